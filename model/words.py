@@ -9,11 +9,31 @@ from collections.abc import Iterable, Sequence
 
 _ELLIPSIS = "..."
 
+_COLOUR_NAMES = {
+    "BK": "black",
+    "BN": "brown",
+    "RD": "red",
+    "OG": "orange",
+    "YE": "yellow",
+    "GN": "green",
+    "BU": "blue",
+    "VT": "violet",
+    "GY": "grey",
+    "WH": "white",
+    "PK": "pink",
+    "GD": "gold",
+    "TQ": "turquoise",
+    "SR": "silver",
+}
+"""IEC 60757 letter codes of colours."""
+
+_COLOUR_CODES = {name: code for code, name in _COLOUR_NAMES.items()} | {"gray": "GY", "purple": "VT"}
+
 
 def _forbidden_characters() -> dict[int, str | None]:
     """Return the translation that disarms text: characters a terminal obeys, or that show nothing."""
     removed = [
-        range(0x00, 0x20),  # C0
+        range(0x20),  # C0
         range(0x7F, 0xA0),  # DEL and C1
         range(0xAD, 0xAE),  # soft hyphen
         range(0x061C, 0x061D),  # Arabic letter mark
@@ -77,3 +97,155 @@ def nearest(word: str, choices: Iterable[str]) -> str | None:
         return by_folded[folded]
     found = difflib.get_close_matches(folded, by_folded, n=1, cutoff=0.6)
     return by_folded[found[0]] if found else None
+
+
+def _three_figures(number: float) -> str:
+    """Return a number to three figures, without an exponent and without zeros at the end."""
+    if number == 0:
+        return "0"
+    decimals = 2 - math.floor(math.log10(abs(number)))
+    rounded = round(number, decimals)
+    text = f"{rounded:.{max(decimals, 0)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _scaled(number: float, steps: tuple[tuple[float, str], ...]) -> str:
+    """Return a number to three figures with the first unit in which it is at least one.
+
+    `steps` are (size of the unit, its sign), the greatest first; below all of them the last serves.
+    """
+    for size, unit in steps:
+        in_unit = float(f"{number / size:.3g}")
+        if abs(in_unit) >= 1 or (size, unit) == steps[-1]:
+            return f"{_three_figures(in_unit)} {unit}"
+    raise AssertionError("there is always a last unit")
+
+
+def volts_text(volts: float) -> str:
+    """Return volts as a meter shows them, two decimals and no unit: ``12.36``, ``0.08``, never ``-0.00``.
+
+    Not a number gives ``?``.
+    """
+    if math.isnan(volts):
+        return "?"
+    text = f"{volts:.2f}"
+    return "0.00" if text == "-0.00" else text
+
+
+def amps_text(amps: float) -> str:
+    """Return amperes with their unit, three figures: ``35 mA``, ``6.2 A``, ``120 A``.
+
+    Under a tenth of a milliampere it is ``0 A``; not a number gives ``?``.
+    """
+    if math.isnan(amps):
+        return "?"
+    if abs(amps) < 0.0001:
+        return "0 A"
+    return _scaled(amps, ((1.0, "A"), (0.001, "mA")))
+
+
+def ohms_text(ohms: float) -> str:
+    """Return ohms with their unit, three figures: ``8.5 mΩ``, ``0.37 Ω``, ``4.7 kΩ``.
+
+    Milliohms stand under a tenth of an ohm; from a gigohm on it is ``open``; not a number gives ``?``.
+    """
+    if math.isnan(ohms):
+        return "?"
+    if abs(ohms) >= 1e9:
+        return "open"
+    if ohms == 0:
+        return "0 Ω"
+    if abs(ohms) < 0.09995:
+        return f"{_three_figures(ohms * 1000)} mΩ"
+    if abs(ohms) < 1:
+        return f"{_three_figures(ohms)} Ω"
+    return _scaled(ohms, ((1e6, "MΩ"), (1e3, "kΩ"), (1.0, "Ω")))
+
+
+def watts_text(watts: float) -> str:
+    """Return watts with their unit, three figures: ``0.4 W``, ``55 W``, ``1.2 kW``; not a number gives ``?``."""
+    if math.isnan(watts):
+        return "?"
+    if abs(watts) < 0.005:
+        return "0 W"
+    return _scaled(watts, ((1e3, "kW"), (1.0, "W")))
+
+
+def size_text(area_mm2: float) -> str:
+    """Return a conductor's area in square millimetres without the unit: ``1.5``, ``0.52``, ``25``."""
+    return f"{area_mm2:.2f}".rstrip("0").rstrip(".")
+
+
+def minutes_text(minutes: float) -> str:
+    """Return a time in whole minutes: ``under 1 min``, ``4 min``, ``1 h``, ``1 h 10 min``."""
+    if minutes < 0.5:
+        return "under 1 min"
+    hours, rest = divmod(math.floor(minutes + 0.5), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def plural(number: int, noun: str, several: str | None = None) -> str:
+    """Return a count with its noun: ``1 wire``, ``3 wires``, ``no wires``.
+
+    Parameters
+    ----------
+    number : int
+        How many.
+    noun : str
+        The word for one.
+    several : str, optional
+        The word for several, where ``s`` at the end does not make it (``switches``, ``batteries``).
+    """
+    if number == 1:
+        return f"1 {noun}"
+    many = several or _many(noun)
+    return f"{number or 'no'} {many}"
+
+
+def _many(noun: str) -> str:
+    """Return the plural of a regular English noun."""
+    if noun.endswith(("s", "x", "ch", "sh")):
+        return f"{noun}es"
+    if noun.endswith("y") and noun[-2:-1] not in "aeiou":
+        return f"{noun[:-1]}ies"
+    return f"{noun}s"
+
+
+def colour_words(code: str) -> str:
+    """Return a wire's colour in words: ``GN/WH`` is ``green with white stripe``.
+
+    The letters are those of IEC 60757, capitals or not; a code that is none of them stays as it is
+    written. Several stripes are joined: ``green with white and red stripes``; nothing gives ``colour unknown``.
+    """
+    names = [_COLOUR_NAMES.get(part.strip().upper(), part.strip()) for part in code.split("/") if part.strip()]
+    if not names:
+        return "colour unknown"
+    base, *stripes = names
+    if not stripes:
+        return base
+    return f"{base} with {' and '.join(stripes)} {'stripe' if len(stripes) == 1 else 'stripes'}"
+
+
+def colour_codes(words: Sequence[str]) -> str:
+    """Return the code of a colour given as words, base first: ``["green", "white"]`` is ``GN/WH``.
+
+    Parameters
+    ----------
+    words : sequence of str
+        English names, or codes of IEC 60757, capitals or not.
+
+    Raises
+    ------
+    ValueError
+        Where a word names no colour of IEC 60757.
+    """
+    codes: list[str] = []
+    for word in words:
+        folded = word.strip().casefold()
+        code = _COLOUR_CODES.get(folded, folded.upper())
+        if code not in _COLOUR_NAMES:
+            raise ValueError(f"{word!r} is no colour of IEC 60757")
+        codes.append(code)
+    return "/".join(codes)
