@@ -1,0 +1,183 @@
+"""Published figures, each with its unit and its source, and the one loader that reads them.
+
+A table is a file of comma-separated values beside this module. Its last three columns are ``unit`` (of the row's main
+quantity), ``source`` (the standard, manual or book) and ``source_kind``. A blank cell means that the source says
+nothing there. Nothing is read before it is asked for.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from enum import StrEnum
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import NamedTuple
+
+Row = Mapping[str, str]
+
+
+class SourceKind(StrEnum):
+    """How far a figure can be relied on."""
+
+    PUBLISHED = "published"
+    COMMON_PRACTICE = "common practice"
+    FROM_MEMORY = "from memory"
+
+
+class TerminalMark(NamedTuple):
+    """What a terminal number of DIN 72552 stands for.
+
+    Attributes
+    ----------
+    meaning
+        In a few words.
+    live_in
+        When the terminal has volts: any of ``always``, ``accessory``, ``ignition``, ``crank``, ``running``,
+        ``by switch``, ``return``; a return that a switch closes has the last two.
+    """
+
+    meaning: str
+    live_in: frozenset[str]
+
+
+class OpeningBand(NamedTuple):
+    """The time in which a fuse opens at a multiple of its rating.
+
+    Attributes
+    ----------
+    percent_of_rating
+        Current in percent of the rating.
+    min_seconds, max_seconds
+        Bounds in seconds at 23 °C; 0 and infinity where the source gives none.
+    source, source_kind
+        Where the band comes from.
+    """
+
+    percent_of_rating: float
+    min_seconds: float
+    max_seconds: float
+    source: str
+    source_kind: SourceKind
+
+
+@cache
+def table_rows(name: str) -> tuple[Row, ...]:
+    """Read a table, header names to cells as text.
+
+    Parameters
+    ----------
+    name
+        ``batteries``, ``conductors``, ``drop_limits``, ``fuse_colours``, ``fuse_times``, ``fuses``, ``lamps``,
+        ``relays``, ``terminals`` or ``wire_colours``.
+
+    Raises
+    ------
+    FileNotFoundError
+        Where there is no such table.
+    """
+    path = Path(__file__).with_name(f"{name}.csv")
+    with path.open(encoding="utf-8", newline="") as lines:
+        return tuple(MappingProxyType(row) for row in csv.DictReader(lines, strict=True))
+
+
+@cache
+def conductor_ohms_per_km(standard: str, coating: str = "plain") -> Mapping[float, float]:
+    """Give the largest permitted resistance of each size of a standard.
+
+    Parameters
+    ----------
+    standard
+        As in the table, such as ``IEC 60228 class 5`` or ``DIN VDE 0295``.
+    coating
+        ``plain`` or ``tinned`` copper.
+
+    Returns
+    -------
+    Mapping[float, float]
+        Area in mm² → ohms per kilometre at 20 °C; empty for a standard that is not in the table.
+    """
+    return MappingProxyType(
+        {
+            float(row["area_mm2"]): float(row["max_ohms_per_km"])
+            for row in table_rows("conductors")
+            if row["standard"] == standard and row["coating"] == coating
+        }
+    )
+
+
+@cache
+def fuse_figures(quantity: str, style: str = "medium blade") -> Mapping[float, float]:
+    """Give a quantity of fuses by rating.
+
+    Parameters
+    ----------
+    quantity
+        ``cold resistance`` (milliohms) or ``drop at rated current`` (millivolts).
+    style
+        ``medium blade``, ``mini blade`` or ``maxi blade`` (ISO 8820-3 types C, F, E).
+
+    Returns
+    -------
+    Mapping[float, float]
+        Rating in amperes → the quantity.
+    """
+    return MappingProxyType(
+        {
+            float(row["rating_amps"]): float(row["value"])
+            for row in table_rows("fuses")
+            if row["quantity"] == quantity and row["style"] == style
+        }
+    )
+
+
+@cache
+def fuse_colours(style: str = "medium blade") -> Mapping[float, str]:
+    """Give the colour of each rating in amperes, for ``medium blade``, ``mini blade`` or ``maxi blade``."""
+    return MappingProxyType(
+        {float(row["rating_amps"]): row["colour"] for row in table_rows("fuse_colours") if row["style"] == style}
+    )
+
+
+def opening_bands(style: str, rating_amps: float) -> tuple[OpeningBand, ...]:
+    """Give the opening times known for a fuse, the lowest current first.
+
+    Between two bands nothing is known: a time must not be read off between them.
+
+    Parameters
+    ----------
+    style
+        ``medium blade``, ``mini blade`` or ``maxi blade``.
+    rating_amps
+        Rating in amperes.
+    """
+    bands = [
+        OpeningBand(
+            float(row["percent_of_rating"]),
+            float(row["min_seconds"] or 0),
+            float(row["max_seconds"] or "inf"),
+            row["source"],
+            SourceKind(row["source_kind"]),
+        )
+        for row in table_rows("fuse_times")
+        if row["style"] == style and float(row["from_amps"] or 0) <= rating_amps <= float(row["to_amps"] or "inf")
+    ]
+    return tuple(sorted(bands, key=lambda band: band.percent_of_rating))
+
+
+@cache
+def terminal_marks() -> Mapping[str, TerminalMark]:
+    """Give what each terminal number of DIN 72552 stands for."""
+    return MappingProxyType(
+        {
+            row["terminal"]: TerminalMark(row["meaning"], frozenset(row["live_in"].split("; ")))
+            for row in table_rows("terminals")
+        }
+    )
+
+
+@cache
+def wire_colour_names() -> Mapping[str, str]:
+    """Give the colour in words for each code of IEC 60757."""
+    return MappingProxyType({row["code"]: row["colour"] for row in table_rows("wire_colours")})
