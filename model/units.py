@@ -179,7 +179,8 @@ def fuse_cold_ohms(amps: float | None, style: str = "blade") -> float:
     amps
         Rating in amperes; may be missing for the style ``thermal``.
     style
-        As in a harness file. Only ``thermal``, which opens by the heat around it and never by current, has a figure of its own.
+        As in a harness file. Only ``thermal``, which opens by the heat around it and never by current, has a figure of
+        its own.
 
     Returns
     -------
