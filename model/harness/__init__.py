@@ -1,0 +1,1 @@
+"""Harness files: their records, their points, reading and checking them."""

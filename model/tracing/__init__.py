@@ -1,0 +1,1 @@
+"""How a fault is traced: the walk from a load back to the source."""

@@ -1,0 +1,1 @@
+"""Commands without a screen; the only place that writes to standard output."""
