@@ -36,6 +36,7 @@ class TerminalMark(NamedTuple):
     live_in
         When the terminal has volts: any of ``always``, ``accessory``, ``ignition``, ``crank``, ``running``,
         ``by switch``, ``return``; a return that a switch closes has the last two.
+        Read off the meaning: the standard prints no such list, and makers differ.
     """
 
     meaning: str

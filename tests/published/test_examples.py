@@ -76,7 +76,7 @@ def test_a_hundred_foot_pair_of_16_drops_four_volts() -> None:
 def test_a_bilge_pump_gets_the_gauge_of_the_marine_chart(gauge: str, allowed_volts: float, enough: bool) -> None:
     """10 A over 11 ft out and 10 ft back at 12 V: 10 AWG for 3 %, 16 AWG for 10 %, and one size less is too thin.
 
-    Marine wire chart of a chandler's catalogue (Holland Marine, pp. 52-53), after ABYC E-11.
+    Marine wire chart of a chandler's catalogue (Holland Marine, pp. 52-53).
     """
     drop_volts = wire_ohms_per_metre(f"AWG {gauge}") * 21 * M_PER_FOOT * 10
     assert (drop_volts <= allowed_volts) is enough
