@@ -1,0 +1,167 @@
+"""A harness file on its way in: rows that may still be wrong, and what is to be said about them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Generic, TypeVar, cast
+
+from model.errors import Breach
+from model.harness.fields import Part, Record
+from model.harness.harness import ROW_TYPES
+from model.harness.records import Build, Defaults
+from model.harness.toml_lines import TomlLines, TomlPath
+from model.words import clean
+
+R = TypeVar("R", bound=Record)
+
+_SHOWN_CHARACTERS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """A breach that has a path in the document, but no line yet."""
+
+    path: TomlPath
+    table: str
+    id: str
+    key: str
+    found: str
+    right: str
+
+    def on_line(self, lines: TomlLines) -> Breach:
+        """Give the breach with the line that its path stands on."""
+        return Breach(lines.of(self.path), self.table, self.id, self.key, self.found, self.right)
+
+
+@dataclass(frozen=True, slots=True)
+class Row(Generic[R]):
+    """One row of a table.
+
+    Attributes
+    ----------
+    path
+        Where it stands in the document.
+    id
+        Its id or name as typed; empty where it has none that can be read.
+    record
+        The row as a record; where the row is wrong, without what is wrong in it.
+    typed
+        The row as it stands in the file.
+    dropped
+        Paths within the row that were left out of the record, or filled in, because they are wrong or missing.
+    """
+
+    table: str
+    path: TomlPath
+    id: str
+    record: R
+    typed: dict[str, object]
+    dropped: tuple[TomlPath, ...] = ()
+
+    def sound(self, *sub: str | int) -> bool:
+        """Tell whether what stands at a path of this row is as typed: nothing on, above or under it was dropped."""
+        if not self.dropped:
+            return True
+        return not any(path[: len(sub)] == sub[: len(path)] for path in self.dropped)
+
+    def complain(self, sub: TomlPath, right: str, found: str = "") -> Complaint:
+        """Say what would be right at a path of this row, and what stands there unless that is given."""
+        key = _spelled(self.typed, sub)
+        name = self.id or (f"row {self.path[-1] + 1}" if self.path and isinstance(self.path[-1], int) else "")
+        last = next((str(part) for part in reversed(sub) if isinstance(part, str)), "")
+        found = found or f"{last} = {shown(value_at(self.typed, sub))}"
+        return Complaint((*self.path, *sub), self.table, clean(name, _SHOWN_CHARACTERS), key, found, right)
+
+
+@dataclass
+class Draft:
+    """All rows of a harness file, as far as they can be read.
+
+    Attributes
+    ----------
+    rows
+        Rows by table, in the order of the file.
+    unread
+        Names of tables, or ids of rows, that are there but cannot be read: what is named in them may exist.
+    """
+
+    build: Row[Build]
+    defaults: Row[Defaults]
+    rows: dict[str, list[Row[Record]]]
+    unread: set[str] = field(default_factory=set)
+
+    def of(self, kind: type[R]) -> list[Row[R]]:
+        """Give the rows of the table that holds records of this kind."""
+        return cast("list[Row[R]]", self.rows.get(_TABLES[kind], []))
+
+    @cached_property
+    def part_rows(self) -> list[Row[Part]]:
+        """Every row that has an id, table by table in the order of the format."""
+        tables = (table for table, kind in ROW_TYPES.items() if issubclass(kind, Part))
+        return [cast("Row[Part]", row) for table in tables for row in self.rows.get(table, ())]
+
+    @cached_property
+    def parts(self) -> dict[str, Row[Part]]:
+        """The first row with each id."""
+        found: dict[str, Row[Part]] = {}
+        for row in self.part_rows:
+            if row.id:
+                found.setdefault(row.id, row)
+        return found
+
+    def names(self, kind: type[Record]) -> dict[str, None]:
+        """Give the ids or names of a table in their order."""
+        return {row.id: None for row in self.of(kind) if row.id}
+
+
+_TABLES: dict[type, str] = {kind: table for table, kind in ROW_TYPES.items()}
+
+
+def value_at(typed: object, path: Iterable[str | int]) -> object:
+    """Give what stands at a path, None where there is nothing."""
+    for part in path:
+        if isinstance(typed, dict) and isinstance(part, str):
+            typed = typed.get(part)
+        elif isinstance(typed, list) and isinstance(part, int) and part < len(typed):
+            typed = typed[part]
+        else:
+            return None
+    return typed
+
+
+def shown(value: object) -> str:
+    """Write a value as it stands in the file, cut short where it is long."""
+    match value:
+        case None:
+            text = "nothing"
+        case bool():
+            text = "true" if value else "false"
+        case str():
+            text = f'"{clean(value, _SHOWN_CHARACTERS)}"'
+        case list():
+            text = "[" + ", ".join(shown(one) for one in value[:6]) + (", ...]" if len(value) > 6 else "]")
+        case dict():
+            text = (
+                "{ " + ", ".join(f"{clean(str(key), 20)} = {shown(one)}" for key, one in list(value.items())[:6]) + " }"
+            )
+        case int() if abs(value) >= 10**20:
+            text = "a number of over twenty digits"
+        case _:
+            text = str(value)
+    return clean(text, _SHOWN_CHARACTERS)
+
+
+def _spelled(typed: dict[str, object], sub: TomlPath) -> str:
+    """Spell a path within a row for people: rows of its own by their name, list elements left out."""
+    words: list[str] = []
+    for depth, part in enumerate(sub):
+        if isinstance(part, str):
+            words.append(clean(part, 30))
+            continue
+        inner = value_at(typed, sub[: depth + 1])
+        if isinstance(inner, dict):
+            name = inner.get("name", inner.get("terminal", part + 1))
+            words.append(clean(str(name), 30))
+    return ".".join(words)

@@ -1,0 +1,115 @@
+"""Reading a harness file: the whole of it, with every breach reported at once."""
+
+from __future__ import annotations
+
+import gc
+import tomllib
+from pathlib import Path
+
+from model.errors import Breach, FusewalkError, HarnessFileError
+from model.harness.draft import Draft
+from model.harness.draft_reading import read_draft
+from model.harness.harness import ROW_TYPES, Harness
+from model.harness.rules import broken_rules
+from model.harness.toml_lines import toml_lines
+from model.words import clean
+
+LARGEST_BYTES = 20_000_000
+"""A larger file is refused: a loom of ten thousand wires takes one megabyte."""
+
+
+def read_harness(path: Path) -> Harness:
+    """Read a harness file.
+
+    Raises
+    ------
+    HarnessFileError
+        With every breach of the format, by line.
+    FusewalkError
+        Where the file cannot be read at all.
+    """
+    name = clean(path.name)
+    try:
+        if path.is_dir():
+            raise FusewalkError("this is a directory.", name, "Give the harness file in it.")
+        with path.open("rb") as file:
+            content = file.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        raise FusewalkError("there is no such file.", name, "Check its name and directory.") from None
+    except (OSError, ValueError) as error:
+        reason = clean(getattr(error, "strerror", None) or str(error))
+        raise FusewalkError(
+            f"the file cannot be read: {reason}.", name, "Check its name and who may read it."
+        ) from None
+    if len(content) > LARGEST_BYTES:
+        raise _too_large(name)
+    return read_harness_text(_decoded(content, name), name)
+
+
+def read_harness_text(text: str, name: str) -> Harness:
+    """Read a harness from the text of a file.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+    name
+        What the file is called in the report.
+
+    Raises
+    ------
+    HarnessFileError
+        With every breach of the format, by line.
+    FusewalkError
+        Where the text is too large or too deeply nested to be read.
+    """
+    if len(text) > LARGEST_BYTES:
+        raise _too_large(name)
+    text = text.removeprefix("\ufeff")
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        return _read(text, name)
+    except RecursionError:
+        raise FusewalkError(
+            "brackets are nested too deeply in it.", name, "A harness file needs no more than four within each other."
+        ) from None
+    finally:
+        if collecting:
+            gc.enable()
+
+
+def _too_large(name: str) -> FusewalkError:
+    return FusewalkError(
+        f"the file is larger than {LARGEST_BYTES // 1_000_000} MB.",
+        name,
+        "Is it a harness file? A large loom has one MB.",
+    )
+
+
+def _decoded(content: bytes, name: str) -> str:
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        found = f"byte 0x{content[error.start]:02X}, which is not UTF-8"
+        raise HarnessFileError(name, (Breach(line, "", "", "", found, "save the file as UTF-8 text"),)) from None
+
+
+def _read(text: str, name: str) -> Harness:
+    try:
+        document: dict[str, object] = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise HarnessFileError(name, (Breach(1, "", "", "", str(error), "see TOML"),)) from None
+    draft, complaints = read_draft(document)
+    complaints.extend(broken_rules(draft))
+    if not complaints:
+        return _harness(draft, name)
+    lines = toml_lines(text)
+    breaches = sorted((one.on_line(lines) for one in complaints), key=lambda breach: breach.line)
+    raise HarnessFileError(name, tuple(breaches))
+
+
+def _harness(draft: Draft, name: str) -> Harness:
+    tables = {table: tuple(row.record for row in draft.rows[table]) for table in ROW_TYPES}
+    return Harness(build=draft.build.record, defaults=draft.defaults.record, source=name, **tables)  # type: ignore[arg-type]
