@@ -149,17 +149,23 @@ def nodal_volts(
         np.subtract.at(matrix, (one, other), siemens)
         np.subtract.at(matrix, (other, one), siemens)
         matrix[held, held] += 1.0
-        volts = np.linalg.solve(matrix, right)
+        volts: FloatArray = np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
     else:
         rows = np.concatenate((one, other, one, other, held))
         columns = np.concatenate((one, other, other, one, held))
         values = np.concatenate((siemens, siemens, -siemens, -siemens, np.ones(len(held))))
         volts = _sparse_solve(size, rows, columns, values, right, definite=True)
-    return volts - volts[reference]
+    return np.asarray(volts - volts[reference], dtype=np.float64)
 
 
 def islands(node_count: int, one: IntArray, other: IntArray) -> IntArray:
-    """Number the islands of nodes that the edges join: shape (nodes,), the same number within an island."""
+    """Give every node the number of the island that the edges join it to.
+
+    Returns
+    -------
+    IntArray
+        Shape (nodes,), the same number for the nodes of one island.
+    """
     if node_count > DENSE_NODES_AT_MOST:
         from scipy.sparse import coo_array
         from scipy.sparse.csgraph import connected_components
@@ -192,7 +198,7 @@ def _solve_stamped(size: int, stamps: list[tuple[int, int, float]], right: Float
     if size <= DENSE_NODES_AT_MOST:
         matrix = np.zeros((size, size))
         np.add.at(matrix, (rows, columns), values)
-        return np.linalg.solve(matrix, right)
+        return np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
     return _sparse_solve(size, rows, columns, values, right, definite=False)
 
 
@@ -207,4 +213,4 @@ def _sparse_solve(
         factor = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
     else:
         factor = splu(matrix)
-    return np.asarray(factor.solve(right))
+    return np.asarray(factor.solve(right), dtype=np.float64)

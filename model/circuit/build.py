@@ -1,0 +1,266 @@
+"""Harness and condition to branches: metal, wires, sources and switches."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from model.circuit.condition import (
+    APART,
+    ASLEEP,
+    OFF,
+    ON,
+    OUT,
+    Condition,
+    is_out,
+    switch_position,
+)
+from model.circuit.faults import Fault, FaultKind, swapped_cavities, touched_point
+from model.circuit.netlist import FuseLink, Line, Netlist, empty_netlist
+from model.harness.harness import CHASSIS, Harness
+from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Switch
+from model.harness.points import resolve_point
+from model.harness.records import Connector, GroundPoint, Wire
+from model.harness.supply import battery_volts, reference_point, wire_length_m, wire_size
+from model.units import copper_factor, fuse_cold_ohms, wire_ohms_per_metre
+
+EMF_SHARE = 1.058
+CHARGED_EMF_SHARE = 1.15
+FLAT_EMF_SHARE = 0.85
+FLAT_OHMS_FACTOR = 10.0
+TOUCH_OHMS = 0.01
+FUSE_RATING_SHARE_TOO_SMALL = 0.5
+
+
+class Builder:
+    """Builds the netlist of a harness under a condition, its faults applied.
+
+    Attributes
+    ----------
+    net
+        The netlist as far as it is built.
+    """
+
+    def __init__(self, harness: Harness, condition: Condition) -> None:
+        self.harness = harness
+        self.condition = condition
+        self.net: Netlist = empty_netlist(harness)
+        self.faults: dict[str, list[Fault]] = {}
+        for fault in condition.faults:
+            self.faults.setdefault(fault.site, []).append(fault)
+        self.net.reference = self.net.node(reference_point(harness))
+
+    def fault(self, site: str, *kinds: FaultKind) -> Fault | None:
+        """Give the fault of these kinds at a site, where it has one."""
+        return next((fault for fault in self.faults.get(site, ()) if fault.kind in kinds), None)
+
+    def resistance(self, site: str, ohms: float) -> float:
+        """Give the ohms of a site with its fault ``open`` or ``high``; infinite where open."""
+        if self.fault(site, FaultKind.OPEN):
+            return math.inf
+        high = self.fault(site, FaultKind.HIGH)
+        if high is None:
+            return ohms
+        return high.ohms if high.ohms is not None else ohms + high.added_ohms
+
+    def join(self, one: int, other: int, ohms: float, site: str) -> int | None:
+        """Add a resistance with the fault of its site; nothing where that is open."""
+        ohms = self.resistance(site, ohms)
+        return None if math.isinf(ohms) else self.net.add(one, other, ohms, site)
+
+    def pin(self, part_id: str, terminal: str) -> int:
+        """Give the node of a part's own terminal, behind its plug where that is not seated."""
+        name = f"{part_id}.{terminal}"
+        node = self.net.node(resolve_point(self.harness, name))
+        if name not in self.faults:
+            return node
+        inner = f"{name} inside"
+        if inner not in self.net.index:
+            self.join(node, self.net.node(inner), 0.0, name)
+        return self.net.node(inner)
+
+    def end(self, point: str) -> int:
+        """Give the node that a wire or joint reaches at a point: behind a battery post where the clamp is bad."""
+        point = resolve_point(self.harness, point)
+        owner, _, terminal = point.partition(".")
+        if point in self.faults and terminal and isinstance(self.harness.parts.get(owner), Battery):
+            clamp = f"{point} clamp"
+            if clamp not in self.net.index:
+                self.join(self.net.node(point), self.net.node(clamp), 0.0, point)
+            return self.net.node(clamp)
+        return self.net.node(point)
+
+    def body_of(self, point: str) -> int:
+        """Give the body that a wire to this point would touch: that of its ground side, else the chassis."""
+        part = self.harness.parts.get(resolve_point(self.harness, point))
+        if isinstance(part, GroundPoint) and part.body:
+            return self.net.node(part.body)
+        if part is not None and part in self.harness.bodies:
+            return self.net.node(part.id)
+        return self.net.node(CHASSIS if self.harness.build.chassis else self.harness.bodies[0].id)
+
+
+def add_metal(build: Builder) -> None:
+    """Add ground points, joints, connectors and wires."""
+    defaults = build.harness.defaults
+    for ground in build.harness.grounds:
+        bonded = build.harness.build.chassis or ground.body is not None if ground.bonded is None else ground.bonded
+        if bonded:
+            ohms = (ground.ohms or defaults.ground) + defaults.chassis
+            build.join(build.net.node(ground.id), build.net.node(ground.body or CHASSIS), ohms, ground.id)
+    for joint in build.harness.joints:
+        build.join(build.end(joint.from_point), build.end(joint.to_point), joint.ohms or defaults.joint, joint.id)
+    swaps = _swapped_contacts(build)
+    for connector in build.harness.connectors:
+        add_connector(build, connector, swaps)
+    for wire in build.harness.wires:
+        add_wire(build, wire)
+
+
+def _swapped_contacts(build: Builder) -> dict[tuple[str, int], tuple[str, int]]:
+    swaps: dict[tuple[str, int], tuple[str, int]] = {}
+    for site in build.faults:
+        pair = swapped_cavities(build.harness, site) if "/" in site else None
+        if pair is not None:
+            swaps[pair[0]], swaps[pair[1]] = pair[1], pair[0]
+    return swaps
+
+
+def add_connector(build: Builder, connector: Connector, swaps: dict[tuple[str, int], tuple[str, int]]) -> None:
+    """Add the contacts of a connector; none where its halves are apart."""
+    state = build.condition.by_name.get(connector.id, connector.rest)
+    if state in (APART, OUT):
+        return
+    ohms = connector.ohms or build.harness.defaults.contact
+    for cavity in range(1, connector.cavities + 1):
+        other_id, other_cavity = swaps.get((connector.id, cavity), (connector.id, cavity))
+        other_half = build.harness.part_of(other_id, Connector).halves[1]
+        one = build.net.node(f"{connector.id}.{connector.halves[0]}.{cavity}")
+        other = build.net.node(f"{other_id}.{other_half}.{other_cavity}")
+        build.join(one, other, ohms, f"{connector.id}.{cavity}")
+
+
+def add_wire(build: Builder, wire: Wire) -> None:
+    """Add a wire with its crimps; in two halves where its middle touches something."""
+    ends = [wire.from_point or f"{wire.id}.a", wire.to_point or f"{wire.id}.b"]
+    for place, (letter, site) in enumerate((("a", f"{wire.id}.a"), ("b", wire.id))):
+        elsewhere = build.fault(site, FaultKind.ELSEWHERE)
+        if elsewhere is not None:
+            ends[place] = elsewhere.partner
+        if build.condition.by_name.get(f"{wire.id}.{letter}") == OFF:
+            ends[place] = f"{wire.id}.{letter}"
+    one, other = (build.end(point) for point in ends)
+    ohms = wire_ohms(build.harness, wire)
+    touch = build.fault(wire.id, FaultKind.TO_BODY, FaultKind.TOUCHES)
+    if touch is None:
+        build.join(one, other, ohms, wire.id)
+        return
+    middle = build.net.node(f"{wire.id} middle")
+    build.net.add(one, middle, ohms / 2, wire.id)
+    build.net.add(middle, other, ohms / 2, wire.id)
+    if touch.kind is FaultKind.TO_BODY:
+        target = build.body_of(ends[1])
+    else:
+        target = build.net.node(touched_point(build.harness, touch.partner) or touch.partner)
+    build.net.add(middle, target, TOUCH_OHMS)
+
+
+def wire_ohms(harness: Harness, wire: Wire) -> float:
+    """Give the ohms of a wire with its two crimps at the ambient temperature of the build."""
+    per_metre = wire_ohms_per_metre(wire_size(harness, wire))
+    length_m = wire_length_m(harness, wire)
+    return per_metre * length_m * copper_factor(harness.build.ambient_celsius) + 2 * harness.defaults.crimp
+
+
+def add_sources(build: Builder) -> None:
+    """Add batteries, and chargers with their exciters."""
+    volts = battery_volts(build.harness)
+    for battery in build.harness.batteries:
+        add_battery(build, battery, volts[battery.id])
+    first = build.harness.batteries[0].id
+    build.net.posts = (build.net.node(f"{first}.+"), build.net.node(f"{first}.-"))
+    for charger in build.harness.chargers:
+        add_charger(build, charger)
+
+
+def add_battery(build: Builder, battery: Battery, volts: float) -> None:
+    """Add a battery: it gives below one emf and takes above another, each behind its resistance."""
+    flat = build.fault(battery.id, FaultKind.FLAT) is not None
+    emf = FLAT_EMF_SHARE * volts if flat else battery.emf or EMF_SHARE * volts
+    charged_emf = max(battery.charged_emf or CHARGED_EMF_SHARE * volts, emf)
+    ohms = battery.ohms * (FLAT_OHMS_FACTOR if flat else 1.0)
+    if is_out(build.condition, battery.id):
+        return
+    plus, minus = build.net.node(f"{battery.id}.+"), build.net.node(f"{battery.id}.-")
+    if battery.id == build.harness.batteries[0].id:
+        build.net.first_battery_line = len(build.net.lines)
+    for one, other, threshold in ((minus, plus, -emf), (plus, minus, charged_emf)):
+        branch = build.net.add(one, other, ohms, battery.id)
+        build.net.lines.append(Line(branch, threshold, ohms, always_joins=True))
+
+
+def charger_is_on(build: Builder, charger: Charger) -> bool:
+    """Tell whether a charger gives current in this condition."""
+    value = build.condition.by_name.get(charger.id)
+    if value in (ON, OFF):
+        return value == ON
+    return build.condition.key in build.harness.charging_keys(charger)
+
+
+def add_charger(build: Builder, charger: Charger) -> None:
+    """Add a charger, and the resistance of its exciter to the post that it leans on."""
+    if is_out(build.condition, charger.id):
+        return
+    running = charger_is_on(build, charger) and not build.fault(charger.id, FaultKind.NO_OUTPUT)
+    plus, minus = build.pin(charger.id, "+"), build.pin(charger.id, "-")
+    if running:
+        build.net.add_line(minus, plus, -charger.volts, charger.ohms, charger.id)
+    if charger.exciter is not None:
+        exciter = build.pin(charger.id, charger.exciter.terminal)
+        build.net.add(exciter, plus if running else minus, charger.exciter.ohms, charger.id)
+
+
+def add_protection(build: Builder) -> None:
+    """Add fuses and switches."""
+    for fuse in build.harness.fuses:
+        add_fuse(build, fuse)
+    for switch in build.harness.switches:
+        add_switch(build, switch)
+
+
+def add_fuse(build: Builder, fuse: Fuse) -> None:
+    """Add a fuse with its cold resistance."""
+    gone = build.fault(fuse.id, FaultKind.BLOWN, FaultKind.MISSING, FaultKind.OPEN)
+    if gone or is_out(build.condition, fuse.id):
+        return
+    ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
+    amps = fuse.amps
+    if amps is not None and build.fault(fuse.id, FaultKind.TOO_SMALL):
+        amps *= FUSE_RATING_SHARE_TOO_SMALL
+    branch = build.join(build.pin(fuse.id, "in"), build.pin(fuse.id, "out"), ohms, fuse.id)
+    if branch is not None:
+        rating = None if fuse.style is FuseStyle.THERMAL else amps
+        build.net.fuses.append(FuseLink(fuse.id, branch, rating, fuse.resets))
+
+
+def add_switch(build: Builder, switch: Switch) -> None:
+    """Add the contacts that a switch closes in its position, and those that are stuck."""
+    if build.condition.by_name.get(switch.id) == OUT and OUT not in switch.positions:
+        return
+    ohms = switch.ohms or build.harness.defaults.switch
+    closed = dict.fromkeys(contacts(switch.positions[switch_position(build.harness, switch, build.condition)]))
+    every = dict.fromkeys(pair for groups in switch.positions.values() for pair in contacts(groups))
+    for common, other in every:
+        site = f"{switch.id}:{common}-{other}"
+        if (common, other) in closed or build.fault(site, FaultKind.STUCK):
+            build.join(build.pin(switch.id, common), build.pin(switch.id, other), ohms, site)
+
+
+def contacts(groups: Iterable[tuple[str, ...]]) -> list[tuple[str, str]]:
+    """List the contacts of groups of terminals: one from the first of a group to each of the others."""
+    return [(group[0], other) for group in groups if group for other in group[1:]]
+
+
+def is_asleep(build: Builder, module_id: str) -> bool:
+    """Tell whether a module is asleep in this condition."""
+    return build.condition.by_name.get(module_id) == ASLEEP

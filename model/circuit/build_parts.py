@@ -1,0 +1,244 @@
+"""Harness and condition to branches: relays, loads, modules, diodes and resistors; the whole netlist."""
+
+from __future__ import annotations
+
+import math
+
+from model.circuit.build import Builder, add_metal, add_protection, add_sources, contacts, is_asleep
+from model.circuit.condition import OFF, ON, Condition, is_out
+from model.circuit.faults import LOW_DRAW_SHARE, SHORT_OHMS, Fault, FaultKind
+from model.circuit.netlist import ElementBranch, Lamp, Mover, MoverKind, Netlist, Sense
+from model.harness.harness import Element, Harness, elements_of, feed_elements
+from model.harness.parts import (
+    Diode,
+    Driver,
+    Load,
+    LoadKind,
+    Module,
+    Output,
+    Rated,
+    Relay,
+    ResistorElement,
+    ResistorPack,
+)
+from model.harness.points import relay_coils, relay_groups
+
+CONTACT_OHM_AMPS = 0.06
+DIODE_VOLTS = 0.7
+DIODE_OHMS = 0.01
+HALF_SUPPLY = 0.5
+
+
+def build_netlist(harness: Harness, condition: Condition) -> Netlist:
+    """Build the circuit of a harness under a condition.
+
+    Parameters
+    ----------
+    harness
+        The harness as read.
+    condition
+        Key state, settings and faults; the volts read at the posts are not applied here.
+    """
+    build = Builder(harness, condition)
+    add_sources(build)
+    add_protection(build)
+    for relay in harness.relays:
+        add_relay(build, relay)
+    for load in harness.loads:
+        for element in elements_of(harness, load):
+            add_element(build, load, element)
+    for module in harness.modules:
+        add_module(build, module)
+    for diode in harness.diodes:
+        add_diode(build, diode)
+    for pack in harness.resistors:
+        add_resistors(build, pack)
+    add_metal(build)
+    return build.net
+
+
+def add_relay(build: Builder, relay: Relay) -> None:
+    """Add a relay: its coils, the diode across the first, and the contacts of both its states."""
+    if is_out(build.condition, relay.id):
+        return
+    nominal_volts = build.harness.build.nominal_volts
+    senses: list[Sense] = []
+    for place, (one_name, other_name, ohms) in enumerate(relay_coils(relay, nominal_volts)):
+        one, other = build.pin(relay.id, one_name), build.pin(relay.id, other_name)
+        actual = build.resistance(f"{relay.id}:coil", ohms) if place == 0 else ohms
+        if not math.isinf(actual):
+            build.net.add(one, other, actual, f"{relay.id}:coil")
+            senses.append(Sense(one, other, ohms / actual))
+        if place == 0 and relay.coil_diode is not None:
+            ends = (other, one) if relay.coil_diode == one_name else (one, other)
+            build.net.add_line(*ends, DIODE_VOLTS, DIODE_OHMS, "")
+    ohms = relay.ohms or (CONTACT_OHM_AMPS / relay.amps if relay.amps else build.harness.defaults.relay)
+    branches: list[tuple[int, ...]] = []
+    for groups in relay_groups(relay):
+        added = [_relay_contact(build, relay, pair, ohms) for pair in contacts(groups)]
+        branches.append(tuple(branch for branch in added if branch is not None))
+    build.net.movers.append(
+        Mover(
+            relay.id,
+            MoverKind.RELAY,
+            tuple(senses),
+            relay.pull_in * nominal_volts,
+            relay.drop_out * nominal_volts,
+            closes=branches[1],
+            opens=branches[0],
+        )
+    )
+
+
+def _relay_contact(build: Builder, relay: Relay, pair: tuple[str, str], ohms: float) -> int | None:
+    """Add a contact of a relay; one that is stuck is closed for good and moves with nothing."""
+    site = f"{relay.id}:{pair[0]}-{pair[1]}"
+    branch = build.join(build.pin(relay.id, pair[0]), build.pin(relay.id, pair[1]), ohms, site)
+    return None if build.fault(site, FaultKind.STUCK) else branch
+
+
+def add_element(build: Builder, load: Load, element: Element) -> None:
+    """Add an element of a load by its kind and fault; nothing where it is out or open."""
+    terminals = element.from_point.partition(".")[2], element.to_point.partition(".")[2]
+    points = build.net.node(element.from_point), build.net.node(element.to_point)
+    fault = build.fault(element.name, FaultKind.OPEN, FaultKind.SHORT, FaultKind.LOW_DRAW, FaultKind.HIGH)
+    present = not is_out(build.condition, load.id) and not (fault and fault.kind is FaultKind.OPEN)
+    if element.kind is LoadKind.SOCKET:
+        present = present and build.condition.by_name.get(load.id) == ON
+    branches: tuple[int, ...] = ()
+    if present:
+        one, other = (build.pin(load.id, terminal) for terminal in terminals)
+        branches = (_element_branch(build, element, (one, other), fault),)
+    build.net.elements.append(ElementBranch(element, *points, branches))
+
+
+def _element_branch(build: Builder, element: Element, ends: tuple[int, int], fault: Fault | None) -> int:
+    net = build.net
+    if fault is not None and fault.kind is FaultKind.SHORT:
+        return net.add(*ends, SHORT_OHMS, element.name)
+    if fault is not None and fault.kind is FaultKind.HIGH:
+        return net.add(*ends, fault.ohms or 0.0, element.name)
+    amps = element.rated_amps * (LOW_DRAW_SHARE if fault is not None else 1.0)
+    rated_ohms = element.at_volts / amps
+    match element.kind:
+        case LoadKind.LAMP:
+            branch = net.add(*ends, rated_ohms, element.name)
+            net.lamps.append(Lamp(branch, rated_ohms, element.at_volts))
+            return branch
+        case LoadKind.LED | LoadKind.ELECTRONICS:
+            slope_ohms = (element.at_volts - element.starts_at_volts) / amps
+            return net.add_line(*ends, element.starts_at_volts, slope_ohms, element.name)
+        case LoadKind.INVERTER:
+            return _add_inverter(build, element, ends, amps)
+        case LoadKind.MOTOR | LoadKind.HEATER | LoadKind.HORN | LoadKind.SOLENOID | LoadKind.SOCKET:
+            return net.add(*ends, rated_ohms, element.name)
+
+
+def _add_inverter(build: Builder, element: Element, ends: tuple[int, int], amps: float) -> int:
+    branch = build.net.add(*ends, 1.0, element.name)
+    nominal_volts = build.harness.build.nominal_volts
+    rated = element.record
+    cut_in, cut_out = (rated.cut_in, rated.cut_out) if isinstance(rated, Rated) else (0.95, 0.85)
+    build.net.movers.append(
+        Mover(
+            element.name,
+            MoverKind.INVERTER,
+            (Sense(*ends),),
+            cut_in * nominal_volts,
+            cut_out * nominal_volts,
+            closes=(branch,),
+            starts_on=True,
+            watts=amps * element.at_volts,
+        )
+    )
+    return branch
+
+
+def add_module(build: Builder, module: Module) -> None:
+    """Add a module: its feeds to its ground, and what it drives while its feed has half of nominal."""
+    out, asleep = is_out(build.condition, module.id), is_asleep(build, module.id)
+    nominal_volts = build.harness.build.nominal_volts
+    for element, feed in zip(feed_elements(build.harness, module), module.feeds, strict=True):
+        amps = feed.amps if not asleep or feed.asleep_amps is None else feed.asleep_amps
+        branches: tuple[int, ...] = ()
+        if not out and amps > 0:
+            ends = build.pin(module.id, feed.terminal), build.pin(module.id, module.ground)
+            branch = build.join(*ends, nominal_volts / amps, element.name)
+            branches = () if branch is None else (branch,)
+        points = build.net.node(element.from_point), build.net.node(element.to_point)
+        build.net.elements.append(ElementBranch(element, *points, branches))
+    if out:
+        return
+    for driver in module.drivers:
+        _add_driven(build, module, driver, asleep=asleep)
+    for output in module.outputs:
+        _add_driven(build, module, output, asleep=asleep)
+
+
+def _add_driven(build: Builder, module: Module, row: Driver | Output, *, asleep: bool) -> None:
+    name = f"{module.id}:{row.terminal}"
+    if build.fault(name, FaultKind.OPEN):
+        return
+    ground = build.pin(module.id, module.ground)
+    supply = build.pin(module.id, row.from_terminal or module.feeds[0].terminal)
+    terminal = build.pin(module.id, row.terminal)
+    if isinstance(row, Output):
+        branch = build.net.add(ground, terminal, row.ohms, name, emf_volts=row.volts)
+        kind = MoverKind.OUTPUT
+    else:
+        ends = (terminal, ground) if row.pulls == "ground" else (supply, terminal)
+        branch = build.net.add(*ends, build.resistance(name, row.ohms), name)
+        kind = MoverKind.DRIVER
+    if build.fault(name, FaultKind.STUCK):
+        return
+    half_volts = HALF_SUPPLY * build.harness.build.nominal_volts
+    sense = (Sense(supply, ground),)
+    allowed = is_wanted(build.condition, module.id, row) and not asleep
+    label = f"{module.id}.{row.terminal}"
+    build.net.movers.append(Mover(label, kind, sense, half_volts, half_volts, (branch,), allowed=allowed))
+
+
+def is_wanted(condition: Condition, module_id: str, row: Driver | Output) -> bool:
+    """Tell whether a driver or output is to work in this condition, fed or not."""
+    value = condition.by_name.get(f"{module_id}.{row.terminal}")
+    if value in (ON, OFF):
+        return value == ON
+    return row.when is None or condition.key in row.when
+
+
+def add_diode(build: Builder, diode: Diode) -> None:
+    """Add a diode with its fault."""
+    if is_out(build.condition, diode.id) or build.fault(diode.id, FaultKind.OPEN):
+        return
+    anode, cathode = build.pin(diode.id, "anode"), build.pin(diode.id, "cathode")
+    high = build.fault(diode.id, FaultKind.HIGH)
+    if build.fault(diode.id, FaultKind.SHORT):
+        build.net.add(anode, cathode, SHORT_OHMS, diode.id)
+    elif high is not None:
+        build.net.add(anode, cathode, high.ohms or 0.0, diode.id)
+    elif build.fault(diode.id, FaultKind.REVERSED):
+        build.net.add_line(cathode, anode, diode.volts, diode.ohms, diode.id)
+    else:
+        build.net.add_line(anode, cathode, diode.volts, diode.ohms, diode.id)
+
+
+def add_resistors(build: Builder, pack: ResistorPack) -> None:
+    """Add the resistances of a pack, each at the position that it is set to."""
+    if is_out(build.condition, pack.id):
+        return
+    position = build.condition.by_name.get(pack.id, "")
+    for element in pack.elements:
+        site = f"{pack.id}:{element.name}"
+        ohms = SHORT_OHMS if build.fault(site, FaultKind.SHORT) else resistor_ohms(element, position)
+        ends = build.pin(pack.id, element.from_terminal), build.pin(pack.id, element.to_terminal)
+        build.join(*ends, ohms, site)
+
+
+def resistor_ohms(element: ResistorElement, position: str) -> float:
+    """Give the ohms of a resistance in a position; at rest where it has no such position."""
+    if not isinstance(element.ohms, dict):
+        return element.ohms
+    value = element.ohms.get(position) if position != "rest" else None
+    if value is None:
+        value = element.ohms[str(element.ohms["rest"])]
+    return float(value)

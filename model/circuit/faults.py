@@ -1,0 +1,240 @@
+"""Names of faults: where one can be, what it can be, and how it is spelled."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from model.errors import ArgumentError
+from model.harness.fields import Part
+from model.harness.harness import SINGLE_ELEMENT, Harness
+from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
+from model.harness.points import all_points, relay_groups, terminals_of
+from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.words import nearest
+
+HIGH_OHMS = 5.0
+SHORT_OHMS = 0.01
+LOW_DRAW_SHARE = 0.25
+
+
+class FaultKind(StrEnum):
+    """What can be wrong at a site."""
+
+    OPEN = "open"
+    HIGH = "high"
+    TO_BODY = "to body"
+    TOUCHES = "touches"
+    ELSEWHERE = "elsewhere"
+    SWAPPED = "swapped"
+    BLOWN = "blown"
+    MISSING = "missing"
+    TOO_SMALL = "too small"
+    STUCK = "stuck"
+    SHORT = "short"
+    LOW_DRAW = "low draw"
+    REVERSED = "reversed"
+    FLAT = "flat"
+    NO_OUTPUT = "no output"
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault at one site.
+
+    Attributes
+    ----------
+    site
+        As in ``W9``, ``X1.4``, ``X1.4/5``, ``K1:30-87``, ``E1:dip``, ``K1.87``.
+    partner
+        The point or part that a wire touches, or the point where its end really is.
+    ohms
+        Resistance in ohms that stands in the site's place; None where the kind says what happens.
+    added_ohms
+        Resistance in ohms that ``high`` adds.
+    """
+
+    site: str
+    kind: FaultKind
+    partner: str = ""
+    ohms: float | None = None
+    added_ohms: float = HIGH_OHMS
+
+    def spelled(self) -> str:
+        """Spell the fault as a command line takes it."""
+        if self.ohms is not None:
+            return f"{self.site}={self.ohms:g}"
+        return f"{self.site}={self.kind}:{self.partner}" if self.partner else f"{self.site}={self.kind}"
+
+
+_TERMINAL_KINDS = (FaultKind.OPEN, FaultKind.HIGH)
+
+
+def parse_fault(harness: Harness, typed: str) -> Fault:
+    """Read a fault ``PART=FAULT`` as typed: ``W9=open``, ``W9=2.5``, ``W9=touches:BB2``.
+
+    Raises
+    ------
+    ArgumentError
+        Where there is no such site, the site cannot have the fault, or a partner is missing or unknown.
+    """
+    site, sign, words = typed.partition("=")
+    site, words = site.strip(), words.strip()
+    if not sign or not site or not words:
+        raise ArgumentError(f"“{typed}” is not a fault.", do='Write it as PART=FAULT, such as W9=open or "W9=to body".')
+    kinds = fault_kinds(harness, site)
+    if not kinds:
+        near = nearest(site, tuple(harness.parts))
+        raise ArgumentError(
+            f"There is no “{site}” that can be faulty.",
+            do=f"Did you mean {near}?" if near else "Name a part by its id.",
+        )
+    try:
+        ohms = float(words)
+    except ValueError:
+        return _named_fault(harness, site, words, kinds)
+    if FaultKind.HIGH not in kinds and FaultKind.OPEN not in kinds:
+        raise ArgumentError(f"{site} takes no resistance in its place.", do=f"It can be {_list(kinds)}.")
+    if not (ohms > 0 and math.isfinite(ohms)):
+        raise ArgumentError(f"{site} cannot have {words} ohms.", do="Give ohms above zero, or the word open.")
+    return Fault(site, FaultKind.HIGH, ohms=ohms)
+
+
+def _named_fault(harness: Harness, site: str, words: str, kinds: tuple[FaultKind, ...]) -> Fault:
+    name, _, partner = words.partition(":")
+    name, partner = name.strip(), partner.strip()
+    if name not in kinds:
+        near = nearest(name, tuple(kinds))
+        raise ArgumentError(
+            f"{site} cannot be “{name}”.", do=f"Did you mean {near}?" if near else f"It can be {_list(kinds)}."
+        )
+    kind = FaultKind(name)
+    if kind is FaultKind.TO_BODY and not harness.build.chassis and not harness.bodies:
+        raise ArgumentError(f"{site} cannot touch the body.", do="This loom has no body; use touches:POINT.")
+    if kind in (FaultKind.TOUCHES, FaultKind.ELSEWHERE):
+        _check_partner(harness, site, kind, partner)
+    elif partner:
+        raise ArgumentError(f"“{kind}” of {site} takes no partner.", do=f"Write {site}={kind}.")
+    return Fault(site, kind, partner)
+
+
+def _check_partner(harness: Harness, site: str, kind: FaultKind, partner: str) -> None:
+    points = all_points(harness)
+    known = partner in points or (kind is FaultKind.TOUCHES and touched_point(harness, partner) is not None)
+    if not known:
+        near = nearest(partner, (*points, *harness.parts)) if partner else None
+        raise ArgumentError(
+            f"“{partner}” is no point for {site} to be at." if partner else f"“{kind}” of {site} wants a partner.",
+            do=f"Did you mean {near}?" if near else f"Write {site}={kind}:POINT.",
+        )
+
+
+def touched_point(harness: Harness, partner: str) -> str | None:
+    """Give the point that is touched where the partner is named by a part: a wire by the point at its ``from`` end."""
+    part = harness.parts.get(partner)
+    if isinstance(part, Wire):
+        return part.from_point or part.to_point or f"{part.id}.a"
+    if part is None:
+        return partner if partner in all_points(harness) else None
+    names = terminals_of(part)
+    return part.id if not names and part.id in all_points(harness) else None
+
+
+def fault_kinds(harness: Harness, site: str) -> tuple[FaultKind, ...]:
+    """Name the faults that a site can have; nothing where there is no such site."""
+    part = harness.parts.get(site)
+    if part is not None:
+        return _part_kinds(part)
+    if ":" in site:
+        return _inner_kinds(harness, *site.split(":", 1))
+    if "/" in site:
+        return (FaultKind.SWAPPED,) if swapped_cavities(harness, site) else ()
+    owner, _, terminal = site.partition(".")
+    part = harness.parts.get(owner)
+    match part:
+        case Battery():
+            return _TERMINAL_KINDS if terminal in ("+", "-") else ()
+        case Connector():
+            return _TERMINAL_KINDS if terminal.isdigit() and 1 <= int(terminal) <= part.cavities else ()
+        case Wire():
+            return (FaultKind.ELSEWHERE,) if terminal == "a" else ()
+        case None:
+            return ()
+    return _TERMINAL_KINDS if terminal in _plug_terminals(part) else ()
+
+
+def _plug_terminals(part: Part) -> tuple[str, ...]:
+    names = terminals_of(part)
+    return ("in", *names) if isinstance(part, Fuse) and part.bus else names
+
+
+def _part_kinds(part: Part) -> tuple[FaultKind, ...]:
+    match part:
+        case Wire():
+            return (FaultKind.OPEN, FaultKind.HIGH, FaultKind.TO_BODY, FaultKind.TOUCHES, FaultKind.ELSEWHERE)
+        case Fuse():
+            return (FaultKind.BLOWN, FaultKind.MISSING, FaultKind.HIGH, FaultKind.TOO_SMALL, FaultKind.OPEN)
+        case GroundPoint() | Joint():
+            return _TERMINAL_KINDS
+        case Diode():
+            return (FaultKind.OPEN, FaultKind.SHORT, FaultKind.REVERSED)
+        case Battery():
+            return (FaultKind.FLAT,)
+        case Charger():
+            return (FaultKind.NO_OUTPUT,)
+    return ()
+
+
+def _inner_kinds(harness: Harness, owner: str, inner: str) -> tuple[FaultKind, ...]:
+    part = harness.parts.get(owner)
+    contact_kinds = (FaultKind.OPEN, FaultKind.HIGH, FaultKind.STUCK)
+    match part:
+        case Relay():
+            if inner == "coil":
+                return (FaultKind.OPEN,)
+            rest, pulled = relay_groups(part)
+            return contact_kinds if inner in contact_names((*rest, *pulled)) else ()
+        case Switch():
+            return contact_kinds if inner in switch_contacts(part) else ()
+        case Load():
+            names = [element.name for element in part.elements] or [SINGLE_ELEMENT]
+            return (FaultKind.OPEN, FaultKind.SHORT, FaultKind.LOW_DRAW) if inner in names else ()
+        case ResistorPack():
+            names = [element.name for element in part.elements]
+            return (FaultKind.OPEN, FaultKind.SHORT) if inner in names else ()
+        case Module():
+            if inner in [feed.terminal for feed in part.feeds]:
+                return (FaultKind.OPEN,)
+            driven = [driver.terminal for driver in part.drivers] + [output.terminal for output in part.outputs]
+            return (FaultKind.OPEN, FaultKind.STUCK) if inner in driven else ()
+    return ()
+
+
+def contact_names(groups: tuple[tuple[str, ...], ...]) -> tuple[str, ...]:
+    """Name the contacts of groups of terminals: one from the first of a group to each of the others."""
+    return tuple(dict.fromkeys(f"{group[0]}-{other}" for group in groups if group for other in group[1:]))
+
+
+def switch_contacts(switch: Switch) -> tuple[str, ...]:
+    """Name every contact of a switch over all its positions."""
+    return contact_names(tuple(group for groups in switch.positions.values() for group in groups))
+
+
+def swapped_cavities(harness: Harness, site: str) -> tuple[tuple[str, int], tuple[str, int]] | None:
+    """Read ``X1.4/5`` or ``X1.4/X2.4`` as two cavities; None where it names no two of the harness."""
+    first, _, second = site.partition("/")
+    owner, _, cavity = first.partition(".")
+    other_owner, _, other_cavity = second.rpartition(".")
+    pair = ((owner, cavity), (other_owner or owner, other_cavity))
+    found: list[tuple[str, int]] = []
+    for connector_id, number in pair:
+        part = harness.parts.get(connector_id)
+        if not isinstance(part, Connector) or not number.isdigit() or not 1 <= int(number) <= part.cavities:
+            return None
+        found.append((connector_id, int(number)))
+    return (found[0], found[1]) if found[0] != found[1] else None
+
+
+def _list(kinds: tuple[FaultKind, ...]) -> str:
+    return ", ".join(kinds)

@@ -1,0 +1,306 @@
+"""The circuit of a harness at rest: relays, drivers, outputs, inverters and fuses settled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from model.circuit.build_parts import build_netlist
+from model.circuit.condition import Condition
+from model.circuit.netlist import Mover, MoverKind, Netlist
+from model.circuit.relax import Circuit, Relaxed
+from model.circuit.solver import FloatArray, islands
+from model.errors import CircuitError
+from model.harness.harness import Harness
+
+FUSE_OPENS_AT = 1.35
+UNCERTAIN_PULL_SHARE = 0.75
+UNCERTAIN_HOLD_SHARE = 0.35
+DIFFERS_VOLTS = 1e-3
+_POSTS_AGREE_VOLTS = 1e-6
+_MOVES_AT_MOST = 500
+
+States = tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """Where the movers of a circuit come to rest, or the round that they go through for ever.
+
+    Attributes
+    ----------
+    states
+        On or off of each mover; of a round the first of it.
+    round
+        The circuits of the round where it never rests, else the one at rest.
+    buzzing
+        Names of the movers that never rest.
+    rests_one_at_a_time
+        Where it buzzes: moving one at a time would rest.
+    """
+
+    states: States
+    round: tuple[Relaxed, ...]
+    buzzing: tuple[str, ...]
+    rests_one_at_a_time: bool
+
+
+@dataclass(frozen=True)
+class Settled:
+    """A harness settled in a condition.
+
+    Attributes
+    ----------
+    volts
+        Shape (nodes,), against the reference; 0 where floating or unsettled.
+    floating, unsettled
+        Nodes without a closed way to the reference, and nodes whose volts never rest.
+    blown, cycling
+        Fuses that opened, in the order in which they did; of these the ones that reset by themselves.
+    uncertain
+        Relays that may or may not hold with the volts they have.
+    first_emf
+        Emf in volts of the first battery.
+    """
+
+    net: Netlist
+    condition: Condition
+    states: States
+    volts: FloatArray
+    amps: FloatArray
+    floating: frozenset[int]
+    unsettled: frozenset[int]
+    buzzing: tuple[str, ...]
+    rests_one_at_a_time: bool
+    blown: tuple[str, ...]
+    cycling: tuple[str, ...]
+    uncertain: tuple[str, ...]
+    first_emf: float
+    relaxed: Relaxed
+
+    def volts_at(self, point: str) -> float | None:
+        """Give the volts of a point; None where it floats or never rests."""
+        node = self.net.index[point]
+        return None if node in self.floating or node in self.unsettled else float(self.volts[node])
+
+    @property
+    def relays(self) -> dict[str, bool]:
+        """Tell of each relay whether it is pulled in."""
+        pulled = {
+            m.name for m, on in zip(self.net.movers, self.states, strict=True) if on and m.kind is MoverKind.RELAY
+        }
+        return {relay.id: relay.id in pulled for relay in self.net.harness.relays}
+
+    @property
+    def posts_volts(self) -> float:
+        """Volts across the posts of the first battery."""
+        plus, minus = self.net.posts
+        return float(self.volts[plus] - self.volts[minus])
+
+
+def settle(
+    harness: Harness, condition: Condition, *, before: Settled | None = None, first_emf: float | None = None
+) -> Settled:
+    """Settle a harness in a condition.
+
+    Parameters
+    ----------
+    before
+        The harness as it was settled before: relays, drivers, outputs and inverters start from there. Without it
+        relays start at rest, inverters on, drivers and outputs dead.
+    first_emf
+        Emf in volts of the first battery in place of the file's. The condition's ``posts_volts`` go before it.
+
+    Raises
+    ------
+    CircuitError
+        Where the posts cannot read what the condition says, or the circuit finds no rest.
+    """
+    net = build_netlist(harness, condition)
+    return settle_netlist(net, condition, before=before, first_emf=first_emf)
+
+
+def settle_netlist(
+    net: Netlist, condition: Condition, *, before: Settled | None = None, first_emf: float | None = None
+) -> Settled:
+    """Settle a netlist that is already built; see :func:`settle`."""
+    circuit = Circuit(net)
+    start = _start(net, before)
+    if condition.posts_volts is not None and net.lines:
+        return _at_posts(circuit, condition, start, condition.posts_volts)
+    if first_emf is not None and net.lines:
+        circuit.set_emf(first_emf)
+    return _settle_circuit(circuit, condition, start)
+
+
+def _start(net: Netlist, before: Settled | None) -> States:
+    known: dict[str, bool] = {}
+    if before is not None:
+        known = {mover.name: state for mover, state in zip(before.net.movers, before.states, strict=True)}
+    return tuple(known.get(mover.name, mover.starts_on) for mover in net.movers)
+
+
+def _at_posts(circuit: Circuit, condition: Condition, start: States, posts_volts: float) -> Settled:
+    """Find the emf of the first battery at which its posts show the volts read."""
+    low, high = 0.0, 3.0 * circuit.net.harness.build.nominal_volts
+    emf = posts_volts
+    settled: Settled | None = None
+    for _ in range(80):
+        circuit.set_emf(emf)
+        settled = _settle_circuit(circuit, condition, start)
+        error = settled.posts_volts - posts_volts
+        if abs(error) < _POSTS_AGREE_VOLTS:
+            return settled
+        low, high = (emf, high) if error < 0 else (low, emf)
+        emf -= error
+        if not low < emf < high:
+            emf = (low + high) / 2.0
+        if high - low < _POSTS_AGREE_VOLTS:
+            break
+    shown = settled.posts_volts if settled is not None else 0.0
+    raise CircuitError(
+        f"The posts of the first battery cannot read {posts_volts:g} V in {condition.key}.",
+        do=f"Whatever the battery, a charger or a relay holds them near {shown:.2f} V here; read them again.",
+    )
+
+
+def _settle_circuit(circuit: Circuit, condition: Condition, start: States) -> Settled:
+    blown: list[str] = []
+    fuses_closed = np.ones(len(circuit.net.one), dtype=bool)
+    while True:
+        rest = come_to_rest(circuit, start, fuses_closed)
+        opens = None if rest.buzzing else _fuse_that_opens(circuit, rest.round[0], blown)
+        if opens is None:
+            return _report(circuit, condition, rest, tuple(blown))
+        fuse = circuit.net.fuses[opens]
+        blown.append(fuse.part_id)
+        fuses_closed[fuse.branch] = False
+
+
+def _fuse_that_opens(circuit: Circuit, relaxed: Relaxed, blown: list[str]) -> int | None:
+    worst: tuple[float, float, int] | None = None
+    for place, fuse in enumerate(circuit.net.fuses):
+        if fuse.amps is None or fuse.part_id in blown:
+            continue
+        ratio = abs(float(relaxed.amps[fuse.branch])) / fuse.amps
+        rank = (-round(ratio, 9), fuse.amps, place)
+        if ratio > FUSE_OPENS_AT and (worst is None or rank < worst):
+            worst = rank
+    return None if worst is None else worst[2]
+
+
+def come_to_rest(circuit: Circuit, start: States, fuses_closed: np.ndarray) -> Rest:
+    """Move all movers together, step by step, until none moves or a round repeats.
+
+    Parameters
+    ----------
+    start
+        On or off of each mover at the start.
+    fuses_closed
+        Shape (branches,), false at the branch of each fuse that is open.
+    """
+    states = start
+    seen: dict[States, int] = {}
+    path: list[tuple[States, Relaxed]] = []
+    relaxed: Relaxed | None = None
+    while states not in seen:
+        seen[states] = len(path)
+        relaxed = circuit.relax(_closed(circuit, states, fuses_closed), relaxed)
+        path.append((states, relaxed))
+        following = next_states(circuit.net.movers, states, relaxed)
+        if following == states:
+            return Rest(states, (relaxed,), (), rests_one_at_a_time=False)
+        states = following
+    turning = path[seen[states] :]
+    movers = circuit.net.movers
+    buzzing = [m.name for k, m in enumerate(movers) if len({one[0][k] for one in turning}) > 1]
+    alone = _rests_one_at_a_time(circuit, turning[0][0], fuses_closed)
+    return Rest(turning[0][0], tuple(one[1] for one in turning), tuple(buzzing), rests_one_at_a_time=alone)
+
+
+def _rests_one_at_a_time(circuit: Circuit, states: States, fuses_closed: np.ndarray) -> bool:
+    seen: set[States] = set()
+    relaxed: Relaxed | None = None
+    while states not in seen and len(seen) < _MOVES_AT_MOST:
+        seen.add(states)
+        relaxed = circuit.relax(_closed(circuit, states, fuses_closed), relaxed)
+        following = next_states(circuit.net.movers, states, relaxed)
+        moving = [k for k, (now, then) in enumerate(zip(states, following, strict=True)) if now != then]
+        if not moving:
+            return True
+        first = moving[0]
+        states = (*states[:first], following[first], *states[first + 1 :])
+    return False
+
+
+def _closed(circuit: Circuit, states: States, fuses_closed: np.ndarray) -> np.ndarray:
+    closed = fuses_closed.copy()
+    for mover, on in zip(circuit.net.movers, states, strict=True):
+        closed[list(mover.closes)] &= on
+        closed[list(mover.opens)] &= not on
+    return closed
+
+
+def next_states(movers: Iterable[Mover], states: States, relaxed: Relaxed) -> States:
+    """Give the states that the movers go to from the volts they have."""
+    return tuple(_next_state(mover, on, relaxed) for mover, on in zip(movers, states, strict=True))
+
+
+def _next_state(mover: Mover, on: bool, relaxed: Relaxed) -> bool:
+    if not mover.allowed or any(branch in relaxed.collapsed for branch in mover.closes):
+        return False
+    volts = sensed_volts(mover, relaxed.volts)
+    return volts >= (mover.off_volts if on else mover.on_volts)
+
+
+def sensed_volts(mover: Mover, volts: FloatArray) -> float:
+    """Give the most of the volts that a mover looks at; of a relay either way round."""
+    found = [float(volts[s.from_node] - volts[s.to_node]) * s.factor for s in mover.senses]
+    if mover.kind is MoverKind.RELAY:
+        found = [abs(one) for one in found]
+    return max(found, default=0.0)
+
+
+def _report(circuit: Circuit, condition: Condition, rest: Rest, blown: tuple[str, ...]) -> Settled:
+    net, relaxed = circuit.net, rest.round[0]
+    ends = circuit.ends
+    island = islands(circuit.node_count, ends[0][relaxed.joins], ends[1][relaxed.joins])
+    floating = np.flatnonzero(island != island[net.reference])
+    spread = np.ptp(np.array([one.volts for one in rest.round]), axis=0)
+    unsettled = np.flatnonzero(spread > DIFFERS_VOLTS)
+    volts = relaxed.volts.copy()
+    volts[floating] = 0.0
+    volts[unsettled] = 0.0
+    resets = {fuse.part_id for fuse in net.fuses if fuse.resets}
+    return Settled(
+        net,
+        condition,
+        rest.states,
+        volts,
+        relaxed.amps,
+        frozenset(floating.tolist()) - frozenset(unsettled.tolist()),
+        frozenset(unsettled.tolist()),
+        rest.buzzing,
+        rest.rests_one_at_a_time,
+        blown,
+        tuple(part_id for part_id in blown if part_id in resets),
+        _uncertain(net, rest),
+        circuit.first_emf,
+        relaxed,
+    )
+
+
+def _uncertain(net: Netlist, rest: Rest) -> tuple[str, ...]:
+    nominal_volts = net.harness.build.nominal_volts
+    names: list[str] = []
+    for mover, on in zip(net.movers, rest.states, strict=True):
+        if mover.kind is not MoverKind.RELAY or mover.name in rest.buzzing:
+            continue
+        volts = sensed_volts(mover, rest.round[0].volts)
+        nearly = not on and UNCERTAIN_PULL_SHARE * mover.on_volts <= volts < mover.on_volts
+        barely = on and volts < UNCERTAIN_HOLD_SHARE * nominal_volts
+        if nearly or barely:
+            names.append(mover.name)
+    return tuple(names)
