@@ -1,0 +1,203 @@
+"""The screen program: looks, screen stack, filters, signals, and the way out."""
+
+import contextlib
+import os
+import sys
+from collections import deque
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path, PurePath
+from typing import Any, ClassVar
+
+from textual.actions import ActionParseResult
+from textual.app import App
+from textual.dom import DOMNode
+from textual.events import Resize
+from textual.filter import LineFilter
+from textual.screen import Screen
+
+from model.errors import FusewalkError
+from tui import remembered
+from tui.crash import keep_note
+from tui.filters import AsciiOnly, Disarm
+from tui.screens.dialog import MessageDialog, error_dialog
+from tui.screens.frame import Framed
+from tui.screens.open_harness import OpenHarness
+from tui.screens.too_small import TooSmall, too_small
+from tui.signals import on_signal
+from tui.terminal import Look, ascii_wanted, choose_look
+from tui.theme import THEMES
+
+
+class FusewalkApp(App[int]):
+    """The program on a terminal.
+
+    Parameters
+    ----------
+    path
+        The harness file to open; None asks for one.
+    look
+        How to colour; decided before, since textual picks its filters as the app is made.
+    ascii_only
+        Draw with ASCII alone.
+    """
+
+    ALLOW_SELECT = False
+    ENABLE_COMMAND_PALETTE = False
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = ["styles/frame.tcss", "styles/sheets.tcss"]
+    TITLE = "Fusewalk"
+
+    def __init__(self, path: Path | None = None, look: Look = Look.DARK, ascii_only: bool = False) -> None:
+        super().__init__(ansi_color=look in {Look.PLAIN, Look.TERMINAL})
+        for theme in THEMES.values():
+            self.register_theme(theme)
+        self.set_reactive(App.theme, THEMES[look].name)
+        self.stylesheet.set_variables(self.get_css_variables())
+        self.HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (80, "-normal"), (120, "-wide")]
+        self.VERTICAL_BREAKPOINTS = [(0, "-short"), (24, "-tall")]
+        self.animation_level = "none"
+        self.path = path
+        self.look = look
+        self.ascii_only = ascii_only
+        self.last_words = ""
+        self.actions_run: deque[str] = deque(maxlen=20)
+        self._own_filters: list[LineFilter] = [Disarm(), *([AsciiOnly()] if ascii_only else [])]
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Give our hues to themes that are not ours."""
+        return THEMES[Look.DARK].variables
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Put our filters behind textual's own."""
+        return [*super().get_line_filters(), *self._own_filters]
+
+    def on_mount(self) -> None:
+        """Take the signals and show the first screen."""
+        if not self.is_headless:
+            on_signal(lambda code: self.exit(return_code=code))
+        if self.path is None:
+            self.push_screen(OpenHarness(), self.open_file)
+            return
+        self.open_file(self.path)
+
+    def open_file(self, path: Path | None) -> None:
+        """Show the harness in a file; None leaves all as it is."""
+        if path is None:
+            return
+        from tui.screens.loads import LoadsScreen
+
+        self.path = path
+        remembered.remember_file(path)
+        self.push_screen(LoadsScreen(path))
+
+    def on_resize(self, event: Resize) -> None:
+        """Say so where the window has become too small."""
+        if too_small(event.size) and not any(isinstance(screen, TooSmall) for screen in self.screen_stack):
+            self.push_screen(TooSmall())
+
+    def has_below(self, screen: Screen[Any]) -> bool:
+        """Return whether there is a screen of ours to go back to."""
+        return screen in self.screen_stack[2:]
+
+    def say(self, sentence: str) -> None:
+        """Say one thing in the bottom line of the screen, where it has one."""
+        if isinstance(self.screen, Framed):
+            self.screen.say(sentence)
+
+    def tell(self, error: BaseException) -> None:
+        """Show an error as a dialog: what can be mended as it is, anything else with a crash note."""
+        if isinstance(error, FusewalkError):
+            self.push_screen(error_dialog(error))
+            return
+        kept = keep_note(error, self.actions_run, self.size)
+        self.push_screen(MessageDialog("Something went wrong in Fusewalk itself.", [kept, "You can go on."]))
+
+    @contextlib.contextmanager
+    def telling(self) -> Iterator[None]:
+        """Turn an error that a person can mend into a dialog."""
+        try:
+            yield
+        except FusewalkError as error:
+            self.tell(error)
+
+    async def run_action(
+        self,
+        action: "str | ActionParseResult",
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """Run an action, and tell an error that a person can mend."""
+        self.actions_run.append(action if isinstance(action, str) else action[1])
+        self.say("")
+        with self.telling():
+            return await super().run_action(action, default_namespace, namespaces)
+        return True
+
+    def action_explain(self) -> None:
+        """Show the help of the screen."""
+        from tui.screens.help import HelpScreen
+
+        if isinstance(self.screen, Framed):
+            self.push_screen(HelpScreen(self.screen.PLACE, self.ascii_only))
+
+    def action_find(self) -> None:
+        """Search commands and what the screen offers."""
+        from tui.screens.find import FindScreen, findable_commands
+
+        if isinstance(self.screen, Framed):
+            choices = [*self.screen.findables(), *findable_commands(self.screen)]
+            self.push_screen(FindScreen(choices), lambda chosen: chosen and chosen.go())
+
+    def action_turn_look(self) -> None:
+        """Change between dark and light, and remember it."""
+        if self.look not in {Look.DARK, Look.LIGHT}:
+            self.say("The terminal's own colours are in use; change them there.")
+            return
+        self.look = Look.LIGHT if self.look is Look.DARK else Look.DARK
+        self.theme = THEMES[self.look].name
+        remembered.remember_look(self.look.value)
+
+    def action_leave(self) -> None:
+        """Quit."""
+        self.exit(0)
+
+    def action_help_quit(self) -> None:
+        """Say how to quit."""
+        self.say("Press q to quit.")
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Keep a note of a fault of our own before the app goes down."""
+        if not self.last_words:
+            kept = keep_note(error, self.actions_run, self.size)
+            self.last_words = f"Fusewalk stopped by a fault of its own. {kept}\n"
+        super()._handle_exception(error)
+
+    def _fatal_error(self) -> None:
+        """Go down without printing the values of variables."""
+        self._close_messages_no_wait()
+
+
+def run(path: Path | None, light: bool | None = None, ascii_only: bool | None = None, mouse: bool = True) -> int:
+    """Run the program on this terminal; without a path it asks for a file.
+
+    Parameters
+    ----------
+    path : Path or None
+        The harness file.
+    light, ascii_only : bool, optional
+        As asked for; None leaves it to what is remembered and what the terminal says.
+    mouse : bool
+        Take the mouse; where false the terminal keeps it for selecting text.
+
+    Returns
+    -------
+    int
+        0 after quitting, 1 after a fault of the program, 128 + the number of a signal that ended it.
+    """
+    if os.environ.get("NO_COLOR") == "":
+        del os.environ["NO_COLOR"]
+    look = choose_look(os.environ, light, remembered.look())
+    in_ascii = ascii_wanted(os.environ, getattr(sys.__stderr__, "encoding", None), bool(ascii_only))
+    app = FusewalkApp(path, look, in_ascii)
+    app.run(mouse=mouse)
+    sys.stderr.write(app.last_words)
+    return app.return_code or 0

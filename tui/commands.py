@@ -1,0 +1,148 @@
+"""The one registry of commands: it feeds the keys, the bottom line, the help and the search.
+
+A key is a letter, a digit, an arrow, Enter, Esc, Tab, space, ``?`` or ``/``. Capital O belongs to the entry of a
+reading (``OL``), so no command has it.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from textual.binding import Binding
+
+FOOT_MOST = 6
+HELP_MOST = 6
+
+
+class Place(Enum):
+    """Where keys are pressed: a screen, with the sentence that says what it is for."""
+
+    OPEN = "Choose the harness to look at: one opened before, one of the builds to try, or a file by its name."
+    LOADS = "Choose what does not work and press t; or Enter to see its walk."
+    WALK = "Every point from the battery through the load to ground, with the volts to expect there."
+    CARD = "One part: what it is, where it sits, what ends on it, and its volts in each key state."
+    FIND = "Type a few letters of a load, a part or a command; the nearest stand first."
+    HELP = "What the keys of a screen do."
+    DIALOG = "Something to read before going on."
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One thing that a key does.
+
+    Attributes
+    ----------
+    id
+        Its name in the program, unique.
+    keys
+        The keys as textual names them, the one that is shown first.
+    action
+        What is run: the name of an ``action_`` method of the screen or the app, with its arguments.
+    foot
+        The word behind the key in the bottom line; empty where it does not stand there.
+    help
+        What the key does, as the help says it; empty where the help of another command names the key.
+    where
+        The places in which the keys do it, in the order of the bottom line and the help.
+    search
+        What it is called in the search; empty where it makes no sense there.
+    foot_in
+        The places whose bottom line has it; None for all of `where`.
+    """
+
+    id: str
+    keys: tuple[str, ...]
+    action: str
+    foot: str
+    help: str
+    where: frozenset[Place]
+    search: str = ""
+    foot_in: frozenset[Place] | None = None
+
+
+_HARNESS = frozenset({Place.LOADS, Place.WALK, Place.CARD})
+_SCREENS = _HARNESS | {Place.OPEN}
+_LEAVES = "quits; Esc goes back; / finds a command; L changes between dark and light"
+_WRITES = "writes this page to a file and says where; c sends it to the terminal's clipboard"
+
+COMMANDS: tuple[Command, ...] = (
+    Command("help", ("question_mark",), "app.explain", "help", "", _SCREENS),
+    Command("open", ("enter",), "open_marked", "open", "opens the file that is marked", frozenset({Place.OPEN})),
+    Command(
+        "name", ("f", "tab"), "name", "file name", "to type a file's name; there Tab completes it and Esc leaves it",
+        frozenset({Place.OPEN}),
+    ),
+    Command("turn", ("k", "right"), "turn_key(1)", "key", "turns the key to its next state; K turns it back", _HARNESS),
+    Command("turn_back", ("K", "left"), "turn_key(-1)", "", "", _HARNESS),
+    Command(
+        "settings", ("s",), "settings", "settings", "sets switches, pulls plugs apart, takes fuses and relays out",
+        _HARNESS, search="settings",
+    ),
+    Command(
+        "trace", ("t",), "trace", "trace", "traces why it does not work", frozenset({Place.LOADS, Place.WALK}),
+        search="trace what does not work",
+    ),
+    Command("walk", ("enter",), "walk", "walk", "shows the walk of the load", frozenset({Place.LOADS})),
+    Command("card", ("enter",), "card", "part", "shows the part of the row", frozenset({Place.WALK})),
+    Command("copy", ("c",), "copy", "", "", _HARNESS, search="send this page to the terminal's clipboard"),
+    Command("write", ("w",), "write", "write", _WRITES, _HARNESS, search="write this page to a file"),
+    Command("find", ("slash",), "app.find", "find", "", _SCREENS, foot_in=frozenset({Place.OPEN, Place.CARD})),
+    Command("look", ("L",), "app.turn_look", "", "", _SCREENS, search="change between dark and light"),
+    Command("back", ("escape",), "back", "", "", frozenset(Place)),
+    Command(
+        "quit", ("q",), "app.leave", "quit", _LEAVES, _SCREENS,
+        search="quit", foot_in=frozenset({Place.OPEN, Place.CARD}),
+    ),
+    Command("go", ("enter",), "go", "go there", "goes to the one that is marked", frozenset({Place.FIND})),
+    Command("close", ("enter",), "back", "go on", "goes on", frozenset({Place.HELP, Place.DIALOG})),
+)  # fmt: skip
+
+_KEY_LABELS = {
+    "enter": "Enter",
+    "escape": "Esc",
+    "question_mark": "?",
+    "slash": "/",
+    "space": "Space",
+    "tab": "Tab",
+    "left": "Left",
+    "right": "Right",
+    "up": "Up",
+    "down": "Down",
+}
+
+
+def key_label(key: str) -> str:
+    """Return a key as it is printed on the keyboard: ``question_mark`` is ``?``."""
+    return _KEY_LABELS.get(key, key)
+
+
+def commands_of(place: Place) -> list[Command]:
+    """Return the commands of a place in their order."""
+    return [command for command in COMMANDS if place in command.where]
+
+
+def bindings_of(place: Place) -> list[Binding]:
+    """Return textual's bindings of a place."""
+    return [
+        Binding(
+            ",".join(command.keys), command.action, command.foot, show=False, id=f"{place.name.lower()}.{command.id}"
+        )
+        for command in commands_of(place)
+    ]
+
+
+def foot_of(place: Place) -> list[tuple[str, str]]:
+    """Return the keys of the bottom line of a place with their words, at most six."""
+    return [
+        (key_label(command.keys[0]), command.foot)
+        for command in commands_of(place)
+        if command.foot and (command.foot_in is None or place in command.foot_in)
+    ]
+
+
+def help_of(place: Place) -> list[tuple[str, str]]:
+    """Return the lines of the help of a place: a key and what it does, at most six."""
+    return [
+        (" ".join(key_label(key) for key in command.keys), command.help)
+        for command in commands_of(place)
+        if command.help
+    ]

@@ -1,0 +1,56 @@
+"""The note that is kept where the program fails by a fault of its own."""
+
+import importlib.metadata
+import os
+import platform
+import time
+import traceback
+from collections.abc import Iterable
+
+from tui.places import state_directory, write_new
+
+
+def crash_note(error: BaseException, actions: Iterable[str], size: tuple[int, int]) -> str:
+    """Return the text of a note: versions, terminal, the last actions, where it failed, no values of variables.
+
+    Parameters
+    ----------
+    error : BaseException
+        What was raised.
+    actions : iterable of str
+        The last actions run, oldest first.
+    size : (int, int)
+        Columns and rows of the screen.
+    """
+    terminal = " ".join(f"{name}={os.environ.get(name, '')}" for name in ("TERM", "COLORTERM", "NO_COLOR", "LANG"))
+    return "\n".join(
+        [
+            f"Fusewalk {_version('fusewalk')}, textual {_version('textual')}, Python {platform.python_version()}",
+            f"{platform.system()} {platform.release()}",
+            f"{size[0]} columns, {size[1]} rows, {terminal}",
+            f"Last actions: {', '.join(actions) or 'none'}",
+            "",
+            *(part.rstrip() for part in traceback.format_exception(error, chain=True)),
+            "",
+        ]
+    )
+
+
+def keep_note(error: BaseException, actions: Iterable[str], size: tuple[int, int]) -> str:
+    """Write a crash note that its owner alone can read, and return a sentence that says where it is."""
+    name = f"crash-{time.strftime('%Y%m%d-%H%M%S')}.txt"
+    directory = state_directory()
+    try:
+        directory.mkdir(parents=True, exist_ok=True)
+        path = write_new([directory], name, crash_note(error, actions, size), mode=0o600)
+    except OSError as refusal:
+        return f"No note of it could be written: {refusal.strerror}."
+    return f"A note is in {path}"
+
+
+def _version(package: str) -> str:
+    """Return the version of an installed package."""
+    try:
+        return importlib.metadata.version(package)
+    except importlib.metadata.PackageNotFoundError:
+        return "not installed"

@@ -1,0 +1,77 @@
+"""What the program remembers between runs: the look chosen, and the harness files opened last.
+
+A file that is missing or damaged counts as empty, and one that cannot be written is let go:
+nobody's work depends on it.
+"""
+
+import contextlib
+import tomllib
+from pathlib import Path
+
+from tui.places import config_directory, state_directory, write_whole
+
+RECENT_MOST = 12
+_READ_AT_MOST = 100_000
+_LOOKS = ("dark", "light")
+
+
+def look() -> str:
+    """Return the look chosen last, ``dark`` or ``light``; ``dark`` where nothing is remembered."""
+    try:
+        settings = tomllib.loads(_read(config_directory() / "settings.toml"))
+    except tomllib.TOMLDecodeError:
+        return "dark"
+    chosen = settings.get("look")
+    return chosen if chosen in _LOOKS else "dark"
+
+
+def remember_look(chosen: str) -> None:
+    """Keep the look for the next run."""
+    _write(config_directory() / "settings.toml", f'# How Fusewalk looks: "dark" or "light".\nlook = "{chosen}"\n')
+
+
+def recent_files() -> list[Path]:
+    """Return the harness files opened last that are still there, the latest first."""
+    lines = _read(_recent_file()).splitlines()
+    found: list[Path] = []
+    for line in lines:
+        if line.startswith("/") and "\0" not in line and Path(line) not in found and _is_file(Path(line)):
+            found.append(Path(line))
+    return found[:RECENT_MOST]
+
+
+def remember_file(path: Path) -> None:
+    """Put a harness file at the head of those opened last."""
+    absolute = str(path.absolute())
+    if len(absolute.splitlines()) != 1:
+        return
+    others = [line for line in _read(_recent_file()).splitlines() if line.startswith("/") and line != absolute]
+    _write(_recent_file(), "\n".join([absolute, *others][: 2 * RECENT_MOST]) + "\n")
+
+
+def _recent_file() -> Path:
+    """Return the file that holds one path a line."""
+    return state_directory() / "recent"
+
+
+def _is_file(path: Path) -> bool:
+    """Return whether a path can be opened as a file, false where even asking is refused."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
+
+
+def _read(path: Path) -> str:
+    """Return the text of one of our own files, empty where it cannot be read."""
+    try:
+        with path.open("rb") as stream:
+            return stream.read(_READ_AT_MOST).decode("utf-8", errors="surrogateescape")
+    except OSError:
+        return ""
+
+
+def _write(path: Path, text: str) -> None:
+    """Write one of our own files, or let it go."""
+    with contextlib.suppress(OSError):
+        write_whole(path, text)

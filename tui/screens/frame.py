@@ -1,0 +1,145 @@
+"""The frame of every screen: a line on top, a body, a line at the bottom, and work done aside."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.reactive import reactive
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.worker import Worker, WorkerState
+
+from tui.commands import Place, foot_of
+from tui.pages import Page, write_page
+from tui.widgets.bars import BarFacts, BottomBar, TopBar
+
+if TYPE_CHECKING:
+    from tui.app import FusewalkApp
+
+Result = TypeVar("Result")
+Done = TypeVar("Done")
+
+
+@dataclass(frozen=True, slots=True)
+class Findable:
+    """Something that the search can lead to.
+
+    Attributes
+    ----------
+    words
+        What it is called.
+    note
+        A word on what or where it is.
+    go
+        What leads to it.
+    """
+
+    words: str
+    note: str
+    go: Callable[[], object]
+
+
+class Framed(Screen[Result]):
+    """A screen between the two lines.
+
+    A subclass names its place, takes its keys from the registry (``BINDINGS = bindings_of(PLACE)``) and gives its
+    `body`.
+    """
+
+    PLACE: ClassVar[Place]
+    facts: reactive[BarFacts] = reactive(BarFacts(), init=False)
+
+    def __init__(self, facts: BarFacts) -> None:
+        super().__init__()
+        self.set_reactive(Framed.facts, facts)
+        self._then: dict[Worker[Any], Callable[[Any], None]] = {}
+
+    @property
+    def fusewalk(self) -> "FusewalkApp":
+        """The app, as what it is."""
+        from tui.app import FusewalkApp
+
+        app = self.app
+        assert isinstance(app, FusewalkApp)
+        return app
+
+    def compose(self) -> ComposeResult:
+        """Put the body between the lines."""
+        top = TopBar()
+        top.set_reactive(TopBar.facts, self.facts)
+        yield top
+        yield from self.body()
+        yield BottomBar(foot_of(self.PLACE))
+
+    def body(self) -> Iterable[Widget]:
+        """Return the widgets between the lines."""
+        return ()
+
+    def page(self) -> Page | None:
+        """Return what is shown as text, for the clipboard and for a file; None where there is nothing to take."""
+        return None
+
+    def findables(self) -> list[Findable]:
+        """Return what the search can lead to from here, besides the commands."""
+        return []
+
+    def watch_facts(self, facts: BarFacts) -> None:
+        """Hand the facts to the line on top."""
+        self.query_one(TopBar).facts = facts
+
+    def say(self, sentence: str) -> None:
+        """Say one thing in the bottom line; it stays until the next key."""
+        self.query_one(BottomBar).said = sentence
+
+    def aside(self, work: Callable[[], Done], then: Callable[[Done], None], group: str = "aside") -> None:
+        """Do something slow in a thread, then go on here with what it gave.
+
+        Work of the same group that still runs is dropped, its outcome too. An error becomes a dialog.
+
+        Parameters
+        ----------
+        work : callable
+            Touches no widget.
+        then : callable
+            Called on the screen's own thread with what `work` returned.
+        group : str
+            Work of one group follows on itself.
+        """
+        worker = self.run_worker(work, group=group, thread=True, exclusive=True, exit_on_error=False)
+        self._then[worker] = then
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Go on with what came of work done aside, or tell its error."""
+        if event.state in {WorkerState.PENDING, WorkerState.RUNNING}:
+            return
+        then = self._then.pop(event.worker, None)
+        if event.state is WorkerState.ERROR and event.worker.error is not None:
+            self.fusewalk.tell(event.worker.error)
+        elif event.state is WorkerState.SUCCESS and then is not None:
+            with self.fusewalk.telling():
+                then(event.worker.result)
+
+    def action_back(self) -> None:
+        """Go back to the screen below; where there is none, say how to leave."""
+        if self.fusewalk.has_below(self):
+            self.dismiss(None)
+            return
+        self.say("Press q to quit.")
+
+    def action_copy(self) -> None:
+        """Send what is shown to the terminal's clipboard."""
+        page = self.page()
+        if page is None:
+            self.say("There is nothing here to send.")
+            return
+        self.app.copy_to_clipboard(page.text)
+        self.say("Sent to terminal. Where the terminal does not take it, press w to write it to a file.")
+
+    def action_write(self) -> None:
+        """Write what is shown to a new file, and say where it is."""
+        page = self.page()
+        if page is None:
+            self.say("There is nothing here to write.")
+            return
+        self.say(f"Written to {write_page(page, self.fusewalk.path)}")

@@ -1,0 +1,22 @@
+"""Leaving in order when the system asks for it."""
+
+import asyncio
+import contextlib
+import signal
+from collections.abc import Callable
+
+_ASKING_TO_LEAVE = ("SIGTERM", "SIGHUP", "SIGINT")
+
+
+def on_signal(leave: Callable[[int], None]) -> None:
+    """Call `leave` with 128 + the number of a signal that asks the program to end.
+
+    Textual puts the terminal back only when it leaves by itself, so the signals may not kill the process.
+    Called from the running loop; where the platform or thread takes no handlers, nothing changes.
+    """
+    loop = asyncio.get_running_loop()
+    for name in _ASKING_TO_LEAVE:
+        number = getattr(signal, name, None)
+        if number is not None:
+            with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                loop.add_signal_handler(number, leave, 128 + number)

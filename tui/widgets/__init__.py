@@ -1,0 +1,1 @@
+"""Widgets that screens share; none loads a file or solves a circuit."""

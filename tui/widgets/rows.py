@@ -1,0 +1,180 @@
+"""A column of rows with one marked: the list that every screen uses."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.events import Click, Resize
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+from textual.visual import Visual
+
+MARK = "› "
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row.
+
+    Attributes
+    ----------
+    content
+        What it shows, in one line; it is cut where there is no room.
+    key
+        What it stands for; the mark stays on the key when rows are shown anew.
+    can_be_marked
+        False for heads and for what only joins two rows.
+    """
+
+    content: Content
+    key: str = ""
+    can_be_marked: bool = True
+
+
+class RowList(ScrollView, can_focus=True):
+    """Rows one below the other; the marked one has ``›`` before it and stands in reverse video."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"rows--marked"}
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "step(-1)", show=False),
+        Binding("down", "step(1)", show=False),
+        Binding("pageup", "leap(-1)", show=False),
+        Binding("pagedown", "leap(1)", show=False),
+        Binding("home", "first", show=False),
+        Binding("end", "last", show=False),
+    ]
+
+    class Marked(Message):
+        """Another row has been marked."""
+
+        def __init__(self, row: Row) -> None:
+            super().__init__()
+            self.row = row
+
+    class Taken(Message):
+        """The marked row has been clicked."""
+
+        def __init__(self, row: Row) -> None:
+            super().__init__()
+            self.row = row
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.rows: tuple[Row, ...] = ()
+        self.marked: int | None = None
+
+    @property
+    def marked_row(self) -> Row | None:
+        """The marked row, None where there is none."""
+        return None if self.marked is None else self.rows[self.marked]
+
+    def show(self, rows: Sequence[Row]) -> None:
+        """Show rows; the mark stays on its key, else it goes to the first row that can have it."""
+        before = self.marked_row
+        self.rows = tuple(rows)
+        keys = [row.key if row.can_be_marked else None for row in self.rows]
+        if before is not None and before.key in keys:
+            self.marked = keys.index(before.key)
+        else:
+            self.marked = self._from(0, 1)
+        self._fit_virtual_size()
+        self._follow()
+        self.refresh()
+
+    def mark_key(self, key: str) -> None:
+        """Mark the row of a key, where there is one."""
+        for place, row in enumerate(self.rows):
+            if row.key == key and row.can_be_marked:
+                self._mark(place)
+                return
+
+    def render_line(self, y: int) -> Strip:
+        """Return one line of the window."""
+        place = y + self.scroll_offset.y
+        width = self.scrollable_content_region.width
+        if place >= len(self.rows) or width <= 0:
+            return Strip.blank(max(width, 0), self.rich_style)
+        row = self.rows[place]
+        if place == self.marked:
+            content = Content(MARK + row.content.plain).truncate(width, ellipsis=True)
+            style = self.get_visual_style("rows--marked")
+        else:
+            content = (Content(" " * len(MARK)) + row.content).truncate(width, ellipsis=True)
+            style = self.visual_style
+        strips = Visual.to_strips(self, content, width, 1, style)
+        return strips[0].adjust_cell_length(width, style.rich_style)
+
+    def on_resize(self, event: Resize) -> None:
+        """Keep the marked row in the window."""
+        self._fit_virtual_size()
+        self._follow()
+
+    def on_click(self, event: Click) -> None:
+        """Mark the row clicked; take it where it was marked already."""
+        place = event.y + self.scroll_offset.y
+        if place >= len(self.rows) or not self.rows[place].can_be_marked:
+            return
+        if place == self.marked:
+            self.post_message(self.Taken(self.rows[place]))
+        else:
+            self._mark(place)
+
+    def action_step(self, way: int) -> None:
+        """Mark the next row that can be marked, up (-1) or down (1)."""
+        if self.marked is None:
+            self.scroll_relative(y=way, animate=False)
+            return
+        place = self._from(self.marked + way, way)
+        if place is None:
+            self.scroll_relative(y=way, animate=False)
+        else:
+            self._mark(place)
+
+    def action_leap(self, way: int) -> None:
+        """Go a window up (-1) or down (1)."""
+        if self.marked is None:
+            self.scroll_relative(y=way * self.size.height, animate=False)
+            return
+        aim = min(max(self.marked + way * max(self.size.height - 1, 1), 0), len(self.rows) - 1)
+        place = self._from(aim, way)
+        self._mark(self._from(aim, -way) if place is None else place)
+
+    def action_first(self) -> None:
+        """Mark the first row."""
+        self._mark(self._from(0, 1))
+
+    def action_last(self) -> None:
+        """Mark the last row."""
+        self._mark(self._from(len(self.rows) - 1, -1))
+
+    def _from(self, place: int, way: int) -> int | None:
+        """Return the first row that can be marked from a place on, None where there is none."""
+        while 0 <= place < len(self.rows):
+            if self.rows[place].can_be_marked:
+                return place
+            place += way
+        return None
+
+    def _mark(self, place: int | None) -> None:
+        """Mark a row and bring it into the window."""
+        if place is None or place == self.marked:
+            return
+        self.marked = place
+        self._follow()
+        self.refresh()
+        self.post_message(self.Marked(self.rows[place]))
+
+    def _follow(self) -> None:
+        """Bring the marked row into the window, with the heads above it where it is the first."""
+        if self.marked is None:
+            return
+        top = 0 if self._from(0, 1) == self.marked else self.marked
+        self.scroll_to_region(Region(0, top, 1, self.marked - top + 1), animate=False, force=True)
+
+    def _fit_virtual_size(self) -> None:
+        """Tell the scroll bar how many rows there are."""
+        self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
