@@ -1,0 +1,106 @@
+"""What all parts share while a circuit is written: settings, faults, terminals that came loose."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from tests.against_ngspice.spice_branches import Branch, Gate, Kind, Net
+from tests.against_ngspice.spice_harness import Harness, Row
+
+Fault = str | float
+
+HIGH_OHMS = 5.0
+TOUCH_OHMS = 0.01
+SHORT_OHMS = 0.01
+
+
+@dataclass
+class Builder:
+    """A circuit being written for one key state, its settings and its faults.
+
+    `emf_volts` takes the place of the first battery's own where it is not None.
+    """
+
+    harness: Harness
+    key: str
+    settings: Mapping[str, str]
+    faults: Mapping[str, Fault]
+    net: Net
+    emf_volts: float | None = None
+    heeded: set[str] = field(default_factory=set)
+    """Settings and faults that some part has taken in; what stays over is an error."""
+
+    def fault(self, site: str) -> Fault | None:
+        """Return the fault of a site."""
+        if site not in self.faults:
+            return None
+        self.heeded.add(site)
+        return self.faults[site]
+
+    def setting(self, name: str) -> str | None:
+        """Return what a part, driver or wire end is set to."""
+        if name not in self.settings:
+            return None
+        self.heeded.add(name)
+        return self.settings[name]
+
+    def is_out(self, part_id: str) -> bool:
+        """Tell whether a part is out of the vehicle."""
+        return self.setting(part_id) == "out"
+
+    def position(self, row: Row, rest: str) -> str:
+        """Return what a part is set to, `in` and `out` aside, else its rest."""
+        chosen = self.setting(row["id"])
+        return rest if chosen in (None, "in", "out") else str(chosen)
+
+    def add(self, branch: Branch) -> None:
+        """Add a branch."""
+        self.net.branches.append(branch)
+
+    def inside(self, part_id: str, terminal: str) -> str:
+        """Return the node of a plugged part behind a terminal: the point itself while it is seated."""
+        point = self.harness.end(f"{part_id}.{terminal}")
+        return self._behind(point, f"{point} inside")
+
+    def on_post(self, end: str) -> str:
+        """Return the node of what is clamped to a point: of a battery behind a bad post, else the point."""
+        point = self.harness.end(end)
+        part_id = point.partition(".")[0]
+        if self.harness.table_of.get(part_id) != "batteries":
+            return point
+        return self._behind(point, f"{point} clamp")
+
+    def _behind(self, point: str, node: str) -> str:
+        fault = self.fault(point)
+        if fault is None:
+            return point
+        if all(branch.name != point for branch in self.net.branches):
+            ohms = HIGH_OHMS if fault == "high" else _ohms_in_place(point, fault)
+            self.add(Branch(point, Kind.OHMS, point, node, ohms=ohms or 0.0, closed=ohms is not None))
+        return node
+
+    def contact(
+        self, site: str, ends: tuple[str, str], ohms: float, closed: bool = True, gate: Gate | None = None
+    ) -> None:
+        """Add metal that may be open, high, stuck or shorted: a contact, a joint, a ground, a resistor."""
+        match self.fault(site):
+            case None | "reversed":
+                pass
+            case "stuck":
+                closed, gate = True, None
+            case "high":
+                ohms += HIGH_OHMS
+            case "short":
+                ohms = SHORT_OHMS
+            case other:
+                in_place = _ohms_in_place(site, other)
+                closed, ohms = closed and in_place is not None, in_place or ohms
+        self.add(Branch(site, Kind.OHMS, *ends, ohms=ohms, closed=closed, gate=gate))
+
+
+def _ohms_in_place(site: str, fault: Fault) -> float | None:
+    """Return the ohms that a fault puts in a site's place, None for open."""
+    if isinstance(fault, str):
+        if fault == "open":
+            return None
+        raise ValueError(f"{site}={fault}: no such fault here")
+    return float(fault)

@@ -1,0 +1,112 @@
+"""What is read off a solved circuit: points, what floats, loads, fuses."""
+
+from dataclasses import dataclass, field
+
+from tests.against_ngspice.spice_branches import Branch, Kind, RelayMover
+from tests.against_ngspice.spice_solve import Solved, is_live, lamp_amps
+
+CARRIES_AMPS = 1e-6
+SAME_VOLTS = 1e-6
+
+
+@dataclass(frozen=True)
+class Settled:
+    """What a condition came to.
+
+    `points` are volts against the reference, 0 for a floating or unsettled one; `loads` the volts
+    across and amperes through each element and feed; `fuses` amperes from in to out.
+    """
+
+    points: dict[str, float]
+    floating: set[str]
+    relays: dict[str, bool]
+    blown: list[str]
+    buzzing: bool
+    loads: dict[str, tuple[float, float]]
+    fuses: dict[str, float]
+    unsettled: set[str] = field(default_factory=set)
+
+
+def fuse_amps(solved: Solved) -> dict[str, float]:
+    """Return the amperes from in to out of every fuse."""
+    names = {fuse.name for fuse in solved.net.fuses}
+    return {
+        branch.name: solved.across(branch) / branch.ohms if is_live(branch, solved.state) else 0.0
+        for branch in solved.net.branches
+        if branch.name in names
+    }
+
+
+def _joins(solved: Solved, place: int, branch: Branch) -> bool:
+    if not is_live(branch, solved.state):
+        return False
+    if branch.kind not in (Kind.ONE_WAY, Kind.POWER) or branch.always_joins:
+        return True
+    return solved.carrying.get(place, 0.0) > CARRIES_AMPS
+
+
+def _reached(solved: Solved) -> set[str]:
+    """Return the nodes with a closed way to the reference."""
+    ways: dict[str, list[str]] = {}
+    for place, branch in enumerate(solved.net.branches):
+        if _joins(solved, place, branch):
+            ways.setdefault(branch.a, []).append(branch.b)
+            ways.setdefault(branch.b, []).append(branch.a)
+    reached = {solved.net.reference}
+    waiting = [solved.net.reference]
+    while waiting:
+        fresh = [node for node in ways.get(waiting.pop(), []) if node not in reached]
+        reached.update(fresh)
+        waiting += fresh
+    return reached
+
+
+def _relays(solved: Solved) -> dict[str, bool]:
+    return {mover.name: solved.state[mover.name] for mover in solved.net.movers if isinstance(mover, RelayMover)}
+
+
+def _loads(solved: Solved, reached: set[str]) -> dict[str, tuple[float, float]]:
+    wanted = set(solved.net.loads)
+    loads = {}
+    for place, branch in enumerate(solved.net.branches):
+        if branch.name not in wanted:
+            continue
+        if not {branch.a, branch.b} <= reached:
+            loads[branch.name] = (0.0, 0.0)
+            continue
+        volts = solved.across(branch)
+        amps = 0.0
+        if is_live(branch, solved.state):
+            match branch.kind:
+                case Kind.LAMP:
+                    amps = lamp_amps(branch, volts)
+                case Kind.ONE_WAY | Kind.POWER:
+                    amps = solved.carrying.get(place, 0.0)
+                case _:
+                    amps = volts / branch.ohms
+        loads[branch.name] = (volts, amps)
+    return loads
+
+
+def at_rest(solved: Solved, blown: list[str]) -> Settled:
+    """Read a circuit at rest."""
+    reached = _reached(solved)
+    points = {point: solved.at(point) if point in reached else 0.0 for point in solved.net.points}
+    floating = {point for point in points if point not in reached}
+    return Settled(points, floating, _relays(solved), blown, False, _loads(solved, reached), fuse_amps(solved))
+
+
+def while_buzzing(states: list[Solved], blown: list[str]) -> Settled:
+    """Keep what all the states have alike; the points that differ give 0."""
+    each = [at_rest(solved, blown) for solved in states]
+    first = each[0]
+    unsettled = {
+        point
+        for point, volts in first.points.items()
+        if any(
+            abs(other.points[point] - volts) > SAME_VOLTS or (point in other.floating) != (point in first.floating)
+            for other in each
+        )
+    }
+    points = {point: 0.0 if point in unsettled else volts for point, volts in first.points.items()}
+    return Settled(points, first.floating - unsettled, first.relays, blown, True, first.loads, first.fuses, unsettled)

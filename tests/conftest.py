@@ -1,0 +1,20 @@
+"""What the whole test suite shares: its options, and which tests wait for them."""
+
+import pytest
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the options of the suite."""
+    group = parser.getgroup("fusewalk")
+    group.addoption("--slow", action="store_true", help="run the tests marked slow as well")
+    group.addoption("--every-fault", action="store_true", help="take every single fault, not a sample")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out the tests marked slow unless they are asked for."""
+    if config.getoption("--slow"):
+        return
+    skip = pytest.mark.skip(reason="slow: runs with --slow")
+    for item in items:
+        if item.get_closest_marker("slow") is not None:
+            item.add_marker(skip)
