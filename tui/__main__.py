@@ -1,0 +1,96 @@
+"""The command ``fusewalk``: arguments, and the commands that answer without a screen."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from pathlib import Path
+
+from model.errors import FusewalkError
+
+COMMANDS = {
+    "check": "read a harness file and say all that is wrong with it",
+    "find": "find parts and points the way one asks: id, label, colour, size, place, cavity",
+    "volts": "volts at every point in one key state",
+    "walk": "the walk of a load: every point back to the battery, with the volts to expect",
+}
+WRONG_ARGUMENTS = 2
+
+
+def main(typed: Sequence[str] | None = None) -> int:
+    """Run the command and give its exit code: 0, or 2 for a wrong file or argument."""
+    arguments = list(sys.argv[1:] if typed is None else typed)
+    try:
+        if arguments and arguments[0] in COMMANDS:
+            return _run_command(arguments[0], arguments[1:])
+        return _open_screen(arguments)
+    except FusewalkError as error:
+        sys.stdout.flush()
+        sys.stderr.write(f"fusewalk: {error}\n")
+        return WRONG_ARGUMENTS
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 130
+
+
+def _run_command(name: str, arguments: list[str]) -> int:
+    module = import_module(f"tui.cli.{name}")
+    parser = argparse.ArgumentParser(prog=f"fusewalk {name}", description=_sentence(COMMANDS[name]))
+    module.add_arguments(parser)
+    run: Callable[[argparse.Namespace], int] = module.run
+    code = run(parser.parse_args(arguments))
+    sys.stdout.flush()
+    return code
+
+
+def _open_screen(arguments: list[str]) -> int:
+    parser = argparse.ArgumentParser(
+        prog="fusewalk",
+        description="Walk a hand-built vehicle loom from a dead load back to the battery.",
+        epilog="Without a screen: " + "; ".join(f"fusewalk {name} ({words})" for name, words in COMMANDS.items()) + ".",
+    )
+    parser.add_argument("file", nargs="?", type=Path, help="harness file to open; without one a list to choose from")
+    parser.add_argument("--light", action="store_true", default=None, help="dark letters on light ground")
+    parser.add_argument("--dark", action="store_false", dest="light", help="light letters on dark ground")
+    parser.add_argument("--ascii", action="store_true", help="plain ASCII characters only")
+    parser.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
+    parser.add_argument("--version", action="version", version=f"fusewalk {_version()}")
+    options = parser.parse_args(arguments)
+    from tui.terminal import Options, why_no_screen
+
+    reason = why_no_screen(os.environ, sys.stdin.isatty(), sys.stdout.isatty())
+    if reason:
+        file = options.file or "FILE"
+        uses = [
+            f"fusewalk check {file}",
+            f"fusewalk volts {file}",
+            f"fusewalk walk {file} LOAD",
+            f"fusewalk find {file} WORDS",
+        ]
+        sys.stderr.write(f"fusewalk: {reason} Use: {', '.join(uses)}.\n")
+        return WRONG_ARGUMENTS
+    from tui.app import run
+
+    return run(options.file, Options(ascii_only=options.ascii, light=options.light, mouse=not options.no_mouse))
+
+
+def _version() -> str:
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("fusewalk")
+    except PackageNotFoundError:
+        return "from a checkout"
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + "."
+
+
+if __name__ == "__main__":
+    sys.exit(main())
