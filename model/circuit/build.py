@@ -9,9 +9,9 @@ from model.circuit.condition import (
     APART,
     ASLEEP,
     OFF,
-    ON,
     OUT,
     Condition,
+    charger_is_on,
     is_out,
     switch_position,
 )
@@ -199,19 +199,13 @@ def add_battery(build: Builder, battery: Battery, volts: float) -> None:
         build.net.lines.append(Line(branch, threshold, ohms, always_joins=True))
 
 
-def charger_is_on(build: Builder, charger: Charger) -> bool:
-    """Tell whether a charger gives current in this condition."""
-    value = build.condition.by_name.get(charger.id)
-    if value in (ON, OFF):
-        return value == ON
-    return build.condition.key in build.harness.charging_keys(charger)
-
-
 def add_charger(build: Builder, charger: Charger) -> None:
     """Add a charger, and the resistance of its exciter to the post that it leans on."""
     if is_out(build.condition, charger.id):
         return
-    running = charger_is_on(build, charger) and not build.fault(charger.id, FaultKind.NO_OUTPUT)
+    running = charger_is_on(build.harness, build.condition, charger) and not build.fault(
+        charger.id, FaultKind.NO_OUTPUT
+    )
     plus, minus = build.pin(charger.id, "+"), build.pin(charger.id, "-")
     if running:
         build.net.add_line(minus, plus, -charger.volts, charger.ohms, charger.id)

@@ -185,6 +185,14 @@ def switch_position(harness: Harness, switch: Switch, condition: Condition) -> s
     return switch.follows.get(condition.key, rest_position(switch))
 
 
+def charger_is_on(harness: Harness, condition: Condition, charger: Charger) -> bool:
+    """Tell whether a charger is to give current in a condition."""
+    value = condition.by_name.get(charger.id)
+    if value in (ON, OFF):
+        return value == ON
+    return condition.key in harness.charging_keys(charger)
+
+
 def is_out(condition: Condition, part_id: str) -> bool:
     """Tell whether a part is pulled out of its place."""
     return condition.by_name.get(part_id) == OUT

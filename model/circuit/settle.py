@@ -85,6 +85,10 @@ class Settled:
         node = self.net.index[point]
         return None if node in self.floating or node in self.unsettled else float(self.volts[node])
 
+    def is_on(self, name: str) -> bool:
+        """Tell whether a mover of this name is on: a relay, driver, output or inverter."""
+        return any(on and mover.name == name for mover, on in zip(self.net.movers, self.states, strict=True))
+
     @property
     def relays(self) -> dict[str, bool]:
         """Tell of each relay whether it is pulled in."""

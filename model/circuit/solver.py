@@ -7,9 +7,10 @@ scipy's sparse LU, which is imported only then.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from functools import partial
+from typing import NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -136,11 +137,27 @@ def nodal_volts(
     FloatArray
         Shape (nodes,), volts. Each island without the reference has its first node at 0 V.
     """
-    size = len(island)
     one, other = ends
-    right = np.zeros(size)
+    right = np.zeros(len(island))
     np.subtract.at(right, one, push_amps)
     np.add.at(right, other, push_amps)
+    return nodal_solver(island, ends, siemens, reference)(right)
+
+
+def nodal_solver(
+    island: IntArray, ends: tuple[IntArray, IntArray], siemens: FloatArray, reference: int
+) -> Callable[[FloatArray], FloatArray]:
+    """Factor a network in which every branch has a resistance, to solve it for any currents into its nodes.
+
+    Parameters are those of :func:`nodal_volts`.
+
+    Returns
+    -------
+    Callable
+        From currents in amperes into each node, shape (nodes,), to the volts of each node, shape (nodes,).
+    """
+    size = len(island)
+    one, other = ends
     held = np.array(anchors(island, reference), dtype=np.int64)
     if size <= DENSE_NODES_AT_MOST:
         matrix = np.zeros((size, size))
@@ -149,13 +166,18 @@ def nodal_volts(
         np.subtract.at(matrix, (one, other), siemens)
         np.subtract.at(matrix, (other, one), siemens)
         matrix[held, held] += 1.0
-        volts: FloatArray = np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
+        solve_once: Callable[[FloatArray], FloatArray] = partial(np.linalg.solve, matrix)
     else:
         rows = np.concatenate((one, other, one, other, held))
         columns = np.concatenate((one, other, other, one, held))
         values = np.concatenate((siemens, siemens, -siemens, -siemens, np.ones(len(held))))
-        volts = _sparse_solve(size, rows, columns, values, right, definite=True)
-    return np.asarray(volts - volts[reference], dtype=np.float64)
+        solve_once = _sparse_factor(size, rows, columns, values, definite=True)
+
+    def volts_for(right: FloatArray) -> FloatArray:
+        volts = solve_once(right)
+        return np.asarray(volts - volts[reference], dtype=np.float64)
+
+    return volts_for
 
 
 def islands(node_count: int, one: IntArray, other: IntArray) -> IntArray:
@@ -199,12 +221,12 @@ def _solve_stamped(size: int, stamps: list[tuple[int, int, float]], right: Float
         matrix = np.zeros((size, size))
         np.add.at(matrix, (rows, columns), values)
         return np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
-    return _sparse_solve(size, rows, columns, values, right, definite=False)
+    return _sparse_factor(size, rows, columns, values, definite=False)(right)
 
 
-def _sparse_solve(
-    size: int, rows: IntArray, columns: IntArray, values: FloatArray, right: FloatArray, *, definite: bool
-) -> FloatArray:
+def _sparse_factor(
+    size: int, rows: IntArray, columns: IntArray, values: FloatArray, *, definite: bool
+) -> Callable[[FloatArray], FloatArray]:
     from scipy.sparse import csc_array
     from scipy.sparse.linalg import splu
 
@@ -213,4 +235,4 @@ def _sparse_solve(
         factor = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
     else:
         factor = splu(matrix)
-    return np.asarray(factor.solve(right), dtype=np.float64)
+    return cast("Callable[[FloatArray], FloatArray]", factor.solve)
