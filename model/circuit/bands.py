@@ -1,0 +1,156 @@
+"""The band in which a good reading lies: prediction and tolerances, one function for all who expect a figure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
+from model.circuit.settle import Settled
+from model.circuit.solver import FloatArray, islands, nodal_solver
+from model.harness.harness import Harness
+from model.harness.parts import Battery, Charger, Diode, Load, Module
+from model.harness.records import Wire
+from model.harness.supply import assumed_of
+
+METER_SHARE = 0.005
+METER_DIGITS_VOLTS = 0.02
+PROBE_VOLTS = 0.04
+SUPPLY_SHARE = 0.04
+WIRE_TOLERANCE = 0.25
+ASSUMED_WIRE_TOLERANCE = 1.0
+LOAD_TOLERANCE = 0.12
+CONTACT_TOLERANCE = 0.50
+NARROWEST_VOLTS = 0.1
+NARROWEST_DROP_VOLTS = 0.005
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """What a meter should read, least and most, in volts."""
+
+    volts: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Bands:
+    """The bands of one settled circuit.
+
+    Notes
+    -----
+    The spread of a prediction is that of the meter (0.5 % and two digits), of the probe's contact (0.04 V), of each
+    part's own tolerance (wires 25 %, loads 12 %, contacts 50 %, assumed wires 100 %) taken through the circuit, and of
+    the supply (4 %) where its posts were not read. The tolerances are judgement. First order: the circuit is taken as
+    linear about its point of rest.
+    """
+
+    settled: Settled
+
+    def at(self, red: int, black: int, *, across_joint: bool = False) -> Band:
+        """Give the band of the volts from one node to another.
+
+        Parameters
+        ----------
+        across_joint
+            True where both stand on one joint, so that millivolts count.
+        """
+        settled = self.settled
+        volts = float(settled.volts[red] - settled.volts[black])
+        sensitivity = self._transfer(red) - self._transfer(black)
+        per_branch = (sensitivity[self._ends[0]] - sensitivity[self._ends[1]]) * self._spread_amps
+        parts_volts = float(np.sqrt(np.sum(per_branch**2)))
+        supply_volts = 0.0 if settled.condition.posts_volts is not None else SUPPLY_SHARE * abs(volts)
+        digits_volts = METER_DIGITS_VOLTS / 100 if across_joint else METER_DIGITS_VOLTS
+        probe_volts = 0.0 if across_joint else PROBE_VOLTS
+        meter_volts = METER_SHARE * abs(volts) + digits_volts
+        sigma = float(np.sqrt(meter_volts**2 + probe_volts**2 + parts_volts**2 + supply_volts**2))
+        half = max(2.0 * sigma, NARROWEST_DROP_VOLTS if across_joint else NARROWEST_VOLTS)
+        return Band(volts, volts - half, volts + half)
+
+    def source_ohms(self, node: int, black: int) -> float:
+        """Give the ohms that stand behind a point, seen from a meter whose black probe is on another."""
+        there, here = self._transfer(node), self._transfer(black)
+        return float(there[node] + here[black] - 2.0 * there[black])
+
+    @cached_property
+    def _ends(self) -> tuple[np.ndarray, np.ndarray]:
+        net = self.settled.net
+        return np.array(net.one, dtype=np.int64), np.array(net.other, dtype=np.int64)
+
+    @cached_property
+    def _spread_amps(self) -> FloatArray:
+        """Current in amperes by which each branch may differ from its rated one, one sigma."""
+        tolerances = [site_tolerance(self.settled.net.harness, site) for site in self.settled.net.sites]
+        return np.array(tolerances) * self.settled.amps
+
+    def _transfer(self, node: int) -> FloatArray:
+        """Volts at each node for one ampere into one of them, shape (nodes,); 0 for one that floats."""
+        if node not in self._rows:
+            size = len(self.settled.net.names)
+            right = np.zeros(size)
+            if not self._apart[node]:
+                right[node] = 1.0
+            volts = self._solver(right)
+            self._rows[node] = np.where(self._apart, 0.0, volts)
+        return self._rows[node]
+
+    @cached_property
+    def _rows(self) -> dict[int, FloatArray]:
+        return {}
+
+    @cached_property
+    def _apart(self) -> np.ndarray:
+        """Which nodes have no branch that carries to the reference, shape (nodes,)."""
+        one, other = self._ends
+        joins = self._siemens != 0.0
+        island = islands(len(self.settled.net.names), one[joins], other[joins])
+        return np.asarray(island != island[self.settled.net.reference])
+
+    @cached_property
+    def _siemens(self) -> FloatArray:
+        return _tangents(self.settled)
+
+    @cached_property
+    def _solver(self) -> Callable[[FloatArray], FloatArray]:
+        """The circuit about its point of rest, ready to be solved for any current into it."""
+        net, (one, other) = self.settled.net, self._ends
+        joins = self._siemens != 0.0
+        island = islands(len(net.names), one[joins], other[joins])
+        return nodal_solver(island, (one, other), self._siemens, net.reference)
+
+
+def _tangents(settled: Settled) -> FloatArray:
+    """Give the conductance in siemens of each branch about the point of rest; 0 where it does not carry."""
+    net, relaxed = settled.net, settled.relaxed
+    across = settled.relaxed.volts[np.array(net.one)] - settled.relaxed.volts[np.array(net.other)]
+    siemens = np.where(relaxed.joins, 1.0 / np.array(net.ohms), 0.0)
+    for lamp, volts in zip(net.lamps, relaxed.lamp_volts.tolist(), strict=True):
+        share = (abs(volts) / lamp.at_volts) ** (1.0 - LAMP_EXPONENT) if volts else 0.0
+        hot = share > COLD_SHARE
+        siemens[lamp.branch] = (
+            LAMP_EXPONENT / (lamp.rated_ohms * share) if hot else 1.0 / (lamp.rated_ohms * COLD_SHARE)
+        )
+    for line, carrying in zip(net.lines, relaxed.carrying.tolist(), strict=True):
+        siemens[line.branch] = 1.0 / line.ohms if carrying else 0.0
+    for mover in net.movers:
+        if mover.watts and relaxed.joins[mover.closes[0]]:
+            siemens[mover.closes[0]] = -mover.watts / float(across[mover.closes[0]]) ** 2
+    return np.asarray(siemens, dtype=np.float64)
+
+
+def site_tolerance(harness: Harness, site: str) -> float:
+    """Give the tolerance of a fault site as a share of its current: one sigma, by judgement."""
+    part = harness.parts.get(site.partition(":")[0].partition(".")[0])
+    match part:
+        case None | Battery() | Charger() | Diode():
+            return 0.0
+        case Wire():
+            return ASSUMED_WIRE_TOLERANCE if {"size", "length"} & set(assumed_of(harness, part)) else WIRE_TOLERANCE
+        case Load() | Module():
+            return LOAD_TOLERANCE
+    return LOAD_TOLERANCE if site.endswith(":coil") else CONTACT_TOLERANCE
