@@ -10,18 +10,20 @@ from typing import Generic, TypeVar, cast
 from model.errors import Breach
 from model.harness.fields import Part, Record
 from model.harness.harness import ROW_TYPES
+from model.harness.points import terminals_of
 from model.harness.records import Build, Defaults
 from model.harness.toml_lines import TomlLines, TomlPath
 from model.words import clean
 
 R = TypeVar("R", bound=Record)
+R_co = TypeVar("R_co", bound=Record, covariant=True)
 
 _SHOWN_CHARACTERS = 60
 
 
 @dataclass(frozen=True, slots=True)
 class Complaint:
-    """A breach that has a path in the document, but no line yet."""
+    """A breach that has a path in the document, but no line yet; where it has another place, `right` ends before it."""
 
     path: TomlPath
     table: str
@@ -29,14 +31,16 @@ class Complaint:
     key: str
     found: str
     right: str
+    other: TomlPath = ()
 
     def on_line(self, lines: TomlLines) -> Breach:
-        """Give the breach with the line that its path stands on."""
-        return Breach(lines.of(self.path), self.table, self.id, self.key, self.found, self.right)
+        """Give the breach with the line that its path stands on, and that of the other place where it has one."""
+        right = f"{self.right} on line {lines.of(self.other)}" if self.other else self.right
+        return Breach(lines.of(self.path), self.table, self.id, self.key, self.found, right)
 
 
 @dataclass(frozen=True, slots=True)
-class Row(Generic[R]):
+class Row(Generic[R_co]):
     """One row of a table.
 
     Attributes
@@ -56,7 +60,7 @@ class Row(Generic[R]):
     table: str
     path: TomlPath
     id: str
-    record: R
+    record: R_co
     typed: dict[str, object]
     dropped: tuple[TomlPath, ...] = ()
 
@@ -66,13 +70,16 @@ class Row(Generic[R]):
             return True
         return not any(path[: len(sub)] == sub[: len(path)] for path in self.dropped)
 
-    def complain(self, sub: TomlPath, right: str, found: str = "") -> Complaint:
+    def value(self, path: TomlPath) -> object:
+        """Give what stands at a path of this row, None where there is nothing."""
+        return value_at(self.typed, path)
+
+    def complain(self, sub: TomlPath, right: str, found: str = "", other: TomlPath = ()) -> Complaint:
         """Say what would be right at a path of this row, and what stands there unless that is given."""
-        key = _spelled(self.typed, sub)
         name = self.id or (f"row {self.path[-1] + 1}" if self.path and isinstance(self.path[-1], int) else "")
-        last = next((str(part) for part in reversed(sub) if isinstance(part, str)), "")
-        found = found or f"{last} = {shown(value_at(self.typed, sub))}"
-        return Complaint((*self.path, *sub), self.table, clean(name, _SHOWN_CHARACTERS), key, found, right)
+        name = clean(name, _SHOWN_CHARACTERS)
+        found = found or found_at(self.typed, sub)
+        return Complaint((*self.path, *sub), self.table, name, _spelled(self.typed, sub), found, right, other)
 
 
 @dataclass
@@ -83,13 +90,16 @@ class Draft:
     ----------
     rows
         Rows by table, in the order of the file.
+    paths
+        Where each table stands in the document.
     unread
-        Names of tables, or ids of rows, that are there but cannot be read: what is named in them may exist.
+        Tables of which rows are there but cannot be read: what is named may stand in one of them.
     """
 
     build: Row[Build]
     defaults: Row[Defaults]
     rows: dict[str, list[Row[Record]]]
+    paths: dict[str, TomlPath]
     unread: set[str] = field(default_factory=set)
 
     def of(self, kind: type[R]) -> list[Row[R]]:
@@ -111,9 +121,18 @@ class Draft:
                 found.setdefault(row.id, row)
         return found
 
-    def names(self, kind: type[Record]) -> dict[str, None]:
+    @cached_property
+    def terminals(self) -> dict[str, frozenset[str]]:
+        """The terminals of each part, by its id."""
+        return {part_id: frozenset(terminals_of(row.record)) for part_id, row in self.parts.items()}
+
+    def names(self, kind: type[Record]) -> list[str]:
         """Give the ids or names of a table in their order."""
-        return {row.id: None for row in self.of(kind) if row.id}
+        return list(dict.fromkeys(row.id for row in self.of(kind) if row.id))
+
+    def is_unread(self, kind: type[Record]) -> bool:
+        """Tell whether some row of a table cannot be read at all."""
+        return _TABLES[kind] in self.unread
 
 
 _TABLES: dict[type, str] = {kind: table for table, kind in ROW_TYPES.items()}
@@ -129,6 +148,12 @@ def value_at(typed: object, path: Iterable[str | int]) -> object:
         else:
             return None
     return typed
+
+
+def found_at(typed: object, path: TomlPath) -> str:
+    """Write a key with its value as both stand in the file."""
+    last = next((part for part in reversed(path) if isinstance(part, str)), "")
+    return f"{clean(last, 30)} = {shown(value_at(typed, path))}"
 
 
 def shown(value: object) -> str:

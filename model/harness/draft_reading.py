@@ -81,12 +81,13 @@ def read_draft(document: dict[str, object]) -> tuple[Draft, list[Complaint]]:
     tables = dict(_tables(document, complaints))
     complaints.extend(_unknown_tables(document))
     complaints.extend(_format_complaints(tables))
-    draft = Draft(_single(tables, "build", Build, complaints), _single(tables, "defaults", Defaults, complaints), {})
+    build = _single(tables, "build", Build, complaints)
+    defaults = _single(tables, "defaults", Defaults, complaints)
+    draft = Draft(build, defaults, {}, {table: path for table, (path, _) in tables.items()})
     for table, kind in ROW_TYPES.items():
         path, value = tables.get(table, ((), None))
         rows = list(_rows(table, path, value, draft, complaints))
         draft.rows[table] = [_row(table, (*path, *where), typed, kind, complaints) for where, typed in rows]
-    draft.unread.update(row.id for row in draft.part_rows if row.id and not row.sound())
     return draft, complaints
 
 
@@ -95,6 +96,8 @@ def _tables(document: dict[str, object], complaints: list[Complaint]) -> Iterato
     for table in TOP_KEYS:
         if table in document:
             yield table, ((table,), document[table])
+    for table, meant in _misspelled(document):
+        yield meant, ((table,), document[table])
     for outer, holder, path in list(_holders(document)):
         own = set(_keys_by_place(_type_of(outer))[""])
         for key in [key for key in holder if key in TOP_KEYS and key not in own]:
@@ -127,6 +130,14 @@ def _type_of(table: str) -> type[Record]:
     if table == "build":
         return Build
     return Defaults if table == "defaults" else ROW_TYPES[table]
+
+
+def _misspelled(document: dict[str, object]) -> Iterator[tuple[str, str]]:
+    """Give each unknown table whose name is near that of one which the document lacks, and that name."""
+    for table in document:
+        meant = None if table in TOP_KEYS else nearest(clean(table, 60), TOP_KEYS)
+        if meant and meant not in document:
+            yield table, meant
 
 
 def _unknown_tables(document: dict[str, object]) -> Iterator[Complaint]:
@@ -205,13 +216,14 @@ def _row(table: str, path: TomlPath, typed: dict[str, object], kind: type[R], co
     except ValidationError as error:
         errors = error.errors(include_url=False, include_context=True, include_input=False)
     faults = list(row_faults(table, typed, errors, _keys_by_place(kind)))
-    dropped = tuple(_drop_path(typed, fault[0]) for fault in faults)
-    row = Row(table, path, row_id, _mended(typed, kind, dropped), typed, dropped)
-    complaints.extend(row.complain(sub, right, found) for sub, found, right in faults)
+    dropped = tuple(_drop_path(fault.path) for fault in faults)
+    meant = tuple(fault.meant for fault in faults if fault.meant)
+    row = Row(table, path, row_id, _mended(typed, kind, dropped), typed, dropped + meant)
+    complaints.extend(row.complain(fault.path, fault.right, fault.found) for fault in faults)
     return row
 
 
-def _drop_path(typed: dict[str, object], path: TomlPath) -> TomlPath:
+def _drop_path(path: TomlPath) -> TomlPath:
     """Cut a path down to the innermost key of a table: an element of a list cannot be left out by itself."""
     while path and not isinstance(path[-1], str):
         path = path[:-1]

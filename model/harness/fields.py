@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date, time
 from enum import StrEnum
 from typing import Annotated
 
@@ -43,12 +44,19 @@ def name_as_text(value: object) -> object:
     return value
 
 
+def date_as_text(value: object) -> object:
+    """Take a date or time without quotes as its text."""
+    return str(value) if isinstance(value, date | time) else value
+
+
 Name = Annotated[
     str, BeforeValidator(name_as_text), StringConstraints(strict=True, pattern=r"^[A-Za-z0-9+_-]+$", max_length=60)
 ]
 Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9_-]*$", max_length=60)]
 Words = Annotated[str, StringConstraints(strict=True)]
+DateWords = Annotated[str, BeforeValidator(date_as_text), StringConstraints(strict=True)]
 PointName = Annotated[str, StringConstraints(strict=True, min_length=1)]
+Size = Annotated[float, Field(gt=0, allow_inf_nan=False, strict=True)] | Annotated[str, StringConstraints(strict=True)]
 Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, strict=True)]
 NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False, strict=True)]
 Finite = Annotated[float, Field(allow_inf_nan=False, strict=True)]

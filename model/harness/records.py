@@ -8,6 +8,7 @@ from pydantic import Field, StringConstraints
 
 from model.harness.fields import (
     Access,
+    DateWords,
     Exposure,
     Flag,
     Id,
@@ -17,6 +18,7 @@ from model.harness.fields import (
     PointName,
     Positive,
     Record,
+    Size,
     Words,
 )
 
@@ -33,14 +35,14 @@ class Build(Record):
     ambient_celsius: Annotated[float, Field(ge=-60, le=200, allow_inf_nan=False, strict=True)] = 20.0
     chassis: Flag = True
     revision: Annotated[int, Field(ge=0, strict=True)] = 1
-    date: Words = ""
+    date: DateWords = ""
     note: Words = ""
 
 
 class Defaults(Record):
     """What rows that give no figure are taken to have; resistances in ohms."""
 
-    size: float | str | None = None
+    size: Size | None = None
     crimp: NotNegative = 0.0005
     contact: Positive = 0.005
     switch: Positive = 0.010
@@ -120,7 +122,7 @@ class Wire(Part):
     from_location: Words = ""
     to_location: Words = ""
     colour: Words = ""
-    size: float | str | None = None
+    size: Size | None = None
     length: NotNegative | None = None
     via: tuple[Words, ...] = ()
     spare: Flag = False

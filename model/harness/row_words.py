@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from pydantic_core import ErrorDetails
 
-from model.harness.draft import shown, value_at
+from model.harness.draft import found_at, value_at
 from model.harness.toml_lines import TomlPath
 from model.words import clean, nearest
 
@@ -128,10 +129,28 @@ def takes(table: str, path: TomlPath) -> str | None:
     return None
 
 
+@dataclass(frozen=True, slots=True)
+class RowFault:
+    """One thing that a record refuses.
+
+    Attributes
+    ----------
+    path
+        Where it stands in the row.
+    meant
+        Path of the key that an unknown key was probably meant to be; empty elsewhere.
+    """
+
+    path: TomlPath
+    found: str
+    right: str
+    meant: TomlPath = ()
+
+
 def row_faults(
     table: str, typed: Mapping[str, object], errors: list[ErrorDetails], keys: Mapping[str, list[str]]
-) -> Iterator[tuple[TomlPath, str, str]]:
-    """Give path, what stands there and what would be right for each thing that a record refuses.
+) -> list[RowFault]:
+    """List each thing that a record refuses, once.
 
     Parameters
     ----------
@@ -145,12 +164,13 @@ def row_faults(
         The keys that may stand in the row, under "", and in its inner rows, under the name of each.
     """
     places = [(*_place(typed, error), error) for error in errors]
-    told: set[TomlPath] = set()
+    faults: dict[TomlPath, RowFault] = {}
     for path, is_guess, error in places:
-        if path in told or (is_guess and any(other[: len(path)] == path != other for other, _, _ in places)):
+        if is_guess and any(other[: len(path)] == path != other for other, _, _ in places):
             continue
-        told.add(path)
-        yield (path, *_words(table, typed, path, error, keys))
+        faults.setdefault(path, _fault(table, typed, path, error, keys))
+    meant = {fault.meant for fault in faults.values() if fault.meant}
+    return [fault for fault in faults.values() if fault.path not in meant]
 
 
 def _place(typed: Mapping[str, object], error: ErrorDetails) -> tuple[TomlPath, bool]:
@@ -170,30 +190,29 @@ def _place(typed: Mapping[str, object], error: ErrorDetails) -> tuple[TomlPath, 
     return path, is_guess
 
 
-def _words(
+def _fault(
     table: str, typed: Mapping[str, object], path: TomlPath, error: ErrorDetails, keys: Mapping[str, list[str]]
-) -> tuple[str, str]:
-    last = next((str(part) for part in reversed(path) if isinstance(part, str)), table)
-    inner = next((str(part) for part in reversed(path[:-1]) if isinstance(part, str)), "")
+) -> RowFault:
     kind = error["type"]
     if kind == "missing":
-        return f"no {last}", f"{takes(table, path) or 'it is needed'}"
+        return RowFault(path, f"no {path[-1]}", takes(table, path) or "it is needed")
+    found = found_at(typed, path)
     if kind == "extra_forbidden":
-        return clean(f"{last} = {shown(value_at(typed, path))}"), unknown_key(
-            last, keys.get(inner, keys[""]), inner or table
-        )
-    found = f"{last} = {shown(value_at(typed, path))}"
+        return _unknown_key(table, path, found, keys)
     if kind in ("enum", "literal_error"):
-        return found, _one_of(value_at(typed, path), error)
-    return found, takes(table, path) or _by_kind(kind)
+        return RowFault(path, found, _one_of(value_at(typed, path), error))
+    return RowFault(path, found, takes(table, path) or _by_kind(kind))
 
 
-def unknown_key(key: str, choices: list[str], where: str) -> str:
+def _unknown_key(table: str, path: TomlPath, found: str, keys: Mapping[str, list[str]]) -> RowFault:
     """Say which key was meant, or which there are."""
-    near = nearest(clean(key, 60), choices)
+    inner = next((part for part in reversed(path[:-1]) if isinstance(part, str)), "")
+    choices = keys.get(inner, keys[""])
+    near = nearest(clean(str(path[-1]), 60), choices)
+    place = inner or table
     if near:
-        return f"{where} has no such key; did you mean {near}?"
-    return f"{where} has no such key; it takes {', '.join(choices)}"
+        return RowFault(path, found, f"there is no such key in {place}; did you mean {near}?", (*path[:-1], near))
+    return RowFault(path, found, f"there is no such key in {place}; it takes {', '.join(choices)}")
 
 
 def _one_of(value: object, error: ErrorDetails) -> str:

@@ -7,11 +7,13 @@ import tomllib
 from pathlib import Path
 
 from model.errors import Breach, FusewalkError, HarnessFileError
-from model.harness.draft import Draft
+from model.harness.disarm import disarm
+from model.harness.draft import Complaint, Draft
 from model.harness.draft_reading import read_draft
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.rules import broken_rules
-from model.harness.toml_lines import toml_lines
+from model.harness.toml_lines import TomlPath, toml_lines
+from model.harness.toml_syntax import syntax_breach
 from model.words import clean
 
 LARGEST_BYTES = 20_000_000
@@ -99,15 +101,22 @@ def _decoded(content: bytes, name: str) -> str:
 def _read(text: str, name: str) -> Harness:
     try:
         document: dict[str, object] = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise HarnessFileError(name, (Breach(1, "", "", "", str(error), "see TOML"),)) from None
+    except ValueError as error:
+        raise HarnessFileError(name, (syntax_breach(text, error),)) from None
+    clashes = disarm(document)
     draft, complaints = read_draft(document)
+    complaints.extend(_clash_complaint(path) for path in clashes)
     complaints.extend(broken_rules(draft))
     if not complaints:
         return _harness(draft, name)
     lines = toml_lines(text)
     breaches = sorted((one.on_line(lines) for one in complaints), key=lambda breach: breach.line)
     raise HarnessFileError(name, tuple(breaches))
+
+
+def _clash_complaint(path: TomlPath) -> Complaint:
+    table = str(path[0]) if path else ""
+    return Complaint(path, table, "", "", "two keys that read alike", "each key of a table stands once")
 
 
 def _harness(draft: Draft, name: str) -> Harness:

@@ -50,6 +50,7 @@ class _Bracket:
 
     path: TomlPath
     is_array: bool
+    line: int = 0
     next_index: int = 0
     key: list[str] = field(default_factory=list)
     key_line: int = 0
@@ -72,6 +73,18 @@ def toml_lines(text: str) -> TomlLines:
     -----
     A row of ``wires = [ … ]`` stands where its brace opens, a row of ``[[wires]]`` at its header.
     """
+    return _scan(text)[0]
+
+
+def open_brackets(text: str) -> list[tuple[TomlPath, int]]:
+    """Give path and line of each bracket that a text opens and does not close, the outermost first.
+
+    The table of the last header counts as the first, whatever follows; its line is 0.
+    """
+    return [(bracket.path, bracket.line) for bracket in _scan(text)[1]]
+
+
+def _scan(text: str) -> tuple[TomlLines, list[_Bracket]]:
     numbers: dict[TomlPath, int] = {}
     last_rows: dict[TomlPath, int] = {}
     stack = [_Bracket((), False)]
@@ -87,7 +100,7 @@ def toml_lines(text: str) -> TomlLines:
             stack.append(opened)
         elif token[1] == ("]" if top.is_array else "}") and len(stack) > 1:
             stack.pop()
-    return TomlLines(numbers)
+    return TomlLines(numbers), stack
 
 
 def _tokens(text: str) -> Iterator[Token]:
@@ -112,7 +125,7 @@ def _array_token(top: _Bracket, token: Token, numbers: dict[TomlPath, int]) -> _
         return None
     path = (*top.path, top.next_index)
     numbers.setdefault(path, line)
-    return _Bracket(path, word == "[") if word in ("[", "{") else None
+    return _Bracket(path, word == "[", line) if word in ("[", "{") else None
 
 
 def _table_token(top: _Bracket, token: Token, numbers: dict[TomlPath, int]) -> _Bracket | None:
@@ -121,7 +134,7 @@ def _table_token(top: _Bracket, token: Token, numbers: dict[TomlPath, int]) -> _
         top.key.clear()
         top.in_value = False
     elif top.in_value:
-        return _Bracket((*top.path, *top.key), word == "[") if word in ("[", "{") else None
+        return _Bracket((*top.path, *top.key), word == "[", line) if word in ("[", "{") else None
     elif kind in ("bare", "text"):
         top.key_line = top.key_line if top.key else line
         top.key.append(_plain(word))

@@ -1,0 +1,192 @@
+"""Rules of a harness file about names: each stands once, and what is named exists."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from model.harness.draft import Complaint, Draft, Row
+from model.harness.fields import Record
+from model.harness.harness import CHASSIS
+from model.harness.parts import Charger, Fuse, Load, Module, ResistorPack, Switch
+from model.harness.records import Body, Busbar, Connector, GroundPoint, KeyState, Location, Trunk, Wire
+from model.harness.rules_words import did_you_mean, no_such
+from model.harness.toml_lines import TomlPath
+
+
+def ids_stand_once(draft: Draft) -> Iterator[Complaint]:
+    """Find ids that stand twice in the file, and parts called ``CHASSIS``, which is the body's own name."""
+    for row in draft.part_rows:
+        if not row.id:
+            continue
+        first = draft.parts[row.id]
+        if row.id == CHASSIS:
+            yield row.complain(("id",), "CHASSIS is the name of the vehicle's body: give another id")
+        elif first is not row:
+            right = f"an id stands once in a file; {first.table} has it"
+            yield row.complain(("id",), right, other=(*first.path, "id"))
+
+
+def names_stand_once(draft: Draft) -> Iterator[Complaint]:
+    """Find key states, locations and trunks that share a name."""
+    kinds: tuple[type[Record], ...] = (KeyState, Location, Trunk)
+    for kind in kinds:
+        first: dict[str, Row[Record]] = {}
+        for row in draft.of(kind):
+            if row.id and first.setdefault(row.id, row) is not row:
+                other = (*first[row.id].path, "name")
+                yield row.complain(("name",), f"a name stands once in {row.table}; it stands", other=other)
+
+
+def terminals_stand_once(draft: Draft) -> Iterator[Complaint]:
+    """Find terminals of one part, and halves of one connector, that share a name."""
+    for switch in draft.of(Switch):
+        listed = switch.record.terminals if switch.sound("terminals") else ()
+        yield from _once(switch, [(("terminals", index), name) for index, name in enumerate(listed)], "terminal")
+    for module in draft.of(Module):
+        yield from _once(module, list(_module_terminals(module)), "terminal")
+    for connector in draft.of(Connector):
+        if connector.sound("halves"):
+            halves = enumerate(connector.record.halves)
+            yield from _once(connector, [(("halves", index), name) for index, name in halves], "half")
+    for charger in draft.of(Charger):
+        exciter = charger.record.exciter
+        if exciter and charger.sound("exciter") and exciter.terminal in ("+", "-"):
+            yield charger.complain(
+                ("exciter", "terminal"), 'the posts are + and -: an exciter has its own, such as "D+"'
+            )
+
+
+def _module_terminals(row: Row[Module]) -> Iterator[tuple[TomlPath, str]]:
+    if row.sound("ground"):
+        yield ("ground",), row.record.ground
+    for key in ("feeds", "drivers", "outputs"):
+        for index, inner in enumerate(getattr(row.record, key)):
+            if row.sound(key, index, "terminal"):
+                yield (key, index, "terminal"), inner.terminal
+
+
+def elements_stand_once(draft: Draft) -> Iterator[Complaint]:
+    """Find elements of one load or resistor pack that share a name."""
+    rows: tuple[Row[Load] | Row[ResistorPack], ...] = (*draft.of(Load), *draft.of(ResistorPack))
+    for row in rows:
+        elements = enumerate(row.record.elements)
+        named = [(("elements", at, "name"), one.name) for at, one in elements if row.sound("elements", at, "name")]
+        yield from _once(row, named, "element")
+
+
+def _once(row: Row[Record], named: Iterable[tuple[TomlPath, str]], what: str) -> Iterator[Complaint]:
+    seen: set[str] = set()
+    for path, name in named:
+        if name in seen:
+            yield row.complain(path, f"a {what} has a name of its own within a part; {name} is there already")
+        seen.add(name)
+
+
+def locations_exist(draft: Draft) -> Iterator[Complaint]:
+    """Find locations that a part or the free end of a wire names and that are no rows of ``locations``."""
+    known = set(draft.names(Location))
+    for row in draft.part_rows:
+        if row.record.location and row.record.location not in known:
+            yield from _missing(draft, row, ("location",), Location, "location")
+    for wire in draft.of(Wire):
+        for key, name in (("from_location", wire.record.from_location), ("to_location", wire.record.to_location)):
+            if name and name not in known:
+                yield from _missing(draft, wire, (key,), Location, "location")
+
+
+def trunks_exist(draft: Draft) -> Iterator[Complaint]:
+    """Find trunks that a wire runs through and that are no rows of ``trunks``."""
+    known = set(draft.names(Trunk))
+    for wire in draft.of(Wire):
+        for index, name in enumerate(wire.record.via):
+            if name not in known:
+                yield from _missing(draft, wire, ("via", index), Trunk, "trunk")
+
+
+def buses_exist(draft: Draft) -> Iterator[Complaint]:
+    """Find fuses whose bus is no busbar."""
+    known = set(draft.names(Busbar))
+    for fuse in draft.of(Fuse):
+        if fuse.record.bus is not None and fuse.record.bus not in known:
+            yield from _missing(draft, fuse, ("bus",), Busbar, "busbar")
+
+
+def bodies_exist(draft: Draft) -> Iterator[Complaint]:
+    """Find ground points whose body is neither ``CHASSIS`` nor a row of ``bodies``."""
+    has_chassis = draft.build.record.chassis or not draft.build.sound("chassis")
+    known = set(draft.names(Body)) | ({CHASSIS} if has_chassis else set())
+    for ground in draft.of(GroundPoint):
+        body = ground.record.body
+        if body is None or body in known:
+            continue
+        if body == CHASSIS:
+            yield ground.complain(("body",), "the build has chassis = false: there is no CHASSIS")
+        else:
+            yield from _missing(draft, ground, ("body",), Body, "body", [CHASSIS] if has_chassis else [])
+
+
+def housings_exist(draft: Draft) -> Iterator[Complaint]:
+    """Find parts that sit in the housing of a part that does not exist, or in the end in their own."""
+    for row in draft.part_rows:
+        inside = row.record.inside
+        if inside is None:
+            continue
+        if inside not in draft.parts:
+            right = f"there is no part with this id{did_you_mean(inside, draft.parts)}"
+            if not draft.unread:
+                yield row.complain(("inside",), right)
+        elif _comes_back(row.id, inside, lambda part_id: _inside(draft, part_id)):
+            yield row.complain(("inside",), "a part cannot sit inside itself")
+
+
+def _inside(draft: Draft, part_id: str) -> str | None:
+    row = draft.parts.get(part_id)
+    return row.record.inside if row else None
+
+
+def superseding_wires_exist(draft: Draft) -> Iterator[Complaint]:
+    """Find wires whose work is done by a wire that does not exist, or in the end by themselves."""
+    wires = {row.id: row.record for row in draft.of(Wire)}
+    for row in draft.of(Wire):
+        successor = row.record.superseded_by
+        if successor is None:
+            continue
+        if successor not in wires:
+            yield from _missing(draft, row, ("superseded_by",), Wire, "wire")
+        elif _comes_back(row.id, successor, lambda wire_id: wires[wire_id].superseded_by if wire_id in wires else None):
+            yield row.complain(("superseded_by",), "a wire cannot do its own work in place of itself")
+
+
+def _comes_back(start: str, following: str | None, step: Callable[[str], str | None]) -> bool:
+    """Tell whether a chain of names leads back to where it started."""
+    seen: set[str] = set()
+    while following is not None and following not in seen:
+        if following == start:
+            return True
+        seen.add(following)
+        following = step(following)
+    return False
+
+
+def _missing(
+    draft: Draft, row: Row[Record], path: TomlPath, kind: type[Record], what: str, more: Iterable[str] = ()
+) -> Iterator[Complaint]:
+    """Say that there is no such row of a table, unless it may be one that cannot be read."""
+    if draft.is_unread(kind) or not row.sound(*path):
+        return
+    name = str(row.value(path))
+    yield row.complain(path, no_such(what, name, [*more, *draft.names(kind)]))
+
+
+RULES = (
+    ids_stand_once,
+    names_stand_once,
+    terminals_stand_once,
+    elements_stand_once,
+    locations_exist,
+    trunks_exist,
+    buses_exist,
+    bodies_exist,
+    housings_exist,
+    superseding_wires_exist,
+)
