@@ -1,9 +1,10 @@
 """One long-lived ngspice process that solves one operating point after another."""
 
+import os
+import select
 import shutil
 import subprocess
 import tempfile
-import threading
 from array import array
 from pathlib import Path
 from typing import IO
@@ -42,7 +43,6 @@ class Ngspice:
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
-            text=True,
             cwd=self._folder.name,
         )
         self._loaded: list[Element] = []
@@ -86,7 +86,7 @@ class Ngspice:
             raise NgspiceError("ngspice found no operating point: " + reply)
         return self._volts(node_count)
 
-    def _pipes(self) -> tuple[IO[str], IO[str]]:
+    def _pipes(self) -> tuple[IO[bytes], IO[bytes]]:
         stdin, stdout = self._process.stdin, self._process.stdout
         if stdin is None or stdout is None:
             raise NgspiceError("ngspice has no pipes")
@@ -95,20 +95,18 @@ class Ngspice:
     def _ask(self, commands: list[str]) -> str:
         stdin, stdout = self._pipes()
         self._count += 1
-        mark = f"answered{self._count}"
-        stdin.write("\n".join([*commands, f"echo {mark}", ""]))
+        mark = f"answered{self._count}\n".encode()
+        stdin.write("\n".join([*commands, "echo "]).encode() + mark)
         stdin.flush()
-        reply: list[str] = []
-        watch = threading.Timer(LONGEST_SECONDS, self._process.kill)
-        watch.start()
-        try:
-            for line in stdout:
-                if mark in line:
-                    return "".join(reply)
-                reply.append(line)
-        finally:
-            watch.cancel()
-        raise NgspiceError("ngspice ended: " + "".join(reply))
+        reply = b""
+        while mark not in reply:
+            ready, _, _ = select.select([stdout], [], [], LONGEST_SECONDS)
+            more = os.read(stdout.fileno(), 1 << 16) if ready else b""
+            if not more:
+                self._process.kill()
+                raise NgspiceError("ngspice ended or hangs: " + reply.decode("utf-8", "replace"))
+            reply += more
+        return reply.partition(mark)[0].decode("utf-8", "replace")
 
     def _alterations(self, elements: list[Element]) -> list[str] | None:
         if len(elements) != len(self._loaded):

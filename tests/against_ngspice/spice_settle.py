@@ -10,7 +10,7 @@ from tests.against_ngspice.spice_builder import Fault
 from tests.against_ngspice.spice_harness import Harness, load_harness
 from tests.against_ngspice.spice_loom import build_net
 from tests.against_ngspice.spice_readout import Settled, at_rest, fuse_amps, while_buzzing
-from tests.against_ngspice.spice_solve import Solved, Solver
+from tests.against_ngspice.spice_solve import Memory, Solved, Solver
 
 OPENS_AT = 1.35
 """A fuse opens within half an hour past this share of its rating (ISO 8820-3)."""
@@ -27,6 +27,7 @@ class Bench:
     def __init__(self, harness: Harness, ngspice: Ngspice) -> None:
         self.harness = harness
         self._ngspice = ngspice
+        self._remembered: Memory = {}
 
     def settle(
         self,
@@ -62,7 +63,7 @@ class Bench:
         return self._settle_at_posts((key, settings or {}, faults or {}), posts_volts, before)
 
     def _settle(self, net: Net, relays_before: Mapping[str, bool]) -> Settled:
-        solver = Solver(self._ngspice, net)
+        solver = Solver(self._ngspice, net, self._remembered)
         blown: list[str] = []
         while True:
             round_of = _step_until_rest(solver, net, relays_before, blown)
