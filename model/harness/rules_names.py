@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from model.harness.draft import Complaint, Draft, Row
 from model.harness.fields import Record
 from model.harness.harness import CHASSIS
-from model.harness.parts import Charger, Fuse, Load, Module, ResistorPack, Switch
+from model.harness.parts import Charger, Fuse, Load, LoadElement, Module, ResistorElement, ResistorPack, Switch
 from model.harness.records import Body, Busbar, Connector, GroundPoint, KeyState, Location, Trunk, Wire
 from model.harness.rules_words import did_you_mean, no_such
 from model.harness.toml_lines import TomlPath
@@ -67,11 +67,15 @@ def _module_terminals(row: Row[Module]) -> Iterator[tuple[TomlPath, str]]:
 
 def elements_stand_once(draft: Draft) -> Iterator[Complaint]:
     """Find elements of one load or resistor pack that share a name."""
-    rows: tuple[Row[Load] | Row[ResistorPack], ...] = (*draft.of(Load), *draft.of(ResistorPack))
-    for row in rows:
-        elements = enumerate(row.record.elements)
-        named = [(("elements", at, "name"), one.name) for at, one in elements if row.sound("elements", at, "name")]
-        yield from _once(row, named, "element")
+    for load in draft.of(Load):
+        yield from _named_once(load, load.record.elements)
+    for pack in draft.of(ResistorPack):
+        yield from _named_once(pack, pack.record.elements)
+
+
+def _named_once(row: Row[Record], elements: Iterable[LoadElement | ResistorElement]) -> Iterator[Complaint]:
+    named = [(("elements", at, "name"), one.name) for at, one in enumerate(elements)]
+    yield from _once(row, [(path, name) for path, name in named if row.sound(*path)], "element")
 
 
 def _once(row: Row[Record], named: Iterable[tuple[TomlPath, str]], what: str) -> Iterator[Complaint]:

@@ -30,18 +30,18 @@ def read_harness(path: Path) -> Harness:
     FusewalkError
         Where the file cannot be read at all.
     """
-    name = clean(path.name)
+    name, place = clean(path.name), clean(str(path), 500)
     try:
         if path.is_dir():
-            raise FusewalkError("this is a directory.", name, "Give the harness file in it.")
+            raise FusewalkError("this is a directory.", place, "Give the harness file in it.")
         with path.open("rb") as file:
             content = file.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        raise FusewalkError("there is no such file.", name, "Check its name and directory.") from None
+        raise FusewalkError("there is no such file.", place, "Check its name and directory.") from None
     except (OSError, ValueError) as error:
         reason = clean(getattr(error, "strerror", None) or str(error))
         raise FusewalkError(
-            f"the file cannot be read: {reason}.", name, "Check its name and who may read it."
+            f"the file cannot be read: {reason}.", place, "Check its name and who may read it."
         ) from None
     if len(content) > LARGEST_BYTES:
         raise _too_large(name)
