@@ -170,22 +170,20 @@ def is_closed(link: Link, harness: Harness, settled: Settled) -> bool:
     return True
 
 
-def possible_graph(harness: Harness) -> nx.MultiGraph[str]:
+def possible_graph(harness: Harness) -> nx.MultiGraph:
     """Give the graph of all links, whatever is switched."""
     return _graph(each_link(harness))
 
 
-def closed_graph(harness: Harness, settled: Settled) -> nx.MultiGraph[str]:
+def closed_graph(harness: Harness, settled: Settled) -> nx.MultiGraph:
     """Give the graph of the links that are closed in a settled condition."""
     return _graph(link for link in each_link(harness) if is_closed(link, harness, settled))
 
 
-def _graph(links: Iterator[Link]) -> nx.MultiGraph[str]:
-    graph: nx.MultiGraph[str] = nx.MultiGraph()
+def _graph(links: Iterator[Link]) -> nx.MultiGraph:
+    graph: nx.MultiGraph = nx.MultiGraph()
     for link in links:
-        graph.add_edge(
-            link.one, link.other, key=link.site + ("" if link.pulled else " at rest"), link=link, ohms=link.ohms + 1e-4
-        )
+        graph.add_edge(link.one, link.other, key=(link.site, link.pulled), link=link)
     return graph
 
 
