@@ -23,7 +23,7 @@ _SHOWN_CHARACTERS = 60
 
 @dataclass(frozen=True, slots=True)
 class Complaint:
-    """A breach that has a path in the document, but no line yet; where it has another place, `right` ends before it."""
+    """A breach that has a path in the document, but no line yet; `other` is a further place that it is about."""
 
     path: TomlPath
     table: str
@@ -34,8 +34,8 @@ class Complaint:
     other: TomlPath = ()
 
     def on_line(self, lines: TomlLines) -> Breach:
-        """Give the breach with the line that its path stands on, and that of the other place where it has one."""
-        right = f"{self.right} on line {lines.of(self.other)}" if self.other else self.right
+        """Give the breach with the line that its path stands on, and that of the other place that it names."""
+        right = f"{self.right} (see line {lines.of(self.other)})" if self.other else self.right
         return Breach(lines.of(self.path), self.table, self.id, self.key, self.found, right)
 
 
@@ -164,7 +164,7 @@ def shown(value: object) -> str:
         case bool():
             text = "true" if value else "false"
         case str():
-            text = f'"{clean(value, _SHOWN_CHARACTERS)}"'
+            text = f'"{clean(_visible(value), _SHOWN_CHARACTERS)}"'
         case list():
             text = "[" + ", ".join(shown(one) for one in value[:6]) + (", ...]" if len(value) > 6 else "]")
         case dict():
@@ -176,6 +176,13 @@ def shown(value: object) -> str:
         case _:
             text = str(value)
     return clean(text, _SHOWN_CHARACTERS)
+
+
+def _visible(text: str) -> str:
+    """Write characters that show nothing as TOML writes them."""
+    if text.isprintable():
+        return text
+    return "".join(one if one.isprintable() else f"\\u{ord(one):04x}" for one in text)
 
 
 def _spelled(typed: dict[str, object], sub: TomlPath) -> str:

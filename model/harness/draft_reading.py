@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from copy import deepcopy
-from dataclasses import replace
 from typing import TypeVar
 
 from pydantic import ValidationError
@@ -173,8 +172,8 @@ def _single(
         right = f"{table} is one table: [{table}], or {table} = {{ ... }}"
         complaints.append(Complaint(path, table, "", "", f"{table} = {shown(value)}", right))
     else:
-        return replace(_row(table, path, value, kind, complaints), id="")
-    return replace(_row(table, path, {}, kind, []), id="")
+        return _row(table, path, value, kind, complaints)
+    return _row(table, path, {}, kind, [])
 
 
 def _rows(
@@ -209,7 +208,7 @@ def _rows(
 
 def _row(table: str, path: TomlPath, typed: dict[str, object], kind: type[R], complaints: list[Complaint]) -> Row[R]:
     """Make the record of a row; where the row is wrong, of what is left when the wrong things are taken out."""
-    name = typed.get("id" if issubclass(kind, Part) else "name", "")
+    name = typed.get("id" if issubclass(kind, Part) else "name", "") if table in ROW_TYPES else ""
     row_id = name if isinstance(name, str) else ""
     try:
         return Row(table, path, row_id, kind.model_validate(typed), typed)

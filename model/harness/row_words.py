@@ -37,6 +37,8 @@ _TAKES: dict[str, str] = {
     "date": "a date is text in quotes",
     "size": 'a size is above zero, in mm², or a gauge such as "AWG 16" or "AWG 1/0"',
     "length": f"a length in metres {_NOT_BELOW_ZERO}",
+    "ohms": f"a resistance in ohms {_ABOVE_ZERO}",
+    "coil_ohms": f"a resistance in ohms {_ABOVE_ZERO}",
     "crimp": f"a resistance in ohms {_NOT_BELOW_ZERO}",
     "volts": f"a voltage {_ABOVE_ZERO}",
     "emf": f"a voltage {_ABOVE_ZERO}",
@@ -89,7 +91,10 @@ _TAKES: dict[str, str] = {
 """What each key takes, whatever is wrong with it."""
 
 _IN_TABLE: dict[tuple[str, str], str] = {
-    ("defaults", "ground"): f"a resistance in ohms {_ABOVE_ZERO}",
+    **{
+        ("defaults", key): f"a resistance in ohms {_ABOVE_ZERO}"
+        for key in ("contact", "switch", "relay", "ground", "chassis", "joint")
+    },
     (
         "resistors",
         "ohms",
@@ -164,6 +169,7 @@ def row_faults(
         The keys that may stand in the row, under "", and in its inner rows, under the name of each.
     """
     places = [(*_place(typed, error), error) for error in errors]
+    places = [(path, is_guess or error["type"] == "too_short", error) for path, is_guess, error in places]
     faults: dict[TomlPath, RowFault] = {}
     for path, is_guess, error in places:
         if is_guess and any(other[: len(path)] == path != other for other, _, _ in places):

@@ -27,7 +27,8 @@ def key_states_exist(draft: Draft) -> Iterator[Complaint]:
     known = set(names)
     for row, path, name in _named_key_states(draft):
         if name not in known and row.sound(*path):
-            yield row.complain(path, no_such("key state", name, names), f"{_last_key(path)} = {_quoted(name)}")
+            found = "" if path[-1] == name else f"{_last_key(path)} = {_quoted(name)}"
+            yield row.complain(path, no_such("key state", name, names), found)
 
 
 def _named_key_states(draft: Draft) -> Iterator[tuple[Row[Record], TomlPath, str]]:
@@ -84,8 +85,7 @@ def _works_with(draft: Draft, load: Row[Load], path: TomlPath, rated: Rated) -> 
             switch = switches.get(switch_id)
             if switch is None:
                 if not draft.is_unread(Switch):
-                    found = f"{_quoted(switch_id)} = {_quoted(position)}"
-                    yield load.complain((*inner, switch_id), no_such("switch", switch_id, list(switches)), found)
+                    yield load.complain((*inner, switch_id), no_such("switch", switch_id, list(switches)))
             elif switch.sound("positions") and position not in switch.record.positions:
                 right = f"{switch_id} has no such position{did_you_mean(position, switch.record.positions)}"
                 right += f"; it has {listed(switch.record.positions)}"
@@ -116,18 +116,21 @@ def key_switch_has_the_key_states(draft: Draft) -> Iterator[Complaint]:
     names = draft.names(KeyState)
     if not names or draft.is_unread(KeyState) or not all(row.sound("name") for row in draft.of(KeyState)):
         return
-    for row in draft.of(Switch):
-        if not row.record.key or not row.sound("positions"):
-            continue
-        positions = row.record.positions
-        for position in positions:
-            if position not in names:
-                right = f"the positions of the key switch are the key states{did_you_mean(position, names)}"
-                yield row.complain(("positions", position), right, f"a position {_quoted(position)}")
-        missing = [name for name in names if name not in positions]
-        if missing:
-            found = f"no position {', '.join(missing)}"
-            yield row.complain(("positions",), "the key switch has a position for each key state", found)
+    row = next((row for row in draft.of(Switch) if row.record.key), None)
+    if row is None or not row.sound("positions"):
+        return
+    positions = row.record.positions
+    right = "the key switch has a position for each key state, and no other"
+    if "positions" not in row.typed and set(positions) != set(names):
+        yield row.complain(("positions",), right, "no positions")
+        return
+    for position in positions:
+        if position not in names:
+            found = f"a position {_quoted(position)}"
+            yield row.complain(("positions", position), f"{right}{did_you_mean(position, names)}", found)
+    missing = [name for name in names if name not in positions]
+    if missing:
+        yield row.complain(("positions",), right, f"no position {', '.join(missing)}")
 
 
 def _last_key(path: TomlPath) -> str:

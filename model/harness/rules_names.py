@@ -9,7 +9,7 @@ from model.harness.fields import Record
 from model.harness.harness import CHASSIS
 from model.harness.parts import Charger, Fuse, Load, LoadElement, Module, ResistorElement, ResistorPack, Switch
 from model.harness.records import Body, Busbar, Connector, GroundPoint, KeyState, Location, Trunk, Wire
-from model.harness.rules_words import did_you_mean, no_such
+from model.harness.rules_words import no_such, no_such_id
 from model.harness.toml_lines import TomlPath
 
 
@@ -34,7 +34,7 @@ def names_stand_once(draft: Draft) -> Iterator[Complaint]:
         for row in draft.of(kind):
             if row.id and first.setdefault(row.id, row) is not row:
                 other = (*first[row.id].path, "name")
-                yield row.complain(("name",), f"a name stands once in {row.table}; it stands", other=other)
+                yield row.complain(("name",), f"a name stands once in {row.table}", other=other)
 
 
 def terminals_stand_once(draft: Draft) -> Iterator[Complaint]:
@@ -57,12 +57,15 @@ def terminals_stand_once(draft: Draft) -> Iterator[Complaint]:
 
 
 def _module_terminals(row: Row[Module]) -> Iterator[tuple[TomlPath, str]]:
-    if row.sound("ground"):
-        yield ("ground",), row.record.ground
+    is_typed = "ground" in row.typed
+    if not is_typed:
+        yield (), row.record.ground
     for key in ("feeds", "drivers", "outputs"):
         for index, inner in enumerate(getattr(row.record, key)):
             if row.sound(key, index, "terminal"):
                 yield (key, index, "terminal"), inner.terminal
+    if is_typed and row.sound("ground"):
+        yield ("ground",), row.record.ground
 
 
 def elements_stand_once(draft: Draft) -> Iterator[Complaint]:
@@ -82,7 +85,7 @@ def _once(row: Row[Record], named: Iterable[tuple[TomlPath, str]], what: str) ->
     seen: set[str] = set()
     for path, name in named:
         if name in seen:
-            yield row.complain(path, f"a {what} has a name of its own within a part; {name} is there already")
+            yield row.complain(path, f"each {what} has a name of its own within a part; {name} is there already")
         seen.add(name)
 
 
@@ -136,9 +139,8 @@ def housings_exist(draft: Draft) -> Iterator[Complaint]:
         if inside is None:
             continue
         if inside not in draft.parts:
-            right = f"there is no part with this id{did_you_mean(inside, draft.parts)}"
             if not draft.unread:
-                yield row.complain(("inside",), right)
+                yield row.complain(("inside",), no_such_id(inside, draft.parts))
         elif _comes_back(row.id, inside, lambda part_id: _inside(draft, part_id)):
             yield row.complain(("inside",), "a part cannot sit inside itself")
 

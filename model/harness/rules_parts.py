@@ -21,7 +21,7 @@ from model.harness.parts import (
 )
 from model.harness.points import relay_coils, terminals_of
 from model.harness.records import Connector, Defaults, GroundPoint, Wire
-from model.harness.rules_words import did_you_mean, listed, no_such
+from model.harness.rules_words import did_you_mean, listed, nearest_of, no_such
 from model.harness.toml_lines import TomlPath
 from model.tables import wire_colour_names
 from model.units import parse_size
@@ -103,8 +103,8 @@ def _meant_colour(colour: str, codes: dict[str, str]) -> str:
     by_word |= {"gray": "GY", "purple": "VT"}
     meant: list[str] = []
     for word in colour.replace("-", "/").split("/"):
-        near = did_you_mean(word.strip(), list(by_word)).removeprefix("; did you mean ").removesuffix("?")
-        if not near:
+        near = nearest_of(word.strip(), list(by_word))
+        if near is None:
             return ""
         meant.append(by_word[near])
     return "/".join(meant[:2])
@@ -113,7 +113,7 @@ def _meant_colour(colour: str, codes: dict[str, str]) -> str:
 def positions_join_terminals(draft: Draft) -> Iterator[Complaint]:
     """Find positions and contacts that do not join two or more different terminals of their part."""
     for row in draft.of(Switch):
-        if not row.sound("positions"):
+        if not row.sound("positions") or (row.record.key and "positions" not in row.typed):
             continue
         for position, groups in row.record.positions.items():
             yield from _groups(row, ("positions", position), groups)
@@ -138,16 +138,14 @@ def _strangers(row: Row[Switch], position: str, groups: Groups) -> Iterator[Comp
     """Find terminals that a position joins and the switch does not have."""
     terminals = row.record.terminals
     for index, group in enumerate(groups):
-        for name in group:
-            if name in terminals:
-                continue
-            right = f"{row.id} has no terminal {name}; it has {listed(terminals)}{did_you_mean(name, terminals)}"
-            if "positions" in row.typed:
-                yield row.complain(("positions", position, index), right, f"[{', '.join(group)}]")
-            else:
-                found = f"no positions: then {position} joins {' and '.join(group)}"
-                yield row.complain(("positions",), f"{row.id} has {listed(terminals)}: give its positions", found)
-                break
+        strangers = [name for name in group if name not in terminals]
+        if strangers and "positions" in row.typed:
+            near = did_you_mean(strangers[0], terminals)
+            right = f"{row.id} has no terminal {' or '.join(strangers)}; it has {listed(terminals)}{near}"
+            yield row.complain(("positions", position, index), right, f"[{', '.join(group)}]")
+        elif strangers:
+            found = f"no positions: then {position} joins {' and '.join(group)}"
+            yield row.complain(("positions",), f"{row.id} has {listed(terminals)}: give its positions", found)
 
 
 def elements_join_two_terminals(draft: Draft) -> Iterator[Complaint]:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from model.harness.draft import Complaint, Draft, Row
+from model.harness.draft import Complaint, Draft, Row, shown
 from model.harness.fields import Part
 from model.harness.harness import CHASSIS
 from model.harness.parts import Charger, Fuse, Load, Module, Relay, ResistorPack, Switch
 from model.harness.points import terminals_of
 from model.harness.records import Body, Busbar, Connector, GroundPoint, Joint, Splice, Wire
-from model.harness.rules_words import did_you_mean, listed
+from model.harness.rules_words import did_you_mean, listed, nearest_of, no_such_id
 
 _TERMINAL_KEYS: dict[type[Part], tuple[str, ...]] = {
     Charger: ("exciter",),
@@ -48,7 +48,9 @@ def ends_differ(draft: Draft) -> Iterator[Complaint]:
     for wire in draft.of(Wire):
         ends = (wire.record.from_point or f"{wire.id}.a", wire.record.to_point or f"{wire.id}.b")
         if wire.sound("from") and wire.sound("to") and _same(draft, *ends):
-            yield wire.complain(("to",), "a wire joins two different points")
+            yield wire.complain(
+                ("to",), "a wire joins two different points", f"from {shown(ends[0])} to {shown(ends[1])}"
+            )
     for joint in draft.of(Joint):
         same = _same(draft, joint.record.from_point, joint.record.to_point)
         if same and joint.sound("from") and joint.sound("to"):
@@ -96,14 +98,10 @@ def _unknown_part(draft: Draft, part_id: str, rest: str) -> str:
     candidates = [row.id for row in draft.part_rows if row.id and not isinstance(row.record, (Wire, Joint))]
     if part_id.casefold() == CHASSIS.casefold():
         return "there is no part with this id; did you mean CHASSIS?"
-    near = did_you_mean(part_id, candidates)
-    if not near:
-        return "there is no such point and no part with this id"
-    meant = near.removeprefix("; did you mean ").removesuffix("?")
-    whole = f"{meant}.{rest}" if rest else meant
-    if whole != meant and not _why_missing(draft, whole):
-        return f"there is no part with this id; did you mean {whole}?"
-    return f"there is no part with this id{near}"
+    meant = nearest_of(part_id, candidates)
+    if meant is None or not rest or _why_missing(draft, f"{meant}.{rest}"):
+        return no_such_id(part_id, candidates)
+    return f"there is no part with this id; did you mean {meant}.{rest}?"
 
 
 def _unknown_terminal(draft: Draft, row: Row[Part], rest: str, has_dot: bool) -> str:
