@@ -1,0 +1,54 @@
+"""``fusewalk walk``: the walk of a load, as text, Markdown or JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
+from model.harness.toml_file import read_harness
+from model.sheets.walk_sheet import walk_json, walk_markdown, walk_text
+from model.tracing.rows import tell_walk
+from model.tracing.walk import Walker, find_element
+from tui.cli.volts import add_condition_arguments, condition_of
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments of the command."""
+    parser.add_argument("file", type=Path, help="harness file")
+    parser.add_argument(
+        "load", help="id of a load, of one of its circuits (E1:dip), of a module's feed (A2:75), or a label"
+    )
+    add_condition_arguments(parser)
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="one JSON object")
+    form.add_argument("--markdown", action="store_true", help="Markdown, to print")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the walk and give the exit code."""
+    harness = read_harness(arguments.file)
+    bench = Bench(harness)
+    element = find_element(harness, arguments.load)
+    walker = Walker(bench)
+    told = tell_walk(bench, walker.walk(element, _condition(walker, arguments)))
+    if arguments.json:
+        print(json.dumps(walk_json(harness, told), ensure_ascii=False))
+    elif arguments.markdown:
+        print(walk_markdown(harness, told))
+    else:
+        print(walk_text(harness, told))
+    return 0
+
+
+def _condition(walker: Walker, arguments: argparse.Namespace) -> Condition | None:
+    """Give the condition asked for: what is typed over the working condition; None where nothing is typed."""
+    typed = condition_of(walker.harness, arguments)
+    if not (typed.settings or typed.faults or arguments.key or typed.posts_volts is not None):
+        return None
+    working = walker.search.working_condition(find_element(walker.harness, arguments.load)).condition
+    named = {**working.by_name, **typed.by_name}
+    key = arguments.key or working.key
+    return Condition(key, tuple(named.items()), typed.faults, typed.posts_volts)
