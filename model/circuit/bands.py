@@ -8,9 +8,10 @@ from functools import cached_property
 
 import numpy as np
 
+from model.circuit.arrays import FloatArray
 from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
 from model.circuit.settle import Settled
-from model.circuit.solver import FloatArray, islands, nodal_solver
+from model.circuit.solver import islands, nodal_solver
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Diode, Load, Module
 from model.harness.records import Wire
@@ -119,9 +120,7 @@ class Bands:
     def _solver(self) -> Callable[[FloatArray], FloatArray]:
         """The circuit about its point of rest, ready to be solved for any current into it."""
         net, (one, other) = self.settled.net, self._ends
-        joins = self._siemens != 0.0
-        island = islands(len(net.names), one[joins], other[joins])
-        return nodal_solver(island, (one, other), self._siemens, net.reference)
+        return nodal_solver(len(net.names), (one, other), self._siemens, net.reference)
 
 
 def _tangents(settled: Settled) -> FloatArray:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.moving import MovingNetwork
 from model.circuit.netlist import MoverKind, Netlist
-from model.circuit.solver import FloatArray, IntArray, islands, nodal_volts
 from model.errors import CircuitError
 
 COLD_SHARE = 1.0 / 12.0
@@ -44,8 +45,8 @@ class Relaxed:
 
     volts: FloatArray
     amps: FloatArray
-    joins: np.ndarray
-    carrying: np.ndarray
+    joins: BoolArray
+    carrying: BoolArray
     lamp_volts: FloatArray
     collapsed: frozenset[int]
 
@@ -68,7 +69,7 @@ class Newton:
         lamp_volts[:] = now
         return bool((change > _SETTLED_VOLTS).any())
 
-    def follow_inverters(self, now: FloatArray, inverter_volts: FloatArray, on: np.ndarray) -> bool:
+    def follow_inverters(self, now: FloatArray, inverter_volts: FloatArray, on: BoolArray) -> bool:
         """Take the volts across the inverters in, and tell whether one that is on moved."""
         change = np.abs(now - inverter_volts)
         self.inverters = change < _NEAR_SHARE**2 * np.abs(inverter_volts)
@@ -99,6 +100,20 @@ class Circuit:
         self.inverter_branch = np.array([mover.closes[0] for mover in inverters], dtype=np.int64)
         self.inverter_watts = np.array([mover.watts for mover in inverters])
         self.collapse_volts = np.array([_COLLAPSED_SHARE * mover.off_volts for mover in inverters])
+        self._find_moving()
+
+    def _find_moving(self) -> None:
+        branch_count = len(self.siemens)
+        falling = np.zeros(branch_count, dtype=bool)
+        falling[self.inverter_branch] = True
+        moves = falling.copy()
+        moves[self.lamp_branch] = True
+        moves[self.line_branch] = True
+        self.network = MovingNetwork(self.node_count, self.ends, moves, falling, self.net.reference)
+        place = np.zeros(branch_count, dtype=np.int64)
+        place[self.network.moving] = np.arange(len(self.network.moving))
+        self._lamps, self._lines = place[self.lamp_branch], place[self.line_branch]
+        self._inverters = place[self.inverter_branch]
 
     @property
     def first_emf(self) -> float:
@@ -111,7 +126,7 @@ class Circuit:
         self.threshold_volts[place] = -emf
         self.threshold_volts[place + 1] = max(self.net.lines[place + 1].threshold_volts, emf)
 
-    def relax(self, closed: np.ndarray, start: Relaxed | None = None) -> Relaxed:
+    def relax(self, closed: BoolArray, start: Relaxed | None = None) -> Relaxed:
         """Bring the circuit to rest.
 
         Parameters
@@ -137,57 +152,53 @@ class Circuit:
         inverter_volts = np.full(len(self.inverter_branch), 1.5 * self.net.harness.build.nominal_volts)
         inverter_on = closed[self.inverter_branch]
         newton = Newton(len(lamp_volts), len(inverter_volts))
-        island: IntArray | None = None
+        siemens = np.where(closed, self.siemens, 0.0)
+        push = np.where(closed, self.push_amps, 0.0)
+        fixed = self.network.fix(siemens, push)
         for step in range(_STEPS_AT_MOST):
-            if island is None:
-                joins = closed.copy()
-                joins[self.line_branch] = carrying
-                joins[self.inverter_branch] = inverter_on
-                island = islands(self.node_count, self.ends[0][joins], self.ends[1][joins])
-            siemens, push = self._stamps(closed, carrying, lamp_volts, newton)
-            self._stamp_inverters(siemens, push, inverter_on, inverter_volts, newton)
-            volts = nodal_volts(island, self.ends, siemens, push, self.net.reference)
-            across = volts[self.ends[0]] - volts[self.ends[1]]
-            moved = newton.follow_lamps(across[self.lamp_branch], lamp_volts)
-            moved |= newton.follow_inverters(across[self.inverter_branch], inverter_volts, inverter_on)
+            moving = self._stamps(carrying, lamp_volts, newton)
+            self._stamp_inverters(moving, inverter_on, inverter_volts, newton)
+            across = fixed.across_moving(*moving)
+            moved = newton.follow_lamps(across[self._lamps], lamp_volts)
+            moved |= newton.follow_inverters(across[self._inverters], inverter_volts, inverter_on)
             collapsing = inverter_on & (inverter_volts < self.collapse_volts)
             inverter_on = inverter_on & ~collapsing
             exchanged = self._exchange_lines(across, carrying, one_only=step >= _ALL_AT_ONCE_STEPS)
-            if exchanged or collapsing.any():
-                island = None
-            elif not moved:
-                amps = siemens * across + push
+            if not (exchanged or moved or collapsing.any()):
+                volts = fixed.volts()
+                siemens[self.network.moving], push[self.network.moving] = moving
+                amps = siemens * (volts[self.ends[0]] - volts[self.ends[1]]) + push
                 joins = self._joins(closed, amps)
                 collapsed = self.inverter_branch[closed[self.inverter_branch] & ~inverter_on]
                 return Relaxed(volts, amps, joins, carrying, lamp_volts, frozenset(collapsed.tolist()))
         raise CircuitError("The circuit finds no rest: its lamps and diodes never agree.")
 
-    def _stamps(
-        self, closed: np.ndarray, carrying: np.ndarray, lamp_volts: FloatArray, newton: Newton
-    ) -> tuple[FloatArray, FloatArray]:
-        siemens = np.where(closed, self.siemens, 0.0)
-        push = np.where(closed, self.push_amps, 0.0)
+    def _stamps(self, carrying: BoolArray, lamp_volts: FloatArray, newton: Newton) -> tuple[FloatArray, FloatArray]:
+        """Give conductance and pushed current of each moving branch, those of inverters still empty."""
+        siemens = np.zeros(len(self.network.moving))
+        push = np.zeros(len(self.network.moving))
         size = np.abs(lamp_volts)
         cold = size <= self.knee_volts
         chord = self.lamp_siemens * (np.where(cold, 1.0, size) / self.lamp_at_volts) ** (LAMP_EXPONENT - 1.0)
         tangent = newton.lamps & ~cold
-        siemens[self.lamp_branch] = np.where(
+        siemens[self._lamps] = np.where(
             cold, self.lamp_siemens / COLD_SHARE, np.where(tangent, LAMP_EXPONENT, 1.0) * chord
         )
-        push[self.lamp_branch] = np.where(tangent, (1.0 - LAMP_EXPONENT) * chord * lamp_volts, 0.0)
-        siemens[self.line_branch] = np.where(carrying, self.line_siemens, 0.0)
-        push[self.line_branch] = np.where(carrying, -self.threshold_volts * self.line_siemens, 0.0)
+        push[self._lamps] = np.where(tangent, (1.0 - LAMP_EXPONENT) * chord * lamp_volts, 0.0)
+        siemens[self._lines] = np.where(carrying, self.line_siemens, 0.0)
+        push[self._lines] = np.where(carrying, -self.threshold_volts * self.line_siemens, 0.0)
         return siemens, push
 
     def _stamp_inverters(
-        self, siemens: FloatArray, push: FloatArray, on: np.ndarray, volts: FloatArray, newton: Newton
+        self, moving: tuple[FloatArray, FloatArray], on: BoolArray, volts: FloatArray, newton: Newton
     ) -> None:
+        siemens, push = moving
         chord = self.inverter_watts / volts**2
-        siemens[self.inverter_branch] = np.where(on, np.where(newton.inverters, -chord, chord), 0.0)
-        push[self.inverter_branch] = np.where(on & newton.inverters, 2.0 * chord * volts, 0.0)
+        siemens[self._inverters] = np.where(on, np.where(newton.inverters, -chord, chord), 0.0)
+        push[self._inverters] = np.where(on & newton.inverters, 2.0 * chord * volts, 0.0)
 
-    def _exchange_lines(self, across: FloatArray, carrying: np.ndarray, *, one_only: bool) -> bool:
-        over = across[self.line_branch] - self.threshold_volts
+    def _exchange_lines(self, across: FloatArray, carrying: BoolArray, *, one_only: bool) -> bool:
+        over = across[self._lines] - self.threshold_volts
         wrong = np.where(carrying, over * self.line_siemens < -_TINY_AMPS, over > _TINY_VOLTS)
         places = np.flatnonzero(wrong)
         if one_only:
@@ -195,7 +206,7 @@ class Circuit:
         carrying[places] = ~carrying[places]
         return len(places) > 0
 
-    def _joins(self, closed: np.ndarray, amps: FloatArray) -> np.ndarray:
+    def _joins(self, closed: BoolArray, amps: FloatArray) -> BoolArray:
         joins = closed.copy()
         carries = np.abs(amps) > CARRIES_AMPS
         joins[self.line_branch] = self.line_always_joins | carries[self.line_branch]

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from model.circuit.arrays import FloatArray
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition
 from model.circuit.netlist import Mover, MoverKind, Netlist
 from model.circuit.relax import Circuit, Relaxed
-from model.circuit.solver import FloatArray, islands
+from model.circuit.solver import islands
 from model.errors import CircuitError
 from model.harness.harness import Harness
 
