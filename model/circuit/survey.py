@@ -54,13 +54,18 @@ class Survey:
         The circuit as the condition has it, from rest.
     healthy
         The same without the condition's faults; the same object where it has none.
-    from_before
-        The circuit reached from the key state before it, where that ends differently.
+    given_emf
+        Emf in volts of the first battery as asked for; None where it is the file's.
     """
 
     settled: Settled
     healthy: Settled
-    from_before: Settled | None
+    given_emf: float | None
+
+    @cached_property
+    def from_before(self) -> Settled | None:
+        """The circuit reached from the key state before it, where that ends differently."""
+        return _from_key_before(self.settled, self.given_emf)
 
     @cached_property
     def loads(self) -> dict[str, LoadReading]:
@@ -99,11 +104,12 @@ def survey(harness: Harness, condition: Condition, *, first_emf: float | None = 
     """
     settled = settle(harness, condition, first_emf=first_emf)
     healthy = settled if not condition.faults else settle(harness, condition.healthy(), first_emf=first_emf)
-    return Survey(settled, healthy, _from_key_before(harness, settled, first_emf))
+    return Survey(settled, healthy, first_emf)
 
 
-def _from_key_before(harness: Harness, settled: Settled, first_emf: float | None) -> Settled | None:
+def _from_key_before(settled: Settled, first_emf: float | None) -> Settled | None:
     """Settle the condition from the key state before it; None where it ends as from rest."""
+    harness = settled.net.harness
     keys = harness.key_names
     place = keys.index(settled.condition.key)
     if place == 0 or not settled.net.movers or settled.buzzing:

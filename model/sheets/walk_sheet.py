@@ -23,7 +23,7 @@ def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
     ``unplugged``, ``low``, ``high``, null where a word (``floating``, ``unsettled``) stands in ``word``.
     """
     walk = told.walk
-    condition = walk.working.condition
+    condition = told.condition
     main, controls = told.sections[:2], told.sections[2:]
     return {
         "load": walk.element.name,
@@ -35,10 +35,10 @@ def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
             "reached": walk.working.reached,
         },
         "black": walk.black,
-        "feed": [_row_json(row) for row in main[0].rows],
-        "ground": [_row_json(row) for row in main[1].rows],
+        "feed": [_row_json(row, condition.key) for row in main[0].rows],
+        "ground": [_row_json(row, condition.key) for row in main[1].rows],
         "control": [
-            {"of": section.of, "side": str(section.side), **_row_json(row)}
+            {"of": section.of, "side": str(section.side), **_row_json(row, condition.key)}
             for section in controls
             for row in section.rows
         ],
@@ -46,7 +46,7 @@ def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
     }
 
 
-def _row_json(row: WalkRow) -> dict[str, Any]:
+def _row_json(row: WalkRow, key: str) -> dict[str, Any]:
     wire = row.wire
     return {
         "point": row.point,
@@ -61,8 +61,8 @@ def _row_json(row: WalkRow) -> dict[str, Any]:
         "remarks": list(row.remarks),
         "refused": row.refusal or None,
         "expect": {} if row.refusal else {key: _expect_json(expect) for key, expect in row.expect.items()},
-        "below": row.low_says,
-        "above": row.high_says,
+        "below": row.says[key][0],
+        "above": row.says[key][1],
     }
 
 
@@ -85,10 +85,9 @@ def intro_lines(harness: Harness, told: ToldWalk) -> list[str]:
     """Say what is walked, in which condition, where the black probe stands, and what to beware of."""
     walk = told.walk
     label = harness.parts[walk.element.part_id].label
-    working = walk.working
     lines = [f"Walk of {walk.element.name}{f', {label}' if label else ''}", ""]
-    lines.append(f"Works with: {condition_words(harness, working.condition)}.")
-    if not working.reached:
+    lines.append(f"Condition: {condition_words(harness, told.condition)}.")
+    if not walk.working.reached:
         lines.append("No setting was found in which the healthy circuit feeds this load.")
     lines.append(f"Meter on DC volts. Black probe on {walk.black}, the grounded battery post.")
     return lines
@@ -108,7 +107,7 @@ def band_text(expect: Expect) -> str:
 
 def walk_text(harness: Harness, told: ToldWalk) -> str:
     """Give the walk as text for a terminal: the working condition first, then every key state in a table."""
-    key = told.walk.working.condition.key
+    key = told.condition.key
     lines = intro_lines(harness, told)
     head = f"{'expect, V':>{_VOLTS_WIDTH}}  {'unplugged':>{_VOLTS_WIDTH}}  good reading"
     lines += ["", f"{'':<{_POINT_WIDTH + 2}}{head}    (key {key})"]
@@ -173,7 +172,7 @@ def walk_markdown(harness: Harness, told: ToldWalk) -> str:
 
 def _section_table(section: WalkSection, told: ToldWalk) -> list[str]:
     keys = told.expectations.keys
-    working = told.walk.working.condition.key
+    working = told.condition.key
     head = ["point", "what and where", "wire to it", *keys, f"good in {working}", "unplugged", "read"]
     lines = ["| " + " | ".join(head) + " |", "|" + " --- |" * 3 + " ---: |" * (len(head) - 4) + " --- |"]
     for row in section.rows:
@@ -189,7 +188,7 @@ def _section_table(section: WalkSection, told: ToldWalk) -> list[str]:
     lines += [""]
     for row in section.rows:
         if not row.refusal and row.expect[working].on is not None:
-            low, high = escape_cell(row.low_says), escape_cell(row.high_says)
+            low, high = (escape_cell(words) for words in row.says[working])
             lines.append(f"- {escape_cell(row.point)} below the band: {low} Above: {high}")
     return lines
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from model.circuit.bench import Bench
+from model.circuit.condition import Condition
 from model.harness.harness import CHASSIS, Harness
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Battery, Load
@@ -53,8 +54,8 @@ class WalkRow:
         What else hangs there, what closes the contact before it, what runs beside.
     expect
         By key state.
-    low_says, high_says
-        What a reading below or above the band says.
+    says
+        By key state, what a reading below the band says and what one above it says.
     refusal
         Why the point is never to be probed; empty where it may be.
     """
@@ -72,8 +73,7 @@ class WalkRow:
     wire: WireWords | None
     remarks: tuple[str, ...]
     expect: dict[str, Expect]
-    low_says: str
-    high_says: str
+    says: dict[str, tuple[str, str]]
     refusal: str
 
 
@@ -90,9 +90,16 @@ class WalkSection:
 
 @dataclass(frozen=True)
 class ToldWalk:
-    """A walk as it is told: its sections, and the expectations that they stand on."""
+    """A walk as it is told: its sections, and the expectations that they stand on.
+
+    Attributes
+    ----------
+    condition
+        Settings and faults that the expectations are for; its key state is the one that is told first.
+    """
 
     walk: Walk
+    condition: Condition
     sections: tuple[WalkSection, ...]
     expectations: Expectations
 
@@ -101,16 +108,28 @@ class ToldWalk:
         return next((one for one in self.sections if one.of == of and one.side is side), None)
 
 
-def tell_walk(bench: Bench, walk: Walk) -> ToldWalk:
-    """Give the sections of a walk with what to expect at each point."""
-    expectations = Expectations(bench, walk.working.condition, walk.element.part_id, walk.black)
+def tell_walk(bench: Bench, walk: Walk, condition: Condition | None = None) -> ToldWalk:
+    """Give the sections of a walk with what to expect at each point.
+
+    Parameters
+    ----------
+    condition
+        Settings and faults as they are; those in which the load should work where none are given.
+
+    Raises
+    ------
+    CircuitError
+        Where the circuit cannot be as the condition says.
+    """
+    asked = condition or walk.working.condition
+    expectations = Expectations(bench, asked, walk.element.part_id, walk.black)
     teller = _Teller(bench.harness, walk, expectations)
     sections = [teller.section("feed", walk.feed, Side.FEED), teller.section("ground", walk.ground, Side.GROUND)]
     for control in walk.controls:
         name = _control_name(control)
         sections.append(teller.section(f"{name}, feed", control.feed, Side.FEED, control))
         sections.append(teller.section(f"{name}, ground", control.ground, Side.GROUND, control))
-    return ToldWalk(walk, tuple(sections), expectations)
+    return ToldWalk(walk, asked, tuple(sections), expectations)
 
 
 def _control_name(control: Control) -> str:
@@ -149,9 +168,8 @@ class _Teller:
         point = self.points[step.point]
         part = self.harness.parts.get(point.part_id)
         expect = self.expectations.at(step.point)
-        here = expect[self.walk.working.condition.key]
         refusal = may_be_probed(self.harness, step.point)
-        low_says, high_says = says(self.harness, stretch, place, here, is_control=control is not None)
+        is_control = control is not None
         return WalkRow(
             step.point,
             point.part_id,
@@ -166,8 +184,7 @@ class _Teller:
             wire_words(self.harness, step.link),
             tuple(self._remarks(stretch, place)),
             expect,
-            low_says,
-            high_says,
+            {key: says(self.harness, stretch, place, one, is_control=is_control) for key, one in expect.items()},
             refusal.reason if refusal is not None else "",
         )
 

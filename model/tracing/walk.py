@@ -8,7 +8,6 @@ from enum import StrEnum
 import networkx as nx
 
 from model.circuit.bench import Bench
-from model.circuit.condition import Condition
 from model.circuit.settle import Settled
 from model.errors import ArgumentError
 from model.harness.harness import Element, Harness, all_elements
@@ -149,11 +148,9 @@ class Walker:
         self.search = WorkingSearch(bench)
         self._possible = possible_graph(self.harness)
 
-    def walk(self, element: Element, condition: Condition | None = None) -> Walk:
-        """Make the walk of an element in its working condition, or in one that is given."""
+    def walk(self, element: Element) -> Walk:
+        """Make the walk of an element in its working condition."""
         working = self.search.working_condition(element)
-        if condition is not None:
-            working = Working(condition, given=True, reached=True, switches=working.switches)
         settled = self.bench.survey(working.condition).healthy
         pathfinder = _Pathfinder(self.harness, settled, self._possible)
         hot_end, ground_end = pathfinder.ends(element.from_point, element.to_point)

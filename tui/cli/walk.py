@@ -33,7 +33,7 @@ def run(arguments: argparse.Namespace) -> int:
     bench = Bench(harness)
     element = find_element(harness, arguments.load)
     walker = Walker(bench)
-    told = tell_walk(bench, walker.walk(element, _condition(walker, arguments)))
+    told = tell_walk(bench, walker.walk(element), _condition(walker, arguments))
     if arguments.json:
         print(json.dumps(walk_json(harness, told), ensure_ascii=False))
     elif arguments.markdown:

@@ -1,0 +1,79 @@
+"""The loads of a harness as a list: where each is, what it needs to work, and the fuse that it hangs on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from model.circuit.condition import Condition
+from model.harness.harness import SINGLE_ELEMENT, Element, Harness, all_elements
+from model.harness.parts import Switch
+from model.harness.places import Place, place_of
+from model.tracing.graph import LinkKind
+from model.tracing.walk import Walk, Walker
+
+
+@dataclass(frozen=True, slots=True)
+class LoadRow:
+    """One circuit of a load.
+
+    Attributes
+    ----------
+    label
+        Label of the load, with the circuit's name where it has several.
+    """
+
+    element: Element
+    label: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class LoadNeeds:
+    """What a load needs: the condition in which it should work, in words too, and the last fuse before it.
+
+    Attributes
+    ----------
+    words
+        ``ignition, lighting switch on side``; that nothing feeds it where no setting does.
+    fuse_id
+        Empty where the feed has no fuse.
+    """
+
+    condition: Condition
+    words: str
+    reached: bool
+    fuse_id: str
+
+
+def load_rows(harness: Harness) -> tuple[LoadRow, ...]:
+    """List every circuit of every load, and every feed of a module, in the order of the file."""
+    rows: list[LoadRow] = []
+    for element in all_elements(harness):
+        label = harness.parts[element.part_id].label
+        circuit = element.name.partition(":")[2]
+        several = circuit != "load"
+        rows.append(
+            LoadRow(element, f"{label} {circuit}".strip() if several else label, place_of(harness, element.part_id))
+        )
+    return tuple(rows)
+
+
+def load_needs(walker: Walker, walk: Walk) -> LoadNeeds:
+    """Say what a load needs, from its walk."""
+    working = walk.working
+    if not working.reached:
+        return LoadNeeds(working.condition, "nothing feeds it in any setting", reached=False, fuse_id=_last_fuse(walk))
+    words = [working.condition.key]
+    for name, position in working.condition.settings:
+        part = walker.harness.parts.get(name.partition(".")[0])
+        label = part.label if part is not None and part.label else name
+        sign = "on" if isinstance(part, Switch) and position != "on" else ""
+        words.append(" ".join(word for word in (label, sign, position) if word))
+    return LoadNeeds(working.condition, ", ".join(words), reached=True, fuse_id=_last_fuse(walk))
+
+
+def _last_fuse(walk: Walk) -> str:
+    if walk.feed is None:
+        return ""
+    fuses = [step.link.part_id for step in walk.feed.steps if step.link is not None and step.link.kind is LinkKind.FUSE]
+    return fuses[-1] if fuses else ""
