@@ -42,7 +42,8 @@ class Bench:
             if found is not None:
                 self._kept.move_to_end(condition)
                 return found
-        found = survey(self.harness, condition, first_emf=self.first_emf)
+        healthy = self.survey(condition.healthy()).settled if condition.faults else None
+        found = survey(self.harness, condition, first_emf=self.first_emf, healthy=healthy)
         with self._lock:
             self._kept[condition] = found
             if len(self._kept) > _KEPT_AT_MOST:

@@ -85,11 +85,15 @@ class Survey:
         return amps
 
 
-def survey(harness: Harness, condition: Condition, *, first_emf: float | None = None) -> Survey:
+def survey(
+    harness: Harness, condition: Condition, *, first_emf: float | None = None, healthy: Settled | None = None
+) -> Survey:
     """Settle a harness in a condition and beside it the healthy one.
 
     Parameters
     ----------
+    healthy
+        The circuit without the condition's faults, where it has been settled before.
     first_emf
         Emf in volts of the first battery, where the posts were read in another condition.
 
@@ -103,7 +107,10 @@ def survey(harness: Harness, condition: Condition, *, first_emf: float | None = 
     Where the posts were read, both circuits stand at those posts; else both batteries have the emf of the file.
     """
     settled = settle(harness, condition, first_emf=first_emf)
-    healthy = settled if not condition.faults else settle(harness, condition.healthy(), first_emf=first_emf)
+    if not condition.faults:
+        healthy = settled
+    elif healthy is None:
+        healthy = settle(harness, condition.healthy(), first_emf=first_emf)
     return Survey(settled, healthy, first_emf)
 
 

@@ -51,10 +51,9 @@ def load_rows(harness: Harness) -> tuple[LoadRow, ...]:
     for element in all_elements(harness):
         label = harness.parts[element.part_id].label
         circuit = element.name.partition(":")[2]
-        several = circuit != "load"
-        rows.append(
-            LoadRow(element, f"{label} {circuit}".strip() if several else label, place_of(harness, element.part_id))
-        )
+        if circuit != SINGLE_ELEMENT:
+            label = f"{label} {circuit}".strip()
+        rows.append(LoadRow(element, label, place_of(harness, element.part_id)))
     return tuple(rows)
 
 
