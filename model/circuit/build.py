@@ -16,13 +16,14 @@ from model.circuit.condition import (
     switch_position,
 )
 from model.circuit.faults import Fault, FaultKind, swapped_cavities, touched_point
-from model.circuit.netlist import FuseLink, Line, Netlist, empty_netlist
+from model.circuit.frame import Metal, frame_of, wire_ohms
+from model.circuit.netlist import FuseLink, Netlist, empty_netlist
+from model.harness.fields import Part
 from model.harness.harness import CHASSIS, Harness
 from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Switch
 from model.harness.points import resolve_point
-from model.harness.records import Connector, GroundPoint, Wire
-from model.harness.supply import battery_volts, reference_point, wire_length_m, wire_size
-from model.units import copper_factor, fuse_cold_ohms, wire_ohms_per_metre
+from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.units import fuse_cold_ohms
 
 EMF_SHARE = 1.058
 CHARGED_EMF_SHARE = 1.15
@@ -43,19 +44,26 @@ class Builder:
 
     def __init__(self, harness: Harness, condition: Condition) -> None:
         self.harness = harness
+        self.frame = frame_of(harness)
         self.condition = condition
         self.net: Netlist = empty_netlist(harness)
         self.faults: dict[str, list[Fault]] = {}
         for fault in condition.faults:
             self.faults.setdefault(fault.site, []).append(fault)
-        self.net.reference = self.net.node(reference_point(harness))
+        for name, value in condition.settings:
+            if value == OFF and isinstance(harness.parts.get(name.partition(".")[0]), Wire):
+                self.net.add_point(name)
 
     def fault(self, site: str, *kinds: FaultKind) -> Fault | None:
         """Give the fault of these kinds at a site, where it has one."""
-        return next((fault for fault in self.faults.get(site, ()) if fault.kind in kinds), None)
+        if site not in self.faults:
+            return None
+        return next((fault for fault in self.faults[site] if fault.kind in kinds), None)
 
     def resistance(self, site: str, ohms: float) -> float:
         """Give the ohms of a site with its fault ``open`` or ``high``; infinite where open."""
+        if site not in self.faults:
+            return ohms
         if self.fault(site, FaultKind.OPEN):
             return math.inf
         high = self.fault(site, FaultKind.HIGH)
@@ -71,7 +79,7 @@ class Builder:
     def pin(self, part_id: str, terminal: str) -> int:
         """Give the node of a part's own terminal, behind its plug where that is not seated."""
         name = f"{part_id}.{terminal}"
-        node = self.net.node(resolve_point(self.harness, name))
+        node = self.net.index[name]
         if name not in self.faults:
             return node
         inner = f"{name} inside"
@@ -81,14 +89,13 @@ class Builder:
 
     def end(self, point: str) -> int:
         """Give the node that a wire or joint reaches at a point: behind a battery post where the clamp is bad."""
-        point = resolve_point(self.harness, point)
-        owner, _, terminal = point.partition(".")
-        if point in self.faults and terminal and isinstance(self.harness.parts.get(owner), Battery):
-            clamp = f"{point} clamp"
-            if clamp not in self.net.index:
-                self.join(self.net.node(point), self.net.node(clamp), 0.0, point)
-            return self.net.node(clamp)
-        return self.net.node(point)
+        node = self.net.index[point]
+        if point not in self.faults or not isinstance(self.harness.parts.get(point.partition(".")[0]), Battery):
+            return node
+        clamp = f"{point} clamp"
+        if clamp not in self.net.index:
+            self.join(node, self.net.node(clamp), 0.0, point)
+        return self.net.node(clamp)
 
     def body_of(self, point: str) -> int:
         """Give the body that a wire to this point would touch: that of its ground side, else the chassis."""
@@ -101,20 +108,72 @@ class Builder:
 
 
 def add_metal(build: Builder) -> None:
-    """Add ground points, joints, connectors and wires."""
-    defaults = build.harness.defaults
-    for ground in build.harness.grounds:
-        bonded = build.harness.build.chassis or ground.body is not None if ground.bonded is None else ground.bonded
-        if bonded:
-            ohms = (ground.ohms or defaults.ground) + defaults.chassis
-            build.join(build.net.node(ground.id), build.net.node(ground.body or CHASSIS), ohms, ground.id)
-    for joint in build.harness.joints:
-        build.join(build.end(joint.from_point), build.end(joint.to_point), joint.ohms or defaults.joint, joint.id)
+    """Add ground points, joints, connectors and wires: those that the condition concerns one by one."""
+    plain = build.frame.metal or _plain_metal(build)
+    build.frame.metal = plain
+    concerned = sorted(_concerned_metal(build) & plain.spans.keys(), key=lambda part_id: plain.spans[part_id])
+    begin = 0
+    for part_id in concerned:
+        end, following = plain.spans[part_id]
+        _add_plain(build.net, plain, begin, end)
+        begin = following
+    _add_plain(build.net, plain, begin, len(plain.one))
     swaps = _swapped_contacts(build)
-    for connector in build.harness.connectors:
-        add_connector(build, connector, swaps)
-    for wire in build.harness.wires:
-        add_wire(build, wire)
+    for part_id in concerned:
+        _add_metal_part(build, build.harness.parts[part_id], swaps)
+
+
+def _plain_metal(build: Builder) -> Metal:
+    rest = Builder(build.harness, Condition(build.condition.key))
+    spans: dict[str, tuple[int, int]] = {}
+    harness = build.harness
+    for part in (*harness.grounds, *harness.joints, *harness.connectors, *harness.wires):
+        first = len(rest.net.one)
+        _add_metal_part(rest, part, {})
+        spans[part.id] = first, len(rest.net.one)
+    return Metal(rest.net.one, rest.net.other, rest.net.ohms, rest.net.sites, spans)
+
+
+def _concerned_metal(build: Builder) -> set[str]:
+    """Name the parts that a setting or a fault names, and those on a battery post that a fault names."""
+    concerned = {name.partition(".")[0] for name in build.condition.by_name}
+    for site in build.faults:
+        concerned.update(cavity.partition(".")[0] for cavity in site.split("/"))
+    posts = {site for site in build.faults if isinstance(build.harness.parts.get(site.partition(".")[0]), Battery)}
+    if posts:
+        rows: tuple[Joint | Wire, ...] = (*build.harness.joints, *build.harness.wires)
+        concerned.update(row.id for row in rows if row.from_point in posts or row.to_point in posts)
+    return concerned
+
+
+def _add_plain(net: Netlist, metal: Metal, begin: int, end: int) -> None:
+    net.one += metal.one[begin:end]
+    net.other += metal.other[begin:end]
+    net.ohms += metal.ohms[begin:end]
+    net.sites += metal.sites[begin:end]
+    net.emf_volts += [0.0] * (end - begin)
+
+
+def _add_metal_part(build: Builder, part: Part, swaps: dict[tuple[str, int], tuple[str, int]]) -> None:
+    match part:
+        case GroundPoint():
+            add_ground(build, part)
+        case Joint():
+            ohms = part.ohms or build.harness.defaults.joint
+            build.join(build.end(part.from_point), build.end(part.to_point), ohms, part.id)
+        case Connector():
+            add_connector(build, part, swaps)
+        case Wire():
+            add_wire(build, part)
+
+
+def add_ground(build: Builder, ground: GroundPoint) -> None:
+    """Add the resistance from a ground point to its body, where it is bonded."""
+    has_body = build.harness.build.chassis or ground.body is not None
+    if has_body if ground.bonded is None else ground.bonded:
+        defaults = build.harness.defaults
+        ohms = (ground.ohms or defaults.ground) + defaults.chassis
+        build.join(build.net.index[ground.id], build.net.node(ground.body or CHASSIS), ohms, ground.id)
 
 
 def _swapped_contacts(build: Builder) -> dict[tuple[str, int], tuple[str, int]]:
@@ -165,18 +224,10 @@ def add_wire(build: Builder, wire: Wire) -> None:
     build.net.add(middle, target, TOUCH_OHMS)
 
 
-def wire_ohms(harness: Harness, wire: Wire) -> float:
-    """Give the ohms of a wire with its two crimps at the ambient temperature of the build."""
-    per_metre = wire_ohms_per_metre(wire_size(harness, wire))
-    length_m = wire_length_m(harness, wire)
-    return per_metre * length_m * copper_factor(harness.build.ambient_celsius) + 2 * harness.defaults.crimp
-
-
 def add_sources(build: Builder) -> None:
     """Add batteries, and chargers with their exciters."""
-    volts = battery_volts(build.harness)
     for battery in build.harness.batteries:
-        add_battery(build, battery, volts[battery.id])
+        add_battery(build, battery, build.frame.battery_volts[battery.id])
     first = build.harness.batteries[0].id
     build.net.posts = (build.net.node(f"{first}.+"), build.net.node(f"{first}.-"))
     for charger in build.harness.chargers:
@@ -194,9 +245,8 @@ def add_battery(build: Builder, battery: Battery, volts: float) -> None:
     plus, minus = build.net.node(f"{battery.id}.+"), build.net.node(f"{battery.id}.-")
     if battery.id == build.harness.batteries[0].id:
         build.net.first_battery_line = len(build.net.lines)
-    for one, other, threshold in ((minus, plus, -emf), (plus, minus, charged_emf)):
-        branch = build.net.add(one, other, ohms, battery.id)
-        build.net.lines.append(Line(branch, threshold, ohms, always_joins=True))
+    build.net.add_line((minus, plus), -emf, ohms, battery.id, always_joins=True)
+    build.net.add_line((plus, minus), charged_emf, ohms, battery.id, always_joins=True)
 
 
 def add_charger(build: Builder, charger: Charger) -> None:
@@ -208,7 +258,7 @@ def add_charger(build: Builder, charger: Charger) -> None:
     )
     plus, minus = build.pin(charger.id, "+"), build.pin(charger.id, "-")
     if running:
-        build.net.add_line(minus, plus, -charger.volts, charger.ohms, charger.id)
+        build.net.add_line((minus, plus), -charger.volts, charger.ohms, charger.id)
     if charger.exciter is not None:
         exciter = build.pin(charger.id, charger.exciter.terminal)
         build.net.add(exciter, plus if running else minus, charger.exciter.ohms, charger.id)

@@ -7,8 +7,8 @@ import math
 from model.circuit.build import Builder, add_metal, add_protection, add_sources, contacts, is_asleep
 from model.circuit.condition import OFF, ON, Condition, is_out
 from model.circuit.faults import LOW_DRAW_SHARE, SHORT_OHMS, Fault, FaultKind
-from model.circuit.netlist import ElementBranch, Lamp, Mover, MoverKind, Netlist, Sense
-from model.harness.harness import Element, Harness, elements_of, feed_elements
+from model.circuit.netlist import ElementBranch, Mover, MoverKind, Netlist, Sense
+from model.harness.harness import Element, Harness
 from model.harness.parts import (
     Diode,
     Driver,
@@ -45,7 +45,7 @@ def build_netlist(harness: Harness, condition: Condition) -> Netlist:
     for relay in harness.relays:
         add_relay(build, relay)
     for load in harness.loads:
-        for element in elements_of(harness, load):
+        for element in build.frame.elements[load.id]:
             add_element(build, load, element)
     for module in harness.modules:
         add_module(build, module)
@@ -71,7 +71,7 @@ def add_relay(build: Builder, relay: Relay) -> None:
             senses.append(Sense(one, other, ohms / actual))
         if place == 0 and relay.coil_diode is not None:
             ends = (other, one) if relay.coil_diode == one_name else (one, other)
-            build.net.add_line(*ends, DIODE_VOLTS, DIODE_OHMS, "")
+            build.net.add_line(ends, DIODE_VOLTS, DIODE_OHMS, "")
     ohms = relay.ohms or (CONTACT_OHM_AMPS / relay.amps if relay.amps else build.harness.defaults.relay)
     branches: list[tuple[int, ...]] = []
     for groups in relay_groups(relay):
@@ -122,12 +122,10 @@ def _element_branch(build: Builder, element: Element, ends: tuple[int, int], fau
     rated_ohms = element.at_volts / amps
     match element.kind:
         case LoadKind.LAMP:
-            branch = net.add(*ends, rated_ohms, element.name)
-            net.lamps.append(Lamp(branch, rated_ohms, element.at_volts))
-            return branch
+            return net.add_lamp(ends, rated_ohms, element.at_volts, element.name)
         case LoadKind.LED | LoadKind.ELECTRONICS:
             slope_ohms = (element.at_volts - element.starts_at_volts) / amps
-            return net.add_line(*ends, element.starts_at_volts, slope_ohms, element.name)
+            return net.add_line(ends, element.starts_at_volts, slope_ohms, element.name)
         case LoadKind.INVERTER:
             return _add_inverter(build, element, ends, amps)
         case LoadKind.MOTOR | LoadKind.HEATER | LoadKind.HORN | LoadKind.SOLENOID | LoadKind.SOCKET:
@@ -158,7 +156,7 @@ def add_module(build: Builder, module: Module) -> None:
     """Add a module: its feeds to its ground, and what it drives while its feed has half of nominal."""
     out, asleep = is_out(build.condition, module.id), is_asleep(build, module.id)
     nominal_volts = build.harness.build.nominal_volts
-    for element, feed in zip(feed_elements(build.harness, module), module.feeds, strict=True):
+    for element, feed in zip(build.frame.elements[module.id], module.feeds, strict=True):
         amps = feed.amps if not asleep or feed.asleep_amps is None else feed.asleep_amps
         branches: tuple[int, ...] = ()
         if not out and amps > 0:
@@ -183,7 +181,7 @@ def _add_driven(build: Builder, module: Module, row: Driver | Output, *, asleep:
     supply = build.pin(module.id, row.from_terminal or module.feeds[0].terminal)
     terminal = build.pin(module.id, row.terminal)
     if isinstance(row, Output):
-        branch = build.net.add(ground, terminal, row.ohms, name, emf_volts=row.volts)
+        branch = build.net.add(ground, terminal, build.resistance(name, row.ohms), name, emf_volts=row.volts)
         kind = MoverKind.OUTPUT
     else:
         ends = (terminal, ground) if row.pulls == "ground" else (supply, terminal)
@@ -217,9 +215,9 @@ def add_diode(build: Builder, diode: Diode) -> None:
     elif high is not None:
         build.net.add(anode, cathode, high.ohms or 0.0, diode.id)
     elif build.fault(diode.id, FaultKind.REVERSED):
-        build.net.add_line(cathode, anode, diode.volts, diode.ohms, diode.id)
+        build.net.add_line((cathode, anode), diode.volts, diode.ohms, diode.id)
     else:
-        build.net.add_line(anode, cathode, diode.volts, diode.ohms, diode.id)
+        build.net.add_line((anode, cathode), diode.volts, diode.ohms, diode.id)
 
 
 def add_resistors(build: Builder, pack: ResistorPack) -> None:

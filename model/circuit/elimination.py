@@ -123,7 +123,8 @@ class Elimination:
         """Put new branches into the pattern beside those that stay, and give the place of each."""
         pairs, places = self._pairs[stays], self._places[stays]
         wanted = np.minimum(one, other) * self.node_count + np.maximum(one, other)
-        new = np.setdiff1d(wanted, pairs)
+        there = np.append(pairs, -1)[np.searchsorted(pairs, wanted)] == wanted
+        new = np.unique(wanted[~there])
         pairs = np.concatenate((pairs, new))
         places = np.concatenate((places, np.arange(self._place_count, self._place_count + len(new))))
         self._place_count += len(new)

@@ -5,13 +5,18 @@ The netlist holds what each branch is; which contacts are closed and how hot a f
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from model.circuit.frame import frame_of
+from model.circuit.solver import OPEN_OHMS
 from model.harness.harness import Element, Harness
-from model.harness.points import all_points
 
 METER_OHMS = 10e6
+
+LEAST_OHMS = 1e-6
+"""A part with less counts as this much: a tenth of a millimetre of battery cable."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +126,15 @@ class Netlist:
     ----------
     names
         Name of each node; the points of the harness first, then nodes inside parts.
+    point_count
+        How many of them are points.
+    posts
+        Nodes of the plus and the minus of the first battery.
+    first_battery_line
+        Which of the lines gives the current of the first battery, the next takes it; None where it is out.
     one, other, ohms, emf_volts
-        From node, to node, resistance in ohms and source in volts (driving from ``one`` to ``other``) of each branch.
+        From node, to node, resistance in ohms (infinite where open) and source in volts (driving from ``one`` to
+        ``other``) of each branch.
     sites
         Fault site of each branch, or the empty string.
     """
@@ -143,7 +155,7 @@ class Netlist:
     fuses: list[FuseLink] = field(default_factory=list)
     elements: list[ElementBranch] = field(default_factory=list)
     posts: tuple[int, int] = (0, 0)
-    first_battery_line: int = 0
+    first_battery_line: int | None = None
 
     def node(self, name: str) -> int:
         """Give the number of a node, making one inside a part where there is none of this name."""
@@ -154,23 +166,37 @@ class Netlist:
             self.index[name] = number
         return number
 
+    def add_point(self, name: str) -> None:
+        """Add a point that only this condition has: the free end of a wire. It stands before all nodes inside parts."""
+        if name not in self.index:
+            self.node(name)
+            self.point_count += 1
+
     def add(self, one: int, other: int, ohms: float, site: str = "", emf_volts: float = 0.0) -> int:
-        """Add a branch and give its number."""
+        """Add a branch and give its number; over 10 GΩ it is open, under a microohm it has one."""
         self.one.append(one)
         self.other.append(other)
-        self.ohms.append(ohms)
+        self.ohms.append(math.inf if ohms > OPEN_OHMS else max(ohms, LEAST_OHMS))
         self.emf_volts.append(emf_volts)
         self.sites.append(site)
         return len(self.one) - 1
 
-    def add_line(self, one: int, other: int, threshold_volts: float, ohms: float, site: str) -> int:
+    def add_line(
+        self, ends: tuple[int, int], threshold_volts: float, ohms: float, site: str, *, always_joins: bool = False
+    ) -> int:
         """Add a one-way line and give its branch."""
-        branch = self.add(one, other, ohms, site)
-        self.lines.append(Line(branch, threshold_volts, ohms))
+        branch = self.add(*ends, ohms, site)
+        self.lines.append(Line(branch, threshold_volts, self.ohms[branch], always_joins))
+        return branch
+
+    def add_lamp(self, ends: tuple[int, int], rated_ohms: float, at_volts: float, site: str) -> int:
+        """Add a filament and give its branch."""
+        branch = self.add(*ends, rated_ohms, site)
+        self.lamps.append(Lamp(branch, self.ohms[branch], at_volts))
         return branch
 
 
 def empty_netlist(harness: Harness) -> Netlist:
     """Give a netlist that has the points of a harness as its nodes and no branches yet."""
-    names = list(all_points(harness))
-    return Netlist(harness, names, {name: number for number, name in enumerate(names)}, len(names))
+    frame = frame_of(harness)
+    return Netlist(harness, frame.names.copy(), frame.index.copy(), len(frame.names), frame.reference)

@@ -85,6 +85,7 @@ class Circuit:
         self.node_count = len(net.names)
         self.ends: tuple[IntArray, IntArray] = (np.array(net.one, dtype=np.int64), np.array(net.other, dtype=np.int64))
         ohms = np.array(net.ohms)
+        self.conducts: BoolArray = np.isfinite(ohms)
         self.siemens: FloatArray = 1.0 / ohms
         self.push_amps: FloatArray = np.array(net.emf_volts) / ohms
         self.lamp_branch = np.array([lamp.branch for lamp in net.lamps], dtype=np.int64)
@@ -100,6 +101,8 @@ class Circuit:
         self.inverter_branch = np.array([mover.closes[0] for mover in inverters], dtype=np.int64)
         self.inverter_watts = np.array([mover.watts for mover in inverters])
         self.collapse_volts = np.array([_COLLAPSED_SHARE * mover.off_volts for mover in inverters])
+        self.closing_mover, self.closing_branch = _moved_branches([mover.closes for mover in net.movers])
+        self.opening_mover, self.opening_branch = _moved_branches([mover.opens for mover in net.movers])
         self._find_moving()
 
     def _find_moving(self) -> None:
@@ -118,11 +121,14 @@ class Circuit:
     @property
     def first_emf(self) -> float:
         """Emf in volts of the first battery; 0 where it is out."""
-        return -float(self.threshold_volts[self.net.first_battery_line]) if len(self.threshold_volts) else 0.0
+        place = self.net.first_battery_line
+        return 0.0 if place is None else -float(self.threshold_volts[place])
 
     def set_emf(self, emf: float) -> None:
-        """Put another emf in volts in the place of the first battery's."""
+        """Put another emf in volts in the place of the first battery's; nothing where it is out."""
         place = self.net.first_battery_line
+        if place is None:
+            return
         self.threshold_volts[place] = -emf
         self.threshold_volts[place + 1] = max(self.net.lines[place + 1].threshold_volts, emf)
 
@@ -139,7 +145,7 @@ class Circuit:
         Raises
         ------
         CircuitError
-            Where no rest is found.
+            Where no rest is found, or the figures are beyond all measure.
 
         Notes
         -----
@@ -147,6 +153,7 @@ class Circuit:
         and then the first of them only, which ends for every circuit of resistances (K. G. Murty, "Note on a
         Bard-type scheme for solving the complementarity problem", Opsearch 11 (1974) 123-130).
         """
+        closed = closed & self.conducts
         carrying = start.carrying.copy() if start is not None else self.line_starts_on.copy()
         lamp_volts = start.lamp_volts.copy() if start is not None else self.lamp_at_volts.copy()
         inverter_volts = np.full(len(self.inverter_branch), 1.5 * self.net.harness.build.nominal_volts)
@@ -209,6 +216,13 @@ class Circuit:
     def _joins(self, closed: BoolArray, amps: FloatArray) -> BoolArray:
         joins = closed.copy()
         carries = np.abs(amps) > CARRIES_AMPS
-        joins[self.line_branch] = self.line_always_joins | carries[self.line_branch]
-        joins[self.inverter_branch] = carries[self.inverter_branch]
+        joins[self.line_branch] &= self.line_always_joins | carries[self.line_branch]
+        joins[self.inverter_branch] &= carries[self.inverter_branch]
         return joins
+
+
+def _moved_branches(branches: list[tuple[int, ...]]) -> tuple[IntArray, IntArray]:
+    """Give for the branches of all movers which mover each belongs to, and which branch it is."""
+    pairs = [(mover, branch) for mover, moved in enumerate(branches) for branch in moved]
+    found = np.array(pairs, dtype=np.int64).reshape(-1, 2)
+    return found[:, 0], found[:, 1]

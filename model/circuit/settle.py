@@ -133,9 +133,9 @@ def settle_netlist(
     """Settle a netlist that is already built; see :func:`settle`."""
     circuit = Circuit(net)
     start = _start(net, before)
-    if condition.posts_volts is not None and net.lines:
+    if condition.posts_volts is not None:
         return _at_posts(circuit, condition, start, condition.posts_volts)
-    if first_emf is not None and net.lines:
+    if first_emf is not None:
         circuit.set_emf(first_emf)
     return _settle_circuit(circuit, condition, start)
 
@@ -149,6 +149,10 @@ def _start(net: Netlist, before: Settled | None) -> States:
 
 def _at_posts(circuit: Circuit, condition: Condition, start: States, posts_volts: float) -> Settled:
     """Find the emf of the first battery at which its posts show the volts read."""
+    if circuit.net.first_battery_line is None:
+        raise CircuitError(
+            "The first battery is out, so that its posts tell nothing.", do="Leave its volts away, or put it in."
+        )
     low, high = 0.0, 3.0 * circuit.net.harness.build.nominal_volts
     emf = posts_volts
     settled: Settled | None = None
@@ -242,9 +246,9 @@ def _rests_one_at_a_time(circuit: Circuit, states: States, fuses_closed: np.ndar
 
 def _closed(circuit: Circuit, states: States, fuses_closed: np.ndarray) -> np.ndarray:
     closed = fuses_closed.copy()
-    for mover, on in zip(circuit.net.movers, states, strict=True):
-        closed[list(mover.closes)] &= on
-        closed[list(mover.opens)] &= not on
+    on = np.array(states, dtype=bool)
+    closed[circuit.closing_branch] &= on[circuit.closing_mover]
+    closed[circuit.opening_branch] &= ~on[circuit.opening_mover]
     return closed
 
 

@@ -1,0 +1,77 @@
+"""What is the same in the circuit of a harness whatever its condition, worked out once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from model.harness.derived import once_per_harness
+from model.harness.harness import Element, Harness, elements_of, feed_elements
+from model.harness.points import all_points, resolve_point
+from model.harness.records import Wire
+from model.harness.supply import battery_volts, reference_point, wire_length_m, wire_size
+from model.units import copper_factor, wire_ohms_per_metre
+
+
+@dataclass(slots=True)
+class Metal:
+    """Wires, contacts of cavities, ground points and joints as they are while nothing is set and nothing is faulty.
+
+    Attributes
+    ----------
+    one, other, ohms, sites
+        From node, to node, resistance in ohms and fault site of each branch.
+    spans
+        Part id → its first branch and the branch after its last.
+    """
+
+    one: list[int]
+    other: list[int]
+    ohms: list[float]
+    sites: list[str]
+    spans: dict[str, tuple[int, int]]
+
+
+@dataclass(slots=True)
+class Frame:
+    """The unchanging part of the circuit of one harness.
+
+    Attributes
+    ----------
+    names
+        Name of each node, the points of the harness in the order of the format.
+    index
+        Name → node; ``F2.in`` of a fuse on a busbar leads to the busbar.
+    reference
+        The node that is 0 V.
+    battery_volts
+        Nominal volts of each battery.
+    elements
+        Load or module id → its elements or feeds with their rated points.
+    metal
+        None until a netlist has been built.
+    """
+
+    names: list[str]
+    index: dict[str, int]
+    reference: int
+    battery_volts: dict[str, float]
+    elements: dict[str, tuple[Element, ...]]
+    metal: Metal | None = None
+
+
+@once_per_harness
+def frame_of(harness: Harness) -> Frame:
+    """Give the frame of a harness."""
+    names = list(all_points(harness))
+    index = {name: node for node, name in enumerate(names)}
+    index.update((f"{fuse.id}.in", index[resolve_point(harness, fuse.bus)]) for fuse in harness.fuses if fuse.bus)
+    elements = {load.id: elements_of(harness, load) for load in harness.loads}
+    elements.update((module.id, feed_elements(harness, module)) for module in harness.modules)
+    return Frame(names, index, index[reference_point(harness)], battery_volts(harness), elements)
+
+
+def wire_ohms(harness: Harness, wire: Wire) -> float:
+    """Give the ohms of a wire with its two crimps at the ambient temperature of the build."""
+    per_metre = wire_ohms_per_metre(wire_size(harness, wire))
+    length_m = wire_length_m(harness, wire)
+    return per_metre * length_m * copper_factor(harness.build.ambient_celsius) + 2 * harness.defaults.crimp
