@@ -42,7 +42,7 @@ def metal_of(harness: Harness) -> Mapping[str, str]:
             point = parent[point]
         return point
 
-    for one, other in _joined(harness):
+    for _, one, other in metal_joins(harness):
         parent[root(other)] = root(one)
     return MappingProxyType({point: root(point) for point in list(parent)})
 
@@ -53,18 +53,19 @@ def same_metal(harness: Harness, point: str) -> str:
     return metal_of(harness).get(resolved, resolved)
 
 
-def _joined(harness: Harness) -> Iterator[tuple[str, str]]:
+def metal_joins(harness: Harness) -> Iterator[tuple[str, str, str]]:
+    """Give each piece of metal that joins two points: its name (``W9``, ``X1.4``, ``GND1``) and the points."""
     for wire in harness.wires:
-        yield wire_points(harness, wire)
+        yield (wire.id, *wire_points(harness, wire))
     for joint in harness.joints:
-        yield resolve_point(harness, joint.from_point), resolve_point(harness, joint.to_point)
+        yield joint.id, resolve_point(harness, joint.from_point), resolve_point(harness, joint.to_point)
     for connector in harness.connectors:
         first, second = connector.halves
         for cavity in range(1, connector.cavities + 1):
-            yield f"{connector.id}.{first}.{cavity}", f"{connector.id}.{second}.{cavity}"
+            yield f"{connector.id}.{cavity}", f"{connector.id}.{first}.{cavity}", f"{connector.id}.{second}.{cavity}"
     for ground in harness.grounds:
         bonded = ground.bonded
         if bonded is None:
             bonded = harness.build.chassis or ground.body is not None
         if bonded:
-            yield ground.id, ground.body or CHASSIS
+            yield ground.id, ground.id, ground.body or CHASSIS
