@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from pydantic import ValidationError
 
-from model.harness.draft import Complaint, Draft, Row, shown
+from model.harness.draft import Complaint, Draft, Row, shown, value_at
 from model.harness.fields import Part, Record
 from model.harness.harness import ROW_TYPES
 from model.harness.parts import (
@@ -244,22 +244,18 @@ def _mended(typed: dict[str, object], kind: type[R], dropped: tuple[TomlPath, ..
 
 
 def _mend(mended: dict[str, object], path: TomlPath) -> None:
-    holder: object = mended
-    for part in path[:-1]:
-        holder = holder[part]  # type: ignore[index]
+    """Take out what stands at a path, unless it went with what was around it."""
+    holder = value_at(mended, path[:-1])
     if isinstance(holder, dict):
         holder.pop(path[-1], None)
 
 
-def _stand_in(mended: dict[str, object], loc: tuple[int | str, ...], is_missing: bool) -> None:
+def _stand_in(mended: dict[str, object], loc: TomlPath, is_missing: bool) -> None:
     """Fill in what is still missing; take out the whole of what is still wrong."""
     if not is_missing:
         mended.pop(str(loc[0]), None)
         return
-    holder: object = mended
-    for part in loc[:-1]:
-        known = (isinstance(holder, dict) and part in holder) or (isinstance(holder, list) and isinstance(part, int))
-        holder = holder[part] if known else holder  # type: ignore[index]
+    holder = value_at(mended, loc[:-1])
     if isinstance(holder, dict):
         holder[str(loc[-1])] = deepcopy(_STAND_INS[str(loc[-1])])
 

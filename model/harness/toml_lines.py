@@ -175,4 +175,7 @@ def _plain(word: str) -> str:
         return word
     if "\\" not in word:
         return word[1:-1]
-    return str(tomllib.loads(f"key = {word}")["key"])
+    try:
+        return str(tomllib.loads(f"key = {word}")["key"])
+    except tomllib.TOMLDecodeError:
+        return word

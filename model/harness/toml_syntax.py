@@ -10,6 +10,7 @@ from model.words import clean
 
 _PLACE = re.compile(r"\(at line (\d+), column (\d+)\)")
 _ID = re.compile(r"""\bid\s*=\s*["']([^"'\n]*)["']""")
+_FIRST_WORD = re.compile(r"[A-Za-z_]+")
 _HEADER = re.compile(r"[ \t]*\[\[?\s*[A-Za-z_][\w.]*\s*\]")
 _NEW_TABLE = re.compile(r"[a-z_]+\s*=\s*\[?\s*(\n|\{|\[|$)")
 _SHOWN_CHARACTERS = 60
@@ -35,19 +36,15 @@ def syntax_breach(text: str, error: ValueError) -> Breach:
     else:
         start, line = len(text), text.count("\n", 0, len(text.rstrip())) + 1
     brackets = open_brackets(text[:start])
+    typed = _line_text(text, line)
+    found = _cut(typed, column if place else 1)
     table, row_line = _row(brackets[-1][0] if brackets else (), text, start)
-    row_text = text[
-        _start_of_line(text, row_line or line) : text.find("\n", start) if "\n" in text[start:] else len(text)
-    ]
-    found_ids = _ID.findall(row_text)
-    found = clean(_line_text(text, line)).strip()
+    if not table and _repeated(str(error)):
+        table = "".join(_FIRST_WORD.findall(typed)[:1])
+    ids = _ID.findall("\n".join(_line_text(text, number) for number in range(row_line or line, line + 1)))
+    row_id = clean(ids[-1], _SHOWN_CHARACTERS) if ids and table else ""
     return Breach(
-        line,
-        table,
-        clean(found_ids[-1], _SHOWN_CHARACTERS) if found_ids and table else "",
-        "",
-        _cut(found, column if place else 1) if found else "the end of the file",
-        _hint(text, start, str(error), brackets),
+        line, clean(table, 30), row_id, "", found or "the end of the file", _hint(text, start, str(error), brackets)
     )
 
 
@@ -64,11 +61,12 @@ def _line_text(text: str, line: int) -> str:
     return text[start : end if end >= 0 else len(text)]
 
 
-def _cut(found: str, column: int) -> str:
+def _cut(typed: str, column: int) -> str:
     """Show the part of a line in which a column lies."""
     first = max(0, column - _SHOWN_CHARACTERS)
-    piece = found[first : first + _SHOWN_CHARACTERS + 20]
-    return f"{'...' if first else ''}{piece}{'...' if first + len(piece) < len(found) else ''}"
+    piece = typed[first : first + _SHOWN_CHARACTERS + 20]
+    shown = clean(piece).strip()
+    return f"{'...' if first else ''}{shown}{'...' if first + len(piece) < len(typed.rstrip()) else ''}"
 
 
 def _row(path: TomlPath, text: str, start: int) -> tuple[str, int]:
@@ -124,6 +122,8 @@ def _row_hint(before: str, after: str, brackets: list[tuple[TomlPath, int]]) -> 
     path, opened_on = brackets[-1] if brackets else ((), 0)
     if not opened_on:
         return ""
+    if _HEADER.match(before + after) and len(brackets) > 1:
+        path, opened_on = brackets[1]
     is_list = len(path) == 1
     if after.startswith("}") and before.rstrip().endswith(","):
         return "no comma stands before the closing } of a row"

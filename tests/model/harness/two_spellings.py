@@ -1,6 +1,5 @@
 """A document written in either spelling of the harness format, with the line on which each thing was put."""
 
-import json
 import re
 from collections.abc import Callable, Iterator
 from enum import StrEnum
@@ -119,7 +118,13 @@ def paths_within(path: TomlPath, value: object) -> Iterator[TomlPath]:
 
 def key_text(key: str) -> str:
     """Write a key, in quotes where it needs them."""
-    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key)
+    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else text_in_quotes(key)
+
+
+def text_in_quotes(text: str) -> str:
+    """Write a text in double quotes, what is not printed by its number."""
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(one if one.isprintable() else f"\\U{ord(one):08x}" for one in escaped) + '"'
 
 
 def value_text(value: object) -> str:
@@ -127,7 +132,7 @@ def value_text(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=not value.isprintable()).replace("\x7f", "\\u007f")
+        return text_in_quotes(value)
     if isinstance(value, list):
         return "[" + ", ".join(map(value_text, value)) + "]"
     if isinstance(value, dict):
