@@ -126,12 +126,16 @@ def add_metal(build: Builder) -> None:
 def _plain_metal(build: Builder) -> Metal:
     rest = Builder(build.harness, Condition(build.condition.key))
     spans: dict[str, tuple[int, int]] = {}
-    harness = build.harness
-    for part in (*harness.grounds, *harness.joints, *harness.connectors, *harness.wires):
-        first = len(rest.net.one)
+    harness, net = build.harness, rest.net
+    for part in (*harness.grounds, *harness.joints, *harness.connectors):
+        first = len(net.one)
         _add_metal_part(rest, part, {})
-        spans[part.id] = first, len(rest.net.one)
-    return Metal(rest.net.one, rest.net.other, rest.net.ohms, rest.net.sites, spans)
+        spans[part.id] = first, len(net.one)
+    for wire in harness.wires:
+        one = net.index[wire.from_point or f"{wire.id}.a"]
+        branch = net.add(one, net.index[wire.to_point or f"{wire.id}.b"], wire_ohms(harness, wire), wire.id)
+        spans[wire.id] = branch, branch + 1
+    return Metal(net.one, net.other, net.ohms, net.sites, spans)
 
 
 def _concerned_metal(build: Builder) -> set[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, elements_of, feed_elements
@@ -72,6 +73,10 @@ def frame_of(harness: Harness) -> Frame:
 
 def wire_ohms(harness: Harness, wire: Wire) -> float:
     """Give the ohms of a wire with its two crimps at the ambient temperature of the build."""
-    per_metre = wire_ohms_per_metre(wire_size(harness, wire))
-    length_m = wire_length_m(harness, wire)
-    return per_metre * length_m * copper_factor(harness.build.ambient_celsius) + 2 * harness.defaults.crimp
+    per_metre = _ohms_per_metre(wire_size(harness, wire), harness.build.ambient_celsius)
+    return per_metre * wire_length_m(harness, wire) + 2 * harness.defaults.crimp
+
+
+@lru_cache(maxsize=500)
+def _ohms_per_metre(size: float | str, celsius: float) -> float:
+    return wire_ohms_per_metre(size) * copper_factor(celsius)

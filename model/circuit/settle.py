@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -81,10 +82,15 @@ class Settled:
     first_emf: float
     relaxed: Relaxed
 
+    @cached_property
+    def idle(self) -> frozenset[int]:
+        """Nodes that have no volts to tell: floating or never at rest."""
+        return self.floating | self.unsettled
+
     def volts_at(self, point: str) -> float | None:
         """Give the volts of a point; None where it floats or never rests."""
         node = self.net.index[point]
-        return None if node in self.floating or node in self.unsettled else float(self.volts[node])
+        return None if node in self.idle else float(self.volts[node])
 
     def is_on(self, name: str) -> bool:
         """Tell whether a mover of this name is on: a relay, driver, output or inverter."""

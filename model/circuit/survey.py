@@ -131,8 +131,7 @@ def _from_key_before(settled: Settled, first_emf: float | None) -> Settled | Non
 
 def load_volts(settled: Settled, branch: ElementBranch) -> float:
     """Give the volts across an element; 0 where one of its ends floats or never rests."""
-    idle = settled.floating | settled.unsettled
-    if branch.from_node in idle or branch.to_node in idle:
+    if branch.from_node in settled.idle or branch.to_node in settled.idle:
         return 0.0
     return abs(float(settled.volts[branch.from_node] - settled.volts[branch.to_node]))
 
