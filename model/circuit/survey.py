@@ -8,7 +8,7 @@ from functools import cached_property
 
 from model.circuit.condition import Condition
 from model.circuit.netlist import ElementBranch
-from model.circuit.settle import Settled, settle
+from model.circuit.settle import Settled, settle, settle_netlist
 from model.harness.harness import Harness
 from model.harness.parts import LoadKind
 
@@ -125,7 +125,8 @@ def _from_key_before(settled: Settled, first_emf: float | None) -> Settled | Non
     before = settle(harness, settled.condition.at_key(keys[place - 1]), first_emf=emf)
     if before.buzzing or before.states == tuple(mover.starts_on for mover in before.net.movers):
         return None
-    again = settle(harness, replace(settled.condition, posts_volts=None), before=before, first_emf=emf)
+    condition = replace(settled.condition, posts_volts=None)
+    again = settle_netlist(settled.net, condition, before=before, first_emf=emf)
     return None if again.states == settled.states and again.blown == settled.blown else again
 
 
