@@ -11,7 +11,6 @@ from typing import Any, ClassVar
 from textual.actions import ActionParseResult
 from textual.app import App
 from textual.dom import DOMNode
-from textual.events import Resize
 from textual.filter import LineFilter
 from textual.screen import Screen
 
@@ -21,11 +20,14 @@ from tui.crash import keep_note
 from tui.filters import AsciiOnly, Disarm
 from tui.screens.dialog import MessageDialog, error_dialog
 from tui.screens.frame import Framed
+from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 from tui.screens.too_small import TooSmall, too_small
-from tui.signals import on_signal
-from tui.terminal import Look, ascii_wanted, choose_look
+from tui.signals import on_signal, say_last
+from tui.terminal import Look, Options, ascii_wanted, choose_look
 from tui.theme import THEMES
+
+_STYLES = Path(__file__).parent / "styles"
 
 
 class FusewalkApp(App[int]):
@@ -43,7 +45,7 @@ class FusewalkApp(App[int]):
 
     ALLOW_SELECT = False
     ENABLE_COMMAND_PALETTE = False
-    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = ["styles/frame.tcss", "styles/sheets.tcss"]
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = [_STYLES / "frame.tcss", _STYLES / "sheets.tcss"]
     TITLE = "Fusewalk"
 
     def __init__(self, path: Path | None = None, look: Look = Look.DARK, ascii_only: bool = False) -> None:
@@ -76,22 +78,25 @@ class FusewalkApp(App[int]):
             on_signal(lambda code: self.exit(return_code=code))
         if self.path is None:
             self.push_screen(OpenHarness(), self.open_file)
-            return
-        self.open_file(self.path)
+        else:
+            self.open_file(self.path)
+        self.call_after_refresh(self.heed_size)
 
     def open_file(self, path: Path | None) -> None:
         """Show the harness in a file; None leaves all as it is."""
         if path is None:
             return
-        from tui.screens.loads import LoadsScreen
-
         self.path = path
         remembered.remember_file(path)
         self.push_screen(LoadsScreen(path))
 
-    def on_resize(self, event: Resize) -> None:
-        """Say so where the window has become too small."""
-        if too_small(event.size) and not any(isinstance(screen, TooSmall) for screen in self.screen_stack):
+    def on_resize(self) -> None:
+        """Heed the new size."""
+        self.call_after_refresh(self.heed_size)
+
+    def heed_size(self) -> None:
+        """Say so where the window is too small."""
+        if too_small(self.size) and not any(isinstance(screen, TooSmall) for screen in self.screen_stack):
             self.push_screen(TooSmall())
 
     def has_below(self, screen: Screen[Any]) -> bool:
@@ -176,17 +181,8 @@ class FusewalkApp(App[int]):
         self._close_messages_no_wait()
 
 
-def run(path: Path | None, light: bool | None = None, ascii_only: bool | None = None, mouse: bool = True) -> int:
+def run(path: Path | None, options: Options) -> int:
     """Run the program on this terminal; without a path it asks for a file.
-
-    Parameters
-    ----------
-    path : Path or None
-        The harness file.
-    light, ascii_only : bool, optional
-        As asked for; None leaves it to what is remembered and what the terminal says.
-    mouse : bool
-        Take the mouse; where false the terminal keeps it for selecting text.
 
     Returns
     -------
@@ -195,9 +191,9 @@ def run(path: Path | None, light: bool | None = None, ascii_only: bool | None = 
     """
     if os.environ.get("NO_COLOR") == "":
         del os.environ["NO_COLOR"]
-    look = choose_look(os.environ, light, remembered.look())
-    in_ascii = ascii_wanted(os.environ, getattr(sys.__stderr__, "encoding", None), bool(ascii_only))
+    look = choose_look(os.environ, options.light, remembered.look())
+    in_ascii = ascii_wanted(os.environ, getattr(sys.__stderr__, "encoding", None), options.ascii_only)
     app = FusewalkApp(path, look, in_ascii)
-    app.run(mouse=mouse)
-    sys.stderr.write(app.last_words)
+    app.run(mouse=options.mouse)
+    say_last(app.last_words)
     return app.return_code or 0

@@ -39,10 +39,8 @@ def crash_note(error: BaseException, actions: Iterable[str], size: tuple[int, in
 def keep_note(error: BaseException, actions: Iterable[str], size: tuple[int, int]) -> str:
     """Write a crash note that its owner alone can read, and return a sentence that says where it is."""
     name = f"crash-{time.strftime('%Y%m%d-%H%M%S')}.txt"
-    directory = state_directory()
     try:
-        directory.mkdir(parents=True, exist_ok=True)
-        path = write_new([directory], name, crash_note(error, actions, size), mode=0o600)
+        path = write_new([state_directory()], name, crash_note(error, actions, size), mode=0o600)
     except OSError as refusal:
         return f"No note of it could be written: {refusal.strerror}."
     return f"A note is in {path}"

@@ -55,6 +55,8 @@ def ascii_text(text: str) -> str:
 def _frame_twin(character: str) -> str:
     """Return the ASCII character nearest to one of Unicode's box drawings."""
     name = unicodedata.name(character)
+    if " AND " in name:
+        return "+"
     if name.endswith("HORIZONTAL"):
         return "-"
     return "|" if name.endswith("VERTICAL") else "+"

@@ -1,5 +1,6 @@
 """What a screen shows, as text that can leave it."""
 
+import contextlib
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -33,9 +34,11 @@ def write_page(page: Page, harness: Path | None) -> Path:
     FusewalkError
         Where none of them takes it.
     """
-    beside = [harness.parent] if harness else []
+    directories = [harness.parent] if harness else []
+    with contextlib.suppress(FileNotFoundError):
+        directories.append(Path.cwd())
     try:
-        return write_new([*beside, Path.cwd(), state_directory()], file_name(page.name, ".txt"), page.text)
+        return write_new([*directories, state_directory()], file_name(page.name, ".txt"), page.text)
     except OSError as error:
         raise FusewalkError(
             "The page cannot be written.", str(error), "Press c to send it to the terminal instead."

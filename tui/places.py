@@ -54,6 +54,8 @@ def write_whole(path: Path, text: str, mode: int = 0o600) -> None:
 def write_new(directories: list[Path], name: str, text: str, mode: int = 0o644) -> Path:
     """Write a text into a file that was not there before, in the first directory that takes it.
 
+    Our own state directory is made where it is missing, others are not.
+
     Parameters
     ----------
     directories : list of Path
@@ -78,6 +80,8 @@ def write_new(directories: list[Path], name: str, text: str, mode: int = 0o644) 
     refusal: OSError = FileNotFoundError("no directory to write into")
     for directory in directories:
         try:
+            if directory == state_directory():
+                directory.mkdir(parents=True, exist_ok=True)
             return _write_numbered(directory.absolute(), Path(name), text, mode)
         except OSError as error:
             refusal = error

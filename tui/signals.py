@@ -2,7 +2,9 @@
 
 import asyncio
 import contextlib
+import os
 import signal
+import sys
 from collections.abc import Callable
 
 _ASKING_TO_LEAVE = ("SIGTERM", "SIGHUP", "SIGINT")
@@ -20,3 +22,18 @@ def on_signal(leave: Callable[[int], None]) -> None:
         if number is not None:
             with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                 loop.add_signal_handler(number, leave, 128 + number)
+
+
+def say_last(words: str) -> None:
+    """Write the last words to standard error, and let go of a terminal that is no longer there.
+
+    Python ends with code 120 where it cannot empty its streams; then the code of the signal would be lost.
+    """
+    for stream, text in ((sys.stderr, words), (sys.stdout, "")):
+        try:
+            stream.write(text)
+            stream.flush()
+        except OSError:
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nowhere, stream.fileno())
+            os.close(nowhere)

@@ -4,9 +4,29 @@ Nothing here imports textual: the commands without a screen ask the same questio
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import Enum
 
 TERMINALS_WITH_FEW_SIGNS = frozenset({"linux", "vt100", "vt220", "ansi"})
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """How the screen was asked for on the command line.
+
+    Attributes
+    ----------
+    ascii_only
+        Draw with ASCII alone, whatever the terminal says of itself.
+    light
+        Dark signs on a light ground where true, the other way round where false; None leaves it to what is remembered.
+    mouse
+        Take the mouse; where false the terminal keeps it for selecting text.
+    """
+
+    ascii_only: bool = False
+    light: bool | None = None
+    mouse: bool = True
 
 
 class Look(Enum):
@@ -70,3 +90,14 @@ def ascii_wanted(environment: Mapping[str, str], encoding: str | None, asked: bo
     if asked or environment.get("TERM", "").lower() in TERMINALS_WITH_FEW_SIGNS:
         return True
     return (encoding or "").lower().replace("_", "-") not in {"utf-8", "utf8"}
+
+
+def why_no_screen(environment: Mapping[str, str], input_is_terminal: bool, output_is_terminal: bool) -> str:
+    """Return why no screen can be drawn here, as a sentence; empty where one can."""
+    if not input_is_terminal:
+        return "Standard input is no terminal, so no screen can be shown."
+    if not output_is_terminal:
+        return "Standard output is no terminal, so no screen can be shown."
+    if environment.get("TERM", "").lower() in {"dumb", "unknown", ""}:
+        return "This terminal cannot place text (TERM says so), so no screen can be shown."
+    return ""

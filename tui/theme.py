@@ -112,6 +112,8 @@ def _palette(name: str) -> Theme:
             "block-cursor-text-style": "reverse",
             "block-cursor-blurred-text-style": "reverse",
             "input-cursor-text-style": "reverse",
+            "ansi-background": "ansi_default",
+            "ansi-foreground": "ansi_default",
             "scrollbar-background": "ansi_default",
             "scrollbar-background-hover": "ansi_default",
             "scrollbar-background-active": "ansi_default",

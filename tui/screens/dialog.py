@@ -5,7 +5,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -38,16 +38,11 @@ class MessageDialog(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """Put the sentences under the title."""
-        with Vertical(classes="sheet"):
-            yield Static(assembled((self.heading, "bold")), classes="heading")
-            with VerticalScroll(id="sentences"):
-                for sentence in self.sentences:
-                    yield Static(plain_paragraph(sentence), classes="paragraph")
-            yield Static(self.foot(), classes="foot")
-
-    def foot(self) -> Content:
-        """Return the line of keys."""
-        return bottom_line([("Enter", "go on")], 40)
+        yield Static(assembled((self.heading, "bold")), classes="heading")
+        with VerticalScroll(id="sentences"):
+            for sentence in self.sentences:
+                yield Static(plain_paragraph(sentence), classes="paragraph")
+        yield Static(bottom_line([("Enter", "go on")], 40), classes="foot")
 
     def action_back(self) -> None:
         """Go on."""
@@ -80,10 +75,10 @@ class QuestionDialog(ModalScreen[bool]):
 
     def compose(self) -> ComposeResult:
         """Put the question under the title."""
-        with Vertical(classes="sheet"):
-            yield Static(assembled((self.heading, "bold")), classes="heading")
+        yield Static(assembled((self.heading, "bold")), classes="heading")
+        with VerticalScroll(id="sentences"):
             yield Static(plain_paragraph(self.question), classes="paragraph")
-            yield Static(bottom_line(self.words, 60), classes="foot")
+        yield Static(bottom_line(self.words, 60), classes="foot")
 
     def action_answer(self, yes: bool) -> None:
         """Go back with the answer."""

@@ -18,6 +18,10 @@ def too_small(size: Size) -> bool:
 class TooSmall(ModalScreen[None]):
     """Says how large the window has to be, and goes when it is."""
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.going = False
+
     def compose(self) -> ComposeResult:
         """Say it in one line."""
         yield Static(plain(f"Window too small: {LEAST.width}×{LEAST.height} needed."))
@@ -32,5 +36,6 @@ class TooSmall(ModalScreen[None]):
 
     def go_when_large(self) -> None:
         """Go, unless something else has come on top or there is no room."""
-        if self.is_current and not too_small(self.app.size):
+        if self.app.screen is self and not self.going and not too_small(self.app.size):
+            self.going = True
             self.dismiss(None)

@@ -11,6 +11,7 @@ from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+from textual.style import Style
 from textual.visual import Visual
 
 MARK = "› "
@@ -38,6 +39,7 @@ class Row:
 class RowList(ScrollView, can_focus=True):
     """Rows one below the other; the marked one has ``›`` before it and stands in reverse video."""
 
+    DEFAULT_CSS = "RowList { height: 1fr; overflow-x: hidden; }"
     COMPONENT_CLASSES: ClassVar[set[str]] = {"rows--marked"}
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "step(-1)", show=False),
@@ -101,7 +103,9 @@ class RowList(ScrollView, can_focus=True):
         row = self.rows[place]
         if place == self.marked:
             content = Content(MARK + row.content.plain).truncate(width, ellipsis=True)
-            style = self.get_visual_style("rows--marked")
+            # textual leaves reverse video out of a visual style made from component classes
+            reverse = bool(self.get_component_styles("rows--marked").text_style.reverse)
+            style = self.get_visual_style("rows--marked") + Style(reverse=reverse)
         else:
             content = (Content(" " * len(MARK)) + row.content).truncate(width, ellipsis=True)
             style = self.visual_style

@@ -1,0 +1,40 @@
+"""The last gate before the terminal."""
+
+import unicodedata
+
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
+from rich.segment import Segment
+from rich.style import Style
+from textual.color import Color
+
+from tests.tui.on_screen import NASTY
+from tui.filters import AsciiOnly, Disarm, disarmed, in_ascii
+
+ANY_TEXT = st.sampled_from(NASTY) | st.text(alphabet=st.characters(exclude_categories=()))
+GROUND = Color(0, 0, 0)
+
+
+@given(ANY_TEXT)
+def test_nothing_is_left_that_a_terminal_obeys(text: str) -> None:
+    """Control characters and direction marks go, lone surrogates become U+FFFD, the width stays."""
+    shown = disarmed(text)
+    assert not [c for c in shown if unicodedata.category(c) in {"Cc", "Cs", "Zl", "Zp"}]
+    assert "\u202e" not in shown
+    assert cell_len(shown) == cell_len(text.replace("\ud800", "\ufffd"))
+
+
+@given(ANY_TEXT)
+def test_ascii_takes_as_many_cells(text: str) -> None:
+    """Every character has a twin of its width."""
+    shown = in_ascii(disarmed(text))
+    assert shown.isascii()
+    assert len(shown) == sum(cell_len(c) for c in disarmed(text))
+
+
+def test_filters_keep_styles_and_drop_controls() -> None:
+    """The style of a segment stays; a control segment becomes plain text."""
+    bold = Style(bold=True)
+    assert Disarm().apply([Segment("a\x1bb", bold)], GROUND) == [Segment("ab", bold)]
+    assert AsciiOnly().apply([Segment("●──Ω", bold)], GROUND) == [Segment("*--R", bold)]

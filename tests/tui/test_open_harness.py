@@ -1,0 +1,146 @@
+"""The choice of a harness file."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from tests.tui.on_screen import NASTY, screen_text, small_harness, until
+from tui import remembered
+from tui.app import FusewalkApp
+from tui.places import demo_builds
+from tui.screens.open_harness import Choice, OpenHarness, as_rows, first_choices
+from tui.widgets.bars import BottomBar
+from tui.widgets.rows import RowList
+
+
+class Chooser(FusewalkApp):
+    """The program, noting the file that was chosen instead of opening it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.chosen: list[Path | None] = []
+
+    def open_file(self, path: Path | None) -> None:
+        """Note the file."""
+        self.chosen.append(path)
+
+
+@pytest.fixture
+def builds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return the current directory, with two harness files and a directory with one."""
+    directory = tmp_path / "builds"
+    (directory / "barn").mkdir(parents=True)
+    for name in ("buggy.toml", "boat.toml", "barn/tractor.toml"):
+        (directory / name).touch()
+    monkeypatch.chdir(directory)
+    return directory
+
+
+async def typed(pilot: Pilot[Any], name: str) -> None:
+    """Type a name key by key."""
+    keys = {".": "full_stop", "/": "slash", "_": "underscore"}
+    await pilot.press(*(keys.get(letter, letter) for letter in name))
+
+
+def test_recent_files_stand_before_the_builds_to_try(tmp_path: Path) -> None:
+    """Each file once, with the reason why it is there."""
+    file = small_harness(tmp_path)
+    remembered.remember_file(demo_builds()[0])
+    remembered.remember_file(file)
+    choices = first_choices()
+    assert [choice.path for choice in choices[:2]] == [file, demo_builds()[0]]
+    assert choices[0].note == f"opened before, {tmp_path}"
+    assert {choice.note for choice in choices[2:]} <= {"a build to try"}
+    assert len({choice.path for choice in choices}) == len(choices)
+
+
+async def test_enter_opens_the_marked_file(builds: Path) -> None:
+    """The first build is marked at the start; Down and Enter open the next one."""
+    app = Chooser()
+    async with app.run_test() as pilot:
+        await pilot.press("down", "enter")
+        await until(pilot, lambda: bool(app.chosen))
+    assert app.chosen == [demo_builds()[1]]
+
+
+async def test_a_name_is_typed_and_completed(builds: Path) -> None:
+    """F goes into the entry, Tab completes, Enter opens."""
+    app = Chooser()
+    async with app.run_test() as pilot:
+        await pilot.press("f")
+        await typed(pilot, "bu")
+        await pilot.press("tab")
+        assert app.screen.query_one(Input).value == "buggy.toml"
+        await pilot.press("enter")
+        await until(pilot, lambda: bool(app.chosen))
+    assert app.chosen == [builds / "buggy.toml"]
+
+
+async def test_letters_in_the_entry_are_no_commands(builds: Path) -> None:
+    """Q and ? are typed like any other letter while a name is typed."""
+    app = Chooser()
+    async with app.run_test() as pilot:
+        await pilot.press("tab")
+        await pilot.press("q", "question_mark", "slash")
+        assert app.screen.query_one(Input).value == "q?/"
+        assert app.return_code is None
+        await pilot.press("escape")
+        assert app.screen.query_one(RowList).has_focus
+        assert app.screen.query_one(Input).value == ""
+
+
+async def test_a_directory_is_gone_into(builds: Path) -> None:
+    """Down and Enter on a directory put its name into the entry and list what is in it."""
+    app = Chooser()
+    async with app.run_test() as pilot:
+        await pilot.press("f")
+        await typed(pilot, "ba")
+        await pilot.press("down", "enter")
+        assert app.screen.query_one(Input).value == "barn/"
+        await pilot.press("enter")
+        await until(pilot, lambda: bool(app.chosen))
+    assert app.chosen == [builds / "barn" / "tractor.toml"]
+
+
+async def test_a_name_that_is_none_is_told(builds: Path) -> None:
+    """What was typed stays, and the bottom line says that there is no such file."""
+    app = Chooser()
+    async with app.run_test() as pilot:
+        await pilot.press("f")
+        await typed(pilot, "zz")
+        await pilot.press("enter")
+        assert app.screen.query_one(BottomBar).said == "There is no file zz."
+        assert "Nothing begins like that." in screen_text(app)
+        assert app.chosen == []
+
+
+async def test_files_with_nasty_names(builds: Path) -> None:
+    """A file can be called anything and still be shown and opened."""
+    names = [f"{label.replace('/', '_')}.toml" for label in NASTY if label and "\ud800" not in label]
+    for name in names:
+        (builds / "barn" / name).touch()
+    app = Chooser()
+    async with app.run_test(size=(80, 30)) as pilot:
+        await pilot.press("f")
+        await typed(pilot, "barn/")
+        await pilot.pause()
+        screen = app.screen
+        assert isinstance(screen, OpenHarness)
+        assert {choice.path for choice in screen.choices} == set((builds / "barn").iterdir())
+        assert "barn/S1 [on].toml" in screen_text(app)
+        await pilot.press("down", "end", "enter")
+        await until(pilot, lambda: bool(app.chosen))
+    assert app.chosen[0] in set((builds / "barn").iterdir())
+
+
+def test_notes_stand_in_one_column() -> None:
+    """Short names are filled up, a name of any length is cut to the column."""
+    rows = as_rows(
+        [Choice("a.toml", "note", Path("/a")), Choice("前" * 40, "note", Path("/b")), Choice("b/", "", None, "b/")]
+    )
+    assert rows[0].content.plain == "a.toml" + " " * 29 + "note"
+    assert rows[1].content.plain.endswith("…    note")
+    assert rows[2].key == "b/"
