@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from model.circuit.bench import Bench
-from model.circuit.condition import Condition, setting_choices
+from model.circuit.condition import IN, OUT, Condition, setting_choices
 from model.circuit.faults import Fault
 from model.circuit.survey import Survey
 from model.harness.harness import Harness
@@ -55,9 +55,10 @@ class Standing:
         return replace(self, condition=self.condition.at_key(keys[place]))
 
     def with_setting(self, name: str, value: str) -> Standing:
-        """Set one thing; what is set to its state at rest is not kept as a setting."""
+        """Set one thing; what is set to its state at rest, or put back in, is not kept as a setting."""
         choices = setting_choices(self.harness, name)
-        if choices and value == choices[0] and not self._rest_depends_on_key(name):
+        put_back = value == IN and self.condition.by_name.get(name) == OUT
+        if put_back or (choices and value == choices[0] and not self._rest_depends_on_key(name)):
             kept = tuple(pair for pair in self.condition.settings if pair[0] != name)
             return replace(self, condition=replace(self.condition, settings=kept))
         return replace(self, condition=self.condition.with_setting(name, value))
