@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from model.circuit.bodies import body_beside
 from model.circuit.condition import (
     APART,
     ASLEEP,
@@ -15,13 +16,13 @@ from model.circuit.condition import (
     is_out,
     switch_position,
 )
-from model.circuit.faults import Fault, FaultKind, swapped_cavities, touched_point
+from model.circuit.faults import Fault, FaultKind, swapped_cavities
 from model.circuit.frame import Metal, frame_of, wire_ohms
 from model.circuit.netlist import FuseLink, Netlist, empty_netlist
+from model.errors import CircuitError
 from model.harness.fields import Part
 from model.harness.harness import CHASSIS, Harness
 from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Switch
-from model.harness.points import resolve_point
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.units import fuse_cold_ohms
 
@@ -40,6 +41,8 @@ class Builder:
     ----------
     net
         The netlist as far as it is built.
+    touched
+        Points, and ids of wires, that a wire touches.
     """
 
     def __init__(self, harness: Harness, condition: Condition) -> None:
@@ -50,6 +53,7 @@ class Builder:
         self.faults: dict[str, list[Fault]] = {}
         for fault in condition.faults:
             self.faults.setdefault(fault.site, []).append(fault)
+        self.touched = {fault.partner for fault in condition.faults if fault.kind is FaultKind.TOUCHES}
         for name, value in condition.settings:
             if value == OFF and isinstance(harness.parts.get(name.partition(".")[0]), Wire):
                 self.net.add_point(name)
@@ -97,14 +101,9 @@ class Builder:
             self.join(node, self.net.node(clamp), 0.0, point)
         return self.net.node(clamp)
 
-    def body_of(self, point: str) -> int:
-        """Give the body that a wire to this point would touch: that of its ground side, else the chassis."""
-        part = self.harness.parts.get(resolve_point(self.harness, point))
-        if isinstance(part, GroundPoint) and part.body:
-            return self.net.node(part.body)
-        if part is not None and part in self.harness.bodies:
-            return self.net.node(part.id)
-        return self.net.node(CHASSIS if self.harness.build.chassis else self.harness.bodies[0].id)
+    def middle(self, wire_id: str) -> int:
+        """Give the node in the middle of a wire that touches something or is touched."""
+        return self.net.node(f"{wire_id} middle")
 
 
 def add_metal(build: Builder) -> None:
@@ -139,8 +138,9 @@ def _plain_metal(build: Builder) -> Metal:
 
 
 def _concerned_metal(build: Builder) -> set[str]:
-    """Name the parts that a setting or a fault names, and those on a battery post that a fault names."""
-    concerned = {name.partition(".")[0] for name in build.condition.by_name}
+    """Name the parts that a setting or a fault names, those touched, and those on a battery post that is faulty."""
+    concerned = set(build.touched)
+    concerned |= {name.partition(".")[0] for name in build.condition.by_name}
     for site in build.faults:
         concerned.update(cavity.partition(".")[0] for cavity in site.split("/"))
     posts = {site for site in build.faults if isinstance(build.harness.parts.get(site.partition(".")[0]), Battery)}
@@ -204,7 +204,7 @@ def add_connector(build: Builder, connector: Connector, swaps: dict[tuple[str, i
 
 
 def add_wire(build: Builder, wire: Wire) -> None:
-    """Add a wire with its crimps; in two halves where its middle touches something."""
+    """Add a wire with its crimps; in two halves where its middle touches something or is touched."""
     ends = [wire.from_point or f"{wire.id}.a", wire.to_point or f"{wire.id}.b"]
     for place, (letter, site) in enumerate((("a", f"{wire.id}.a"), ("b", wire.id))):
         elsewhere = build.fault(site, FaultKind.ELSEWHERE)
@@ -215,17 +215,23 @@ def add_wire(build: Builder, wire: Wire) -> None:
     one, other = (build.end(point) for point in ends)
     ohms = wire_ohms(build.harness, wire)
     touch = build.fault(wire.id, FaultKind.TO_BODY, FaultKind.TOUCHES)
-    if touch is None:
+    if touch is None and wire.id not in build.touched:
         build.join(one, other, ohms, wire.id)
         return
-    middle = build.net.node(f"{wire.id} middle")
+    ohms, middle = build.resistance(wire.id, ohms), build.middle(wire.id)
     build.net.add(one, middle, ohms / 2, wire.id)
     build.net.add(middle, other, ohms / 2, wire.id)
-    if touch.kind is FaultKind.TO_BODY:
-        target = build.body_of(ends[1])
-    else:
-        target = build.net.node(touched_point(build.harness, touch.partner) or touch.partner)
-    build.net.add(middle, target, TOUCH_OHMS)
+    if touch is not None:
+        build.net.add(middle, _touched_node(build, wire, touch), TOUCH_OHMS)
+
+
+def _touched_node(build: Builder, wire: Wire, touch: Fault) -> int:
+    partner = touch.partner if touch.kind is FaultKind.TOUCHES else body_beside(build.harness, wire)
+    if partner is None:
+        raise CircuitError(f"There is no body beside {wire.id} that it could touch.")
+    if isinstance(build.harness.parts.get(partner), Wire):
+        return build.middle(partner)
+    return build.net.index[partner]
 
 
 def add_sources(build: Builder) -> None:
@@ -281,10 +287,10 @@ def add_fuse(build: Builder, fuse: Fuse) -> None:
     gone = build.fault(fuse.id, FaultKind.BLOWN, FaultKind.MISSING, FaultKind.OPEN)
     if gone or is_out(build.condition, fuse.id):
         return
-    ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
     amps = fuse.amps
     if amps is not None and build.fault(fuse.id, FaultKind.TOO_SMALL):
         amps *= FUSE_RATING_SHARE_TOO_SMALL
+    ohms = fuse.ohms or fuse_cold_ohms(amps, fuse.style)
     branch = build.join(build.pin(fuse.id, "in"), build.pin(fuse.id, "out"), ohms, fuse.id)
     if branch is not None:
         rating = None if fuse.style is FuseStyle.THERMAL else amps

@@ -103,7 +103,7 @@ def add_element(build: Builder, load: Load, element: Element) -> None:
     points = build.net.node(element.from_point), build.net.node(element.to_point)
     fault = build.fault(element.name, FaultKind.OPEN, FaultKind.SHORT, FaultKind.LOW_DRAW, FaultKind.HIGH)
     present = not is_out(build.condition, load.id) and not (fault and fault.kind is FaultKind.OPEN)
-    if element.kind is LoadKind.SOCKET:
+    if element.kind is LoadKind.SOCKET and (fault is None or fault.kind is FaultKind.LOW_DRAW):
         present = present and build.condition.by_name.get(load.id) == ON
     branches: tuple[int, ...] = ()
     if present:
@@ -190,7 +190,8 @@ def _add_driven(build: Builder, module: Module, row: Driver | Output, *, asleep:
     if build.fault(name, FaultKind.STUCK):
         return
     half_volts = HALF_SUPPLY * build.harness.build.nominal_volts
-    sense = (Sense(supply, ground),)
+    is_positive = build.harness.build.ground_side == "positive"
+    sense = (Sense(ground, supply) if is_positive else Sense(supply, ground),)
     allowed = is_wanted(build.condition, module.id, row) and not asleep
     label = f"{module.id}.{row.terminal}"
     build.net.movers.append(Mover(label, kind, sense, half_volts, half_volts, (branch,), allowed=allowed))

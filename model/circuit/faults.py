@@ -6,11 +6,12 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from model.circuit.bodies import body_beside
 from model.errors import ArgumentError
 from model.harness.fields import Part
 from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
-from model.harness.points import all_points, relay_groups, terminals_of
+from model.harness.points import all_points, relay_groups, resolve_point, terminals_of
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.words import nearest
 
@@ -110,8 +111,8 @@ def _named_fault(harness: Harness, site: str, words: str, kinds: tuple[FaultKind
             f"{site} cannot be “{name}”.", do=f"Did you mean {near}?" if near else f"It can be {_list(kinds)}."
         )
     kind = FaultKind(name)
-    if kind is FaultKind.TO_BODY and not harness.build.chassis and not harness.bodies:
-        raise ArgumentError(f"{site} cannot touch the body.", do="This loom has no body; use touches:POINT.")
+    if kind is FaultKind.TO_BODY and body_beside(harness, harness.part_of(site, Wire)) is None:
+        raise ArgumentError(f"{site} cannot touch the body.", do="It has no body beside it; use touches:POINT.")
     if kind in (FaultKind.TOUCHES, FaultKind.ELSEWHERE):
         _check_partner(harness, site, kind, partner)
     elif partner:
@@ -121,24 +122,14 @@ def _named_fault(harness: Harness, site: str, words: str, kinds: tuple[FaultKind
 
 def _check_partner(harness: Harness, site: str, kind: FaultKind, partner: str) -> None:
     points = all_points(harness)
-    known = partner in points or (kind is FaultKind.TOUCHES and touched_point(harness, partner) is not None)
+    is_other_wire = isinstance(harness.parts.get(partner), Wire) and partner != site
+    known = resolve_point(harness, partner) in points or (kind is FaultKind.TOUCHES and is_other_wire)
     if not known:
         near = nearest(partner, (*points, *harness.parts)) if partner else None
         raise ArgumentError(
             f"“{partner}” is no point for {site} to be at." if partner else f"“{kind}” of {site} wants a partner.",
             do=f"Did you mean {near}?" if near else f"Write {site}={kind}:POINT.",
         )
-
-
-def touched_point(harness: Harness, partner: str) -> str | None:
-    """Give the point that is touched where the partner is named by a part: a wire by the point at its ``from`` end."""
-    part = harness.parts.get(partner)
-    if isinstance(part, Wire):
-        return part.from_point or part.to_point or f"{part.id}.a"
-    if part is None:
-        return partner if partner in all_points(harness) else None
-    names = terminals_of(part)
-    return part.id if not names and part.id in all_points(harness) else None
 
 
 def fault_kinds(harness: Harness, site: str) -> tuple[FaultKind, ...]:

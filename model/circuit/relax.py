@@ -9,6 +9,7 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.moving import MovingNetwork
 from model.circuit.netlist import MoverKind, Netlist
+from model.circuit.solver import islands
 from model.errors import CircuitError
 
 COLD_SHARE = 1.0 / 12.0
@@ -35,6 +36,8 @@ class Relaxed:
         Shape (branches,), from each branch's from node to its to node.
     joins
         Shape (branches,), true where the branch joins its nodes, as the words *floating* and *closed* mean it.
+    island
+        Shape (nodes,), the same number for nodes that such branches join.
     carrying
         Shape (lines,), which one-way lines carry: where the next circuit like this one starts.
     lamp_volts
@@ -46,6 +49,7 @@ class Relaxed:
     volts: FloatArray
     amps: FloatArray
     joins: BoolArray
+    island: IntArray
     carrying: BoolArray
     lamp_volts: FloatArray
     collapsed: frozenset[int]
@@ -176,8 +180,9 @@ class Circuit:
                 siemens[self.network.moving], push[self.network.moving] = moving
                 amps = siemens * (volts[self.ends[0]] - volts[self.ends[1]]) + push
                 joins = self._joins(closed, amps)
+                island = islands(self.node_count, self.ends[0][joins], self.ends[1][joins])
                 collapsed = self.inverter_branch[closed[self.inverter_branch] & ~inverter_on]
-                return Relaxed(volts, amps, joins, carrying, lamp_volts, frozenset(collapsed.tolist()))
+                return Relaxed(volts, amps, joins, island, carrying, lamp_volts, frozenset(collapsed.tolist()))
         raise CircuitError("The circuit finds no rest: its lamps and diodes never agree.")
 
     def _stamps(self, carrying: BoolArray, lamp_volts: FloatArray, newton: Newton) -> tuple[FloatArray, FloatArray]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -11,9 +10,9 @@ import numpy as np
 from model.circuit.arrays import FloatArray
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition
-from model.circuit.netlist import Mover, MoverKind, Netlist
+from model.circuit.movers import Rest, States, come_to_rest, sensed_volts
+from model.circuit.netlist import MoverKind, Netlist
 from model.circuit.relax import Circuit, Relaxed
-from model.circuit.solver import islands
 from model.errors import CircuitError
 from model.harness.harness import Harness
 
@@ -22,31 +21,6 @@ UNCERTAIN_PULL_SHARE = 0.75
 UNCERTAIN_HOLD_SHARE = 0.35
 DIFFERS_VOLTS = 1e-3
 _POSTS_AGREE_VOLTS = 1e-6
-_MOVES_AT_MOST = 500
-
-States = tuple[bool, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Rest:
-    """Where the movers of a circuit come to rest, or the round that they go through for ever.
-
-    Attributes
-    ----------
-    states
-        On or off of each mover; of a round the first of it.
-    round
-        The circuits of the round where it never rests, else the one at rest.
-    buzzing
-        Names of the movers that never rest.
-    rests_one_at_a_time
-        Where it buzzes: moving one at a time would rest.
-    """
-
-    states: States
-    round: tuple[Relaxed, ...]
-    buzzing: tuple[str, ...]
-    rests_one_at_a_time: bool
 
 
 @dataclass(frozen=True)
@@ -206,88 +180,12 @@ def _fuse_that_opens(circuit: Circuit, relaxed: Relaxed, blown: list[str]) -> in
     return None if worst is None else worst[2]
 
 
-def come_to_rest(circuit: Circuit, start: States, fuses_closed: np.ndarray) -> Rest:
-    """Move all movers together, step by step, until none moves or a round repeats.
-
-    Parameters
-    ----------
-    start
-        On or off of each mover at the start.
-    fuses_closed
-        Shape (branches,), false at the branch of each fuse that is open.
-    """
-    states = start
-    seen: dict[States, int] = {}
-    path: list[tuple[States, Relaxed]] = []
-    relaxed: Relaxed | None = None
-    while states not in seen:
-        seen[states] = len(path)
-        relaxed = circuit.relax(_closed(circuit, states, fuses_closed), relaxed)
-        path.append((states, relaxed))
-        following = next_states(circuit.net.movers, states, relaxed)
-        if following == states:
-            return Rest(states, (relaxed,), (), rests_one_at_a_time=False)
-        states = following
-    turning = path[seen[states] :]
-    movers = circuit.net.movers
-    buzzing = [m.name for k, m in enumerate(movers) if len({one[0][k] for one in turning}) > 1]
-    alone = _rests_one_at_a_time(circuit, turning[0][0], fuses_closed)
-    return Rest(turning[0][0], tuple(one[1] for one in turning), tuple(buzzing), rests_one_at_a_time=alone)
-
-
-def _rests_one_at_a_time(circuit: Circuit, states: States, fuses_closed: np.ndarray) -> bool:
-    seen: set[States] = set()
-    relaxed: Relaxed | None = None
-    while states not in seen and len(seen) < _MOVES_AT_MOST:
-        seen.add(states)
-        relaxed = circuit.relax(_closed(circuit, states, fuses_closed), relaxed)
-        following = next_states(circuit.net.movers, states, relaxed)
-        moving = [k for k, (now, then) in enumerate(zip(states, following, strict=True)) if now != then]
-        if not moving:
-            return True
-        first = moving[0]
-        states = (*states[:first], following[first], *states[first + 1 :])
-    return False
-
-
-def _closed(circuit: Circuit, states: States, fuses_closed: np.ndarray) -> np.ndarray:
-    closed = fuses_closed.copy()
-    on = np.array(states, dtype=bool)
-    closed[circuit.closing_branch] &= on[circuit.closing_mover]
-    closed[circuit.opening_branch] &= ~on[circuit.opening_mover]
-    return closed
-
-
-def next_states(movers: Iterable[Mover], states: States, relaxed: Relaxed) -> States:
-    """Give the states that the movers go to from the volts they have."""
-    return tuple(_next_state(mover, on, relaxed) for mover, on in zip(movers, states, strict=True))
-
-
-def _next_state(mover: Mover, on: bool, relaxed: Relaxed) -> bool:
-    if not mover.allowed or any(branch in relaxed.collapsed for branch in mover.closes):
-        return False
-    volts = sensed_volts(mover, relaxed.volts)
-    return volts >= (mover.off_volts if on else mover.on_volts)
-
-
-def sensed_volts(mover: Mover, volts: FloatArray) -> float:
-    """Give the most of the volts that a mover looks at; of a relay either way round."""
-    found = [float(volts[s.from_node] - volts[s.to_node]) * s.factor for s in mover.senses]
-    if mover.kind is MoverKind.RELAY:
-        found = [abs(one) for one in found]
-    return max(found, default=0.0)
-
-
 def _report(circuit: Circuit, condition: Condition, rest: Rest, blown: tuple[str, ...]) -> Settled:
     net, relaxed = circuit.net, rest.round[0]
-    ends = circuit.ends
-    island = islands(circuit.node_count, ends[0][relaxed.joins], ends[1][relaxed.joins])
-    floating = np.flatnonzero(island != island[net.reference])
-    spread = np.ptp(np.array([one.volts for one in rest.round]), axis=0)
-    unsettled = np.flatnonzero(spread > DIFFERS_VOLTS)
-    volts = relaxed.volts.copy()
-    volts[floating] = 0.0
-    volts[unsettled] = 0.0
+    floats = np.array([one.island != one.island[net.reference] for one in rest.round])
+    volts_each = np.where(floats, 0.0, np.array([one.volts for one in rest.round]))
+    differs = (np.ptp(volts_each, axis=0) > DIFFERS_VOLTS) | (floats.any(axis=0) & ~floats.all(axis=0))
+    volts = np.where(differs, 0.0, volts_each[0])
     resets = {fuse.part_id for fuse in net.fuses if fuse.resets}
     return Settled(
         net,
@@ -295,8 +193,8 @@ def _report(circuit: Circuit, condition: Condition, rest: Rest, blown: tuple[str
         rest.states,
         volts,
         relaxed.amps,
-        frozenset(floating.tolist()) - frozenset(unsettled.tolist()),
-        frozenset(unsettled.tolist()),
+        frozenset(np.flatnonzero(floats.all(axis=0) & ~differs).tolist()),
+        frozenset(np.flatnonzero(differs).tolist()),
         rest.buzzing,
         rest.rests_one_at_a_time,
         blown,
@@ -313,7 +211,7 @@ def _uncertain(net: Netlist, rest: Rest) -> tuple[str, ...]:
     for mover, on in zip(net.movers, rest.states, strict=True):
         if mover.kind is not MoverKind.RELAY or mover.name in rest.buzzing:
             continue
-        volts = sensed_volts(mover, rest.round[0].volts)
+        volts = sensed_volts(mover, rest.round[0])
         nearly = not on and UNCERTAIN_PULL_SHARE * mover.on_volts <= volts < mover.on_volts
         barely = on and volts < UNCERTAIN_HOLD_SHARE * nominal_volts
         if nearly or barely:

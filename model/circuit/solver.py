@@ -25,7 +25,7 @@ CORE_NODES_AT_MOST = 40
 """This many nodes and fewer are solved as one full matrix."""
 
 _AGREE_SHARE = 1e-9
-_FEW_NODES = 200
+_FEW_NODES = 100
 
 
 class Branch(NamedTuple):
