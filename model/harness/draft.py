@@ -11,7 +11,7 @@ from model.errors import Breach
 from model.harness.fields import Part, Record
 from model.harness.harness import ROW_TYPES
 from model.harness.points import terminals_of
-from model.harness.records import Build, Defaults
+from model.harness.records import Build, Defaults, Joint, Wire
 from model.harness.toml_lines import TomlLines, TomlPath
 from model.words import clean
 
@@ -101,6 +101,7 @@ class Draft:
     rows: dict[str, list[Row[Record]]]
     paths: dict[str, TomlPath]
     unread: set[str] = field(default_factory=set)
+    _names: dict[type[Record], dict[str, None]] = field(default_factory=dict)
 
     def of(self, kind: type[R]) -> list[Row[R]]:
         """Give the rows of the table that holds records of this kind."""
@@ -126,9 +127,17 @@ class Draft:
         """The terminals of each part, by its id."""
         return {part_id: frozenset(terminals_of(row.record)) for part_id, row in self.parts.items()}
 
-    def names(self, kind: type[Record]) -> list[str]:
+    @cached_property
+    def probed(self) -> dict[str, None]:
+        """Ids of the parts that have points, in their order."""
+        without = (_TABLES[Joint], _TABLES[Wire])
+        return dict.fromkeys(row.id for row in self.part_rows if row.id and row.table not in without)
+
+    def names(self, kind: type[Record]) -> dict[str, None]:
         """Give the ids or names of a table in their order."""
-        return list(dict.fromkeys(row.id for row in self.of(kind) if row.id))
+        if kind not in self._names:
+            self._names[kind] = dict.fromkeys(row.id for row in self.of(kind) if row.id)
+        return self._names[kind]
 
     def is_unread(self, kind: type[Record]) -> bool:
         """Tell whether some row of a table cannot be read at all."""

@@ -68,7 +68,7 @@ Groups = tuple[tuple[Name, ...], ...]
 class Record(BaseModel):
     """One table or row of a harness file: frozen, and an unknown key is an error."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class Part(Record):

@@ -85,7 +85,7 @@ def _works_with(draft: Draft, load: Row[Load], path: TomlPath, rated: Rated) -> 
             switch = switches.get(switch_id)
             if switch is None:
                 if not draft.is_unread(Switch):
-                    yield load.complain((*inner, switch_id), no_such("switch", switch_id, list(switches)))
+                    yield load.complain((*inner, switch_id), no_such("switch", switch_id, switches))
             elif switch.sound("positions") and position not in switch.record.positions:
                 right = f"{switch_id} has no such position{did_you_mean(position, switch.record.positions)}"
                 right += f"; it has {listed(switch.record.positions)}"

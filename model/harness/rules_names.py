@@ -129,7 +129,7 @@ def bodies_exist(draft: Draft) -> Iterator[Complaint]:
         if body == CHASSIS:
             yield ground.complain(("body",), "the build has chassis = false: there is no CHASSIS")
         else:
-            yield from _missing(draft, ground, ("body",), Body, "body", [CHASSIS] if has_chassis else [])
+            yield from _missing(draft, ground, ("body",), Body, "body", (CHASSIS,) if has_chassis else ())
 
 
 def housings_exist(draft: Draft) -> Iterator[Complaint]:
@@ -175,13 +175,13 @@ def _comes_back(start: str, following: str | None, step: Callable[[str], str | N
 
 
 def _missing(
-    draft: Draft, row: Row[Record], path: TomlPath, kind: type[Record], what: str, more: Iterable[str] = ()
+    draft: Draft, row: Row[Record], path: TomlPath, kind: type[Record], what: str, more: tuple[str, ...] = ()
 ) -> Iterator[Complaint]:
     """Say that there is no such row of a table, unless it may be one that cannot be read."""
     if draft.is_unread(kind) or not row.sound(*path):
         return
-    name = str(row.value(path))
-    yield row.complain(path, no_such(what, name, [*more, *draft.names(kind)]))
+    names = draft.names(kind)
+    yield row.complain(path, no_such(what, str(row.value(path)), [*more, *names] if more else names))
 
 
 RULES = (

@@ -95,12 +95,11 @@ def _why_missing(draft: Draft, point: str) -> str:
 
 
 def _unknown_part(draft: Draft, part_id: str, rest: str) -> str:
-    candidates = [row.id for row in draft.part_rows if row.id and not isinstance(row.record, (Wire, Joint))]
     if part_id.casefold() == CHASSIS.casefold():
         return "there is no part with this id; did you mean CHASSIS?"
-    meant = nearest_of(part_id, candidates)
+    meant = nearest_of(part_id, draft.probed)
     if meant is None or not rest or _why_missing(draft, f"{meant}.{rest}"):
-        return no_such_id(part_id, candidates)
+        return no_such_id(part_id, draft.probed)
     return f"there is no part with this id; did you mean {meant}.{rest}?"
 
 

@@ -2,35 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterator
+from string import ascii_letters, digits
 
 from model.words import clean, nearest
 
 _LISTED = 8
 _SHORTEST = 3
-_WIDE = 300
-"""With more choices than this only those are compared that have nearly the same letters."""
+"""Of a shorter name one letter is too much of it for a guess."""
+_MANY = 40
+"""Of more choices than this only those are compared that have nearly the same letters."""
+_VERY_MANY = 1000
+"""Of more choices than this only those are found that differ in one letter."""
+_LETTERS = ascii_letters + digits + "-_"
 
 
 def did_you_mean(name: str, choices: Collection[str]) -> str:
     """Give the end of a sentence with the nearest choice; empty where none is near."""
     near = nearest_of(name, choices)
     return f"; did you mean {near}?" if near else ""
-
-
-def nearest_of(name: str, choices: Collection[str]) -> str | None:
-    """Give the choice that a name was probably meant to be: one wrong letter before one too many or too few."""
-    name = clean(name, 60)
-    near = choices if len(choices) <= _WIDE else _similar(name, choices)
-    if name.casefold() not in {choice.casefold() for choice in near}:
-        one_off = [choice for choice in near if _differs_in_one(name, choice)]
-        if one_off and len(name) >= _SHORTEST:
-            return one_off[0]
-    return nearest(name, near)
-
-
-def _differs_in_one(name: str, choice: str) -> bool:
-    return len(name) == len(choice) and sum(one != other for one, other in zip(name, choice, strict=True)) == 1
 
 
 def no_such(what: str, name: str, choices: Collection[str]) -> str:
@@ -48,8 +38,8 @@ def no_such_id(part_id: str, choices: Collection[str]) -> str:
     near = did_you_mean(part_id, choices)
     if near:
         return f"there is no part with this id{near}"
-    letters = clean(part_id, 60).rstrip("0123456789")
-    alike = [one for one in choices if letters and one.rstrip("0123456789") == letters]
+    letters = clean(part_id, 60).rstrip(digits)
+    alike = [one for one in choices if letters and one.rstrip(digits) == letters] if len(choices) <= _VERY_MANY else []
     if not alike:
         return "there is no part with this id"
     return f"there is no part with this id; there {'is' if len(alike) == 1 else 'are'} {listed(alike)}"
@@ -57,14 +47,47 @@ def no_such_id(part_id: str, choices: Collection[str]) -> str:
 
 def listed(names: Collection[str]) -> str:
     """Name the first few of several."""
-    shown = list(names)[:_LISTED]
+    shown = [name for name, _ in zip(names, range(_LISTED), strict=False)]
     return ", ".join(shown) + (f" and {len(names) - len(shown)} more" if len(names) > len(shown) else "")
 
 
-def _similar(name: str, choices: Iterable[str]) -> list[str]:
+def nearest_of(name: str, choices: Collection[str]) -> str | None:
+    """Give the choice that a name was probably meant to be: one wrong letter before one too many or too few.
+
+    Parameters
+    ----------
+    name
+        What was typed.
+    choices
+        What there is; where there are thousands, something in which a name is found at once.
+    """
+    name = clean(name, 60)
+    if len(choices) > _VERY_MANY:
+        return next((one for one in _one_off(name) if one in choices), None) if len(name) >= _SHORTEST else None
+    near = choices if len(choices) <= _MANY else _similar(name, choices)
+    folded = name.casefold()
+    if len(name) >= _SHORTEST and not any(choice.casefold() == folded for choice in near):
+        for choice in near:
+            if len(choice) == len(name) and sum(one != other for one, other in zip(name, choice, strict=True)) == 1:
+                return choice
+    return nearest(name, near)
+
+
+def _one_off(name: str) -> Iterator[str]:
+    """Give every name that differs in one letter, or has one less or one more."""
+    yield from (name.upper(), name.lower())
+    for at in range(len(name)):
+        yield from (name[:at] + letter + name[at + 1 :] for letter in _LETTERS)
+    for at in range(len(name)):
+        yield name[:at] + name[at + 1 :]
+    for at in range(len(name) + 1):
+        yield from (name[:at] + letter + name[at:] for letter in _LETTERS)
+
+
+def _similar(name: str, choices: Collection[str]) -> list[str]:
     letters = set(name.casefold())
     return [
         choice
         for choice in choices
-        if abs(len(choice) - len(name)) <= 1 and len(letters.symmetric_difference(choice.casefold())) <= 2
+        if abs(len(choice) - len(name)) <= 2 and len(letters.symmetric_difference(choice.casefold())) <= 2
     ]

@@ -1,0 +1,75 @@
+"""``fusewalk check``: one line where nothing is wrong, the whole report where something is."""
+
+import argparse
+from pathlib import Path
+
+import pytest
+
+from model.errors import HarnessFileError
+from tui.__main__ import main
+from tui.cli import check
+
+BUILDS = Path(__file__).parents[2] / "demo_builds"
+SMALL = """format = 1
+build = { name = "Two wires", nominal_volts = 12 }
+key_states = [ { name = "off" } ]
+batteries = [ { id = "G1" } ]
+loads = [ { id = "E1", kind = "lamp", watts = 5 } ]
+wires = [
+  { id = "W1", from = "G1.+", to = "E1.+", size = 1, length = 1, colour = "RD" },
+  { id = "W2", from = "E1.-", to = "G1.-" },
+]
+"""
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Path:
+    """Give the path of a small file with nothing wrong."""
+    path = tmp_path / "two wires.toml"
+    path.write_text(SMALL, encoding="utf-8")
+    return path
+
+
+def test_a_file_with_nothing_wrong_is_one_line(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """What the file holds is counted, and so are the wires with assumed values."""
+    assert main(["check", str(small)]) == 0
+    out, err = capsys.readouterr()
+    assert out == (
+        "two wires.toml: 2 wires, 1 load, 1 other part, 1 key state; nothing wrong; 1 wire has an assumed value\n"
+    )
+    assert err == ""
+
+
+def test_nothing_is_said_of_assumed_values_where_there_are_none(
+    small: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A fully known loom needs no remark."""
+    small.write_text(SMALL.replace('"G1.-" }', '"G1.-", size = 1, length = 1, colour = "BK" }'), encoding="utf-8")
+    assert main(["check", str(small)]) == 0
+    assert capsys.readouterr().out.endswith("nothing wrong\n")
+
+
+def test_every_breach_goes_to_standard_error(small: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The report has a line for each breach, begins each with file and line, and ends with exit code 2."""
+    small.write_text(SMALL.replace("size = 1,", "size = -1,").replace('"G1.-" }', '"G2.-" }'), encoding="utf-8")
+    assert main(["check", str(small)]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    report = err.splitlines()
+    assert report[0] == "fusewalk: two wires.toml: 2 things to put right in the harness file."
+    assert report[1].startswith("two wires.toml:7: wires W1 size: size = -1; a size is above zero")
+    assert report[2].startswith('two wires.toml:8: wires W2 to: to = "G2.-"; there is no part with this id')
+
+
+def test_the_command_leaves_breaches_to_its_caller(small: Path) -> None:
+    """Run by itself the command raises what is wrong."""
+    small.write_text("format = 2\n", encoding="utf-8")
+    with pytest.raises(HarnessFileError, match="a newer program"):
+        check.run(argparse.Namespace(file=small))
+
+
+@pytest.mark.parametrize("path", sorted(BUILDS.glob("*.toml")), ids=lambda path: path.stem)
+def test_the_demo_builds_pass(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Each demo build is counted, with nothing wrong."""
+    assert main(["check", str(path)]) == 0
+    assert "; nothing wrong" in capsys.readouterr().out
