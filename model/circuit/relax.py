@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
-from model.circuit.moving import MovingNetwork
+from model.circuit.moving import FixedNetwork, MovingNetwork
 from model.circuit.netlist import MoverKind, Netlist
 from model.circuit.solver import islands
 from model.errors import CircuitError
@@ -55,30 +55,46 @@ class Relaxed:
     collapsed: frozenset[int]
 
 
-class Newton:
-    """Which filaments and inverters have come near enough for Newton's steps.
+class Guess:
+    """Where lamps, one-way lines and inverters are taken to be, from step to step.
 
     Far from rest a filament or inverter is stepped with its chord, volts over amperes, which goes to rest from
     anywhere; near it with its tangent, which goes fast.
+
+    Attributes
+    ----------
+    carrying
+        Shape (lines,), true of those that carry.
+    lamp_volts, lamp_is_near
+        Shape (lamps,), volts across each filament, and whether they are near those of the step before.
+    inverter_volts, inverter_is_near, inverter_on
+        Shape (inverters,), likewise, and which have not collapsed.
     """
 
-    def __init__(self, lamp_count: int, inverter_count: int) -> None:
-        self.lamps = np.zeros(lamp_count, dtype=bool)
-        self.inverters = np.zeros(inverter_count, dtype=bool)
+    def __init__(self, carrying: BoolArray, lamp_volts: FloatArray, inverter_volts: FloatArray, on: BoolArray) -> None:
+        self.carrying = carrying
+        self.lamp_volts = lamp_volts
+        self.lamp_is_near = np.zeros(len(lamp_volts), dtype=bool)
+        self.inverter_volts = inverter_volts
+        self.inverter_is_near = np.zeros(len(inverter_volts), dtype=bool)
+        self.inverter_on = on
 
-    def follow_lamps(self, now: FloatArray, lamp_volts: FloatArray) -> bool:
+    def follow_lamps(self, now: FloatArray) -> bool:
         """Take the volts across the filaments in, and tell whether one moved."""
-        change = np.abs(now - lamp_volts)
-        self.lamps = change < _NEAR_SHARE * np.abs(lamp_volts)
-        lamp_volts[:] = now
+        change = np.abs(now - self.lamp_volts)
+        self.lamp_is_near = change < _NEAR_SHARE * np.abs(self.lamp_volts)
+        self.lamp_volts = now
         return bool((change > _SETTLED_VOLTS).any())
 
-    def follow_inverters(self, now: FloatArray, inverter_volts: FloatArray, on: BoolArray) -> bool:
-        """Take the volts across the inverters in, and tell whether one that is on moved."""
-        change = np.abs(now - inverter_volts)
-        self.inverters = change < _NEAR_SHARE**2 * np.abs(inverter_volts)
-        inverter_volts[:] = np.maximum(now, 1e-3)
-        return bool((on & (change > _SETTLED_VOLTS)).any())
+    def follow_inverters(self, now: FloatArray, collapse_volts: FloatArray) -> bool:
+        """Take the volts across the inverters in, and tell whether one that is on moved or collapsed."""
+        change = np.abs(now - self.inverter_volts)
+        self.inverter_is_near = change < _NEAR_SHARE**2 * np.abs(self.inverter_volts)
+        self.inverter_volts = np.maximum(now, 1e-3)
+        moved = self.inverter_on & (change > _SETTLED_VOLTS)
+        collapses = self.inverter_on & (self.inverter_volts < collapse_volts)
+        self.inverter_on = self.inverter_on & ~collapses
+        return bool((moved | collapses).any())
 
 
 class Circuit:
@@ -158,56 +174,67 @@ class Circuit:
         Bard-type scheme for solving the complementarity problem", Opsearch 11 (1974) 123-130).
         """
         closed = closed & self.conducts
-        carrying = start.carrying.copy() if start is not None else self.line_starts_on.copy()
-        lamp_volts = start.lamp_volts.copy() if start is not None else self.lamp_at_volts.copy()
-        inverter_volts = np.full(len(self.inverter_branch), 1.5 * self.net.harness.build.nominal_volts)
-        inverter_on = closed[self.inverter_branch]
-        newton = Newton(len(lamp_volts), len(inverter_volts))
+        guess = Guess(
+            start.carrying.copy() if start is not None else self.line_starts_on.copy(),
+            start.lamp_volts if start is not None else self.lamp_at_volts,
+            np.full(len(self.inverter_branch), 1.5 * self.net.harness.build.nominal_volts),
+            closed[self.inverter_branch],
+        )
         siemens = np.where(closed, self.siemens, 0.0)
         push = np.where(closed, self.push_amps, 0.0)
-        fixed = self.network.fix(siemens, push)
-        for step in range(_STEPS_AT_MOST):
-            moving = self._stamps(carrying, lamp_volts, newton)
-            self._stamp_inverters(moving, inverter_on, inverter_volts, newton)
-            across = fixed.across_moving(*moving)
-            moved = newton.follow_lamps(across[self._lamps], lamp_volts)
-            moved |= newton.follow_inverters(across[self._inverters], inverter_volts, inverter_on)
-            collapsing = inverter_on & (inverter_volts < self.collapse_volts)
-            inverter_on = inverter_on & ~collapsing
-            exchanged = self._exchange_lines(across, carrying, one_only=step >= _ALL_AT_ONCE_STEPS)
-            if not (exchanged or moved or collapsing.any()):
-                volts = fixed.volts()
-                siemens[self.network.moving], push[self.network.moving] = moving
-                amps = siemens * (volts[self.ends[0]] - volts[self.ends[1]]) + push
-                joins = self._joins(closed, amps)
-                island = islands(self.node_count, self.ends[0][joins], self.ends[1][joins])
-                collapsed = self.inverter_branch[closed[self.inverter_branch] & ~inverter_on]
-                return Relaxed(volts, amps, joins, island, carrying, lamp_volts, frozenset(collapsed.tolist()))
+        with np.errstate(all="ignore"):
+            fixed = self.network.fix(siemens, push)
+            for step in range(_STEPS_AT_MOST):
+                moving = self._stamps(guess)
+                if not self._step(fixed, moving, guess, one_only=step >= _ALL_AT_ONCE_STEPS):
+                    siemens[self.network.moving], push[self.network.moving] = moving
+                    return self._rest(fixed.volts(), (siemens, push), closed, guess)
         raise CircuitError("The circuit finds no rest: its lamps and diodes never agree.")
 
-    def _stamps(self, carrying: BoolArray, lamp_volts: FloatArray, newton: Newton) -> tuple[FloatArray, FloatArray]:
-        """Give conductance and pushed current of each moving branch, those of inverters still empty."""
+    def _step(
+        self, fixed: FixedNetwork, moving: tuple[FloatArray, FloatArray], guess: Guess, *, one_only: bool
+    ) -> bool:
+        """Solve once and take the volts into the guess; tell whether anything moved."""
+        try:
+            across = fixed.across_moving(*moving)
+        except np.linalg.LinAlgError:
+            raise CircuitError("The circuit has no single solution: check its inverters and their supply.") from None
+        if not np.isfinite(across).all():
+            raise CircuitError("The circuit cannot be solved: some of its figures are beyond all measure.")
+        moved = guess.follow_lamps(across[self._lamps])
+        moved |= guess.follow_inverters(across[self._inverters], self.collapse_volts)
+        exchanged = self._exchange_lines(across, guess.carrying, one_only=one_only)
+        return moved or exchanged
+
+    def _rest(
+        self, volts: FloatArray, stamps: tuple[FloatArray, FloatArray], closed: BoolArray, guess: Guess
+    ) -> Relaxed:
+        siemens, push = stamps
+        amps = siemens * (volts[self.ends[0]] - volts[self.ends[1]]) + push
+        joins = self._joins(closed, amps)
+        island = islands(self.node_count, self.ends[0][joins], self.ends[1][joins])
+        collapsed = self.inverter_branch[closed[self.inverter_branch] & ~guess.inverter_on]
+        return Relaxed(volts, amps, joins, island, guess.carrying, guess.lamp_volts, frozenset(collapsed.tolist()))
+
+    def _stamps(self, guess: Guess) -> tuple[FloatArray, FloatArray]:
+        """Give conductance and pushed current of each moving branch, shape (moving branches,)."""
         siemens = np.zeros(len(self.network.moving))
         push = np.zeros(len(self.network.moving))
-        size = np.abs(lamp_volts)
+        size = np.abs(guess.lamp_volts)
         cold = size <= self.knee_volts
         chord = self.lamp_siemens * (np.where(cold, 1.0, size) / self.lamp_at_volts) ** (LAMP_EXPONENT - 1.0)
-        tangent = newton.lamps & ~cold
+        tangent = guess.lamp_is_near & ~cold
         siemens[self._lamps] = np.where(
             cold, self.lamp_siemens / COLD_SHARE, np.where(tangent, LAMP_EXPONENT, 1.0) * chord
         )
-        push[self._lamps] = np.where(tangent, (1.0 - LAMP_EXPONENT) * chord * lamp_volts, 0.0)
-        siemens[self._lines] = np.where(carrying, self.line_siemens, 0.0)
-        push[self._lines] = np.where(carrying, -self.threshold_volts * self.line_siemens, 0.0)
+        push[self._lamps] = np.where(tangent, (1.0 - LAMP_EXPONENT) * chord * guess.lamp_volts, 0.0)
+        siemens[self._lines] = np.where(guess.carrying, self.line_siemens, 0.0)
+        push[self._lines] = np.where(guess.carrying, -self.threshold_volts * self.line_siemens, 0.0)
+        chord = self.inverter_watts / guess.inverter_volts**2
+        near = guess.inverter_is_near
+        siemens[self._inverters] = np.where(guess.inverter_on, np.where(near, -chord, chord), 0.0)
+        push[self._inverters] = np.where(guess.inverter_on & near, 2.0 * chord * guess.inverter_volts, 0.0)
         return siemens, push
-
-    def _stamp_inverters(
-        self, moving: tuple[FloatArray, FloatArray], on: BoolArray, volts: FloatArray, newton: Newton
-    ) -> None:
-        siemens, push = moving
-        chord = self.inverter_watts / volts**2
-        siemens[self._inverters] = np.where(on, np.where(newton.inverters, -chord, chord), 0.0)
-        push[self._inverters] = np.where(on & newton.inverters, 2.0 * chord * volts, 0.0)
 
     def _exchange_lines(self, across: FloatArray, carrying: BoolArray, *, one_only: bool) -> bool:
         over = across[self._lines] - self.threshold_volts

@@ -120,7 +120,7 @@ def solve(node_count: int, branches: Sequence[Branch], reference: int = 0) -> So
     push_amps = source_volts[closed] * siemens
     group_count = int(ideal.group.max()) + 1
     right = sum_at(ends[1], push_amps, group_count) - sum_at(ends[0], push_amps, group_count)
-    volts_for = nodal_solver(group_count, ends, siemens, int(ideal.group[reference]))
+    volts_for = nodal_solver(group_count, ends, siemens, int(ideal.group[reference]), core_at_most=1)
     group_volts = volts_for(right)
     amps = np.zeros(len(branches))
     amps[closed] = (group_volts[ends[0]] - group_volts[ends[1]]) * siemens + push_amps
@@ -242,7 +242,12 @@ class Core:
 
 
 def nodal_solver(
-    node_count: int, ends: tuple[IntArray, IntArray], siemens: FloatArray, reference: int
+    node_count: int,
+    ends: tuple[IntArray, IntArray],
+    siemens: FloatArray,
+    reference: int,
+    *,
+    core_at_most: int = CORE_NODES_AT_MOST,
 ) -> Callable[[FloatArray], FloatArray]:
     """Factor a network in which every branch has a resistance, to solve it for any currents into its nodes.
 
@@ -256,6 +261,8 @@ def nodal_solver(
         Shape (branches,), conductance of each branch, 0 where it is open; negative where more volts give less current.
     reference
         The node that is 0 V.
+    core_at_most
+        Most nodes that are solved as a full matrix: quicker, but a microohm beside gigaohms costs accuracy there.
 
     Returns
     -------
@@ -269,7 +276,7 @@ def nodal_solver(
     falling = siemens < 0.0
     keep[one[falling]] = True
     keep[other[falling]] = True
-    elimination = Elimination(node_count, one, other, keep, core_at_most=CORE_NODES_AT_MOST)
+    elimination = Elimination(node_count, one, other, keep, core_at_most=core_at_most)
     factor = elimination.factor(siemens)
     core = Core(
         len(elimination.core),
