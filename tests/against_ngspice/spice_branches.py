@@ -42,6 +42,8 @@ class Branch:
     gate: Gate | None = None
     always_joins: bool = False
     """A battery joins its posts for the question what floats, whether it carries or not."""
+    idle_is_open: bool = False
+    """Of a ONE_WAY: what carries nothing is open, so that a resting battery stands at its emf."""
 
 
 @dataclass(frozen=True)
@@ -72,16 +74,19 @@ class RelayMover:
 
 @dataclass(frozen=True)
 class SupplyMover:
-    """A driver or output: works while its feed has `least_volts` against the module's ground."""
+    """A driver or output: works while its feed has `least_volts` against the module's ground.
+
+    Where the positive post is grounded the feed is the negative of the two.
+    """
 
     name: str
-    feed: str
-    ground: str
+    positive: str
+    negative: str
     least_volts: float
 
     def next_state(self, state: bool, volts_at: Callable[[str], float]) -> bool:
         """Return whether it works at these volts."""
-        return abs(volts_at(self.feed) - volts_at(self.ground)) >= self.least_volts
+        return volts_at(self.positive) - volts_at(self.negative) >= self.least_volts
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from tests.against_ngspice.spice_branches import Branch, Kind, RelayMover
 from tests.against_ngspice.spice_solve import Solved, is_live, lamp_amps
 
 CARRIES_AMPS = 1e-6
-SAME_VOLTS = 1e-6
+SAME_VOLTS = 1e-3
 
 
 @dataclass(frozen=True)
@@ -100,13 +100,12 @@ def while_buzzing(states: list[Solved], blown: list[str]) -> Settled:
     """Keep what all the states have alike; the points that differ give 0."""
     each = [at_rest(solved, blown) for solved in states]
     first = each[0]
-    unsettled = {
-        point
-        for point, volts in first.points.items()
-        if any(
-            abs(other.points[point] - volts) > SAME_VOLTS or (point in other.floating) != (point in first.floating)
-            for other in each
-        )
-    }
+    unsettled = {point for point in first.points if _differs(point, each)}
     points = {point: 0.0 if point in unsettled else volts for point, volts in first.points.items()}
     return Settled(points, first.floating - unsettled, first.relays, blown, True, first.loads, first.fuses, unsettled)
+
+
+def _differs(point: str, each: list[Settled]) -> bool:
+    volts = [settled.points[point] for settled in each]
+    floats = {point in settled.floating for settled in each}
+    return max(volts) - min(volts) > SAME_VOLTS or len(floats) > 1

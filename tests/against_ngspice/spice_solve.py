@@ -62,9 +62,7 @@ class Solver:
         self._number = {node: place for place, node in enumerate(dict.fromkeys(nodes))}
         self._written = [self._write(place, branch) for place, branch in enumerate(net.branches)]
         self._conducts = {
-            place: not branch.name.endswith(":takes")
-            for place, branch in enumerate(net.branches)
-            if branch.kind is Kind.ONE_WAY
+            place: not branch.idle_is_open for place, branch in enumerate(net.branches) if branch.kind is Kind.ONE_WAY
         }
 
     def solve(self, state: dict[str, bool]) -> Solved:
@@ -109,9 +107,11 @@ class Solver:
         return volts[self._number[branch.a]] - volts[self._number[branch.b]] - branch.volts
 
     def _is_wrong(self, place: int, over_volts: float) -> bool:
-        if self._conducts[place]:
-            return over_volts < -ONE_WAY_TOLERANCE_VOLTS
-        return over_volts > ONE_WAY_TOLERANCE_VOLTS
+        if not self._conducts[place]:
+            return over_volts > ONE_WAY_TOLERANCE_VOLTS
+        if self._net.branches[place].idle_is_open:
+            return over_volts < 0
+        return over_volts < -ONE_WAY_TOLERANCE_VOLTS
 
     def _solved(self, state: dict[str, bool], volts: list[float], least_volts: dict[str, float]) -> Solved:
         solved = Solved(self._net, state, {node: volts[number] for node, number in self._number.items()})

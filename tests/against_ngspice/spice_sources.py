@@ -1,9 +1,14 @@
 """Batteries, chargers, fuses, modules: what feeds a loom and what guards it."""
 
+from dataclasses import replace
+
 from tests.against_ngspice.spice_branches import Branch, FuseRating, Gate, Kind, SupplyMover
 from tests.against_ngspice.spice_builder import Builder
 from tests.against_ngspice.spice_harness import Row, text, texts
 from tests.against_ngspice.spice_tables import THERMAL_FUSE_OHMS, cold_fuse_ohms
+
+IDLE_OHMS = 1e6
+"""Draws a battery that carries nothing to its emf, with a microampere or so."""
 
 
 def add_battery(b: Builder, row: Row) -> None:
@@ -22,10 +27,14 @@ def add_battery(b: Builder, row: Row) -> None:
             raise ValueError(f"{part_id}={other}: no such fault of a battery")
     if b.emf_volts is not None and part_id == b.harness.rows("batteries")[0]["id"]:
         emf_volts = b.emf_volts
+    charged_volts = max(charged_volts, emf_volts)
     closed = not b.is_out(part_id)
     plus, minus = f"{part_id}.+", f"{part_id}.-"
-    b.add(Branch(f"{part_id}:gives", Kind.ONE_WAY, minus, plus, ohms, -emf_volts, closed=closed, always_joins=True))
-    b.add(Branch(f"{part_id}:takes", Kind.ONE_WAY, plus, minus, ohms, charged_volts, closed=closed, always_joins=True))
+    gives = Branch(f"{part_id}:gives", Kind.ONE_WAY, minus, plus, ohms, -emf_volts, closed=closed, always_joins=True)
+    takes = replace(gives, name=f"{part_id}:takes", a=plus, b=minus, volts=charged_volts, idle_is_open=True)
+    b.add(gives)
+    b.add(takes)
+    b.add(Branch(f"{part_id}:rests", Kind.SOURCE, plus, minus, IDLE_OHMS, emf_volts, closed=closed))
 
 
 def add_charger(b: Builder, row: Row) -> None:
@@ -115,4 +124,5 @@ def _add_working_terminal(b: Builder, row: Row, working: Row, ground: str, awake
         b.add(Branch(site, Kind.OHMS, node, end, ohms, closed=closed, gate=gate))
     else:
         b.add(Branch(site, Kind.SOURCE, node, ground, ohms, float(working["volts"]), closed=closed, gate=gate))
-    b.net.movers.append(SupplyMover(site, feed, ground, 0.5 * b.harness.nominal_volts))
+    high, low = (ground, feed) if b.harness.is_positive_ground else (feed, ground)
+    b.net.movers.append(SupplyMover(site, high, low, 0.5 * b.harness.nominal_volts))
