@@ -43,7 +43,7 @@ class Defaults(Record):
     """What rows that give no figure are taken to have; resistances in ohms."""
 
     size: Size | None = None
-    crimp: NotNegative = 0.0005
+    crimp: Positive = 0.0005
     contact: Positive = 0.005
     switch: Positive = 0.010
     relay: Positive = 0.010

@@ -15,7 +15,7 @@ from model.words import clean, nearest
 
 _ABOVE_ZERO = "is a finite number above zero"
 _NOT_BELOW_ZERO = "is a finite number, zero or above"
-_SHARE = "is a share of the nominal volts above zero, such as 0.6"
+_SHARE = "is a share of the nominal volts, above zero and at most 2: 0.6 for 60 %"
 _NAME = "holds letters, digits and + - _ alone, at most 60 of them"
 _ID = "starts with a letter and holds letters, digits, - and _ alone, at most 60 of them"
 _TEXT = "is text in quotes"
@@ -39,7 +39,6 @@ _TAKES: dict[str, str] = {
     "length": f"a length in metres {_NOT_BELOW_ZERO}",
     "ohms": f"a resistance in ohms {_ABOVE_ZERO}",
     "coil_ohms": f"a resistance in ohms {_ABOVE_ZERO}",
-    "crimp": f"a resistance in ohms {_NOT_BELOW_ZERO}",
     "volts": f"a voltage {_ABOVE_ZERO}",
     "emf": f"a voltage {_ABOVE_ZERO}",
     "charged_emf": f"a voltage {_ABOVE_ZERO}",
@@ -56,7 +55,7 @@ _TAKES: dict[str, str] = {
     "drop_out": f"it {_SHARE}",
     "cut_out": f"it {_SHARE}",
     "cut_in": f"it {_SHARE}",
-    "starts_at": "it is a share of the rated volts above zero, such as 0.5",
+    "starts_at": "it is a share of the rated volts, above zero and at most 2: 0.5 for half",
     "terminal": f"a terminal {_NAME}",
     "terminals": f"terminals are a list of names such as [30, 75]; each {_NAME}",
     "delicate": f"delicate terminals are a list of names; each {_NAME}",
@@ -93,7 +92,7 @@ _TAKES: dict[str, str] = {
 _IN_TABLE: dict[tuple[str, str], str] = {
     **{
         ("defaults", key): f"a resistance in ohms {_ABOVE_ZERO}"
-        for key in ("contact", "switch", "relay", "ground", "chassis", "joint")
+        for key in ("crimp", "contact", "switch", "relay", "ground", "chassis", "joint")
     },
     (
         "resistors",

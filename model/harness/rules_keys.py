@@ -65,6 +65,11 @@ def positions_exist(draft: Draft) -> Iterator[Complaint]:
         if not row.sound("positions"):
             continue
         positions = list(row.record.positions)
+        if not positions:
+            yield row.complain(
+                ("positions",), "a switch has at least one position, such as { off = [], on = [[1, 2]] }"
+            )
+            continue
         rest = row.record.rest
         if rest is not None and rest not in positions and row.sound("rest"):
             yield row.complain(("rest",), no_such("position", rest, positions))

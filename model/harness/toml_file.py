@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import re
 import tomllib
 from pathlib import Path
 
@@ -16,6 +17,8 @@ from model.harness.toml_lines import TomlPath, toml_lines
 from model.harness.toml_syntax import syntax_breach
 from model.words import clean
 
+_ENDLESS_KEY = re.compile(r"(?:[A-Za-z0-9_-]++[ \t]*+\.[ \t]*+){500}")
+"""`tomllib` takes hours over a key of very many parts."""
 LARGEST_BYTES = 20_000_000
 """A larger file is refused: a loom of ten thousand wires takes one megabyte."""
 
@@ -68,17 +71,21 @@ def read_harness_text(text: str, name: str) -> Harness:
     if len(text) > LARGEST_BYTES:
         raise _too_large(name)
     text = text.removeprefix("\ufeff")
+    if _ENDLESS_KEY.search(text):
+        raise _too_deep(name)
     collecting = gc.isenabled()
     gc.disable()
     try:
         return _read(text, name)
     except RecursionError:
-        raise FusewalkError(
-            "brackets are nested too deeply in it.", name, "A harness file needs no more than four within each other."
-        ) from None
+        raise _too_deep(name) from None
     finally:
         if collecting:
             gc.enable()
+
+
+def _too_deep(name: str) -> FusewalkError:
+    return FusewalkError("tables are nested too deeply in it.", name, "A harness file needs four within each other.")
 
 
 def _too_large(name: str) -> FusewalkError:

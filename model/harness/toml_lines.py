@@ -10,6 +10,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 TomlPath = tuple[str | int, ...]
 """Keys and row numbers from the top of a document: ``("wires", 3, "size")``."""
@@ -76,12 +77,28 @@ def toml_lines(text: str) -> TomlLines:
     return _scan(text)[0]
 
 
-def open_brackets(text: str) -> list[tuple[TomlPath, int]]:
-    """Give path and line of each bracket that a text opens and does not close, the outermost first.
+class OpenBracket(NamedTuple):
+    """A bracket that a text opens and does not close, or the table of its last header.
 
-    The table of the last header counts as the first, whatever follows; its line is 0.
+    Attributes
+    ----------
+    path
+        What stands in it.
+    line
+        Where it opens; 0 for the table of the last header.
+    key
+        The key whose value is awaited in it at the end of the text; empty where none is.
     """
-    return [(bracket.path, bracket.line) for bracket in _scan(text)[1]]
+
+    path: TomlPath
+    line: int
+    key: str
+
+
+def open_brackets(text: str) -> list[OpenBracket]:
+    """List the brackets that are open at the end of a text, the outermost first, before them the last header."""
+    stack = _scan(text)[1]
+    return [OpenBracket(one.path, one.line, ".".join(one.key) if one.in_value else "") for one in stack]
 
 
 def _scan(text: str) -> tuple[TomlLines, list[_Bracket]]:

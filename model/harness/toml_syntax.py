@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from model.errors import Breach
-from model.harness.toml_lines import TomlPath, open_brackets
+from model.harness.toml_lines import OpenBracket, open_brackets
 from model.words import clean
 
 _PLACE = re.compile(r"\(at line (\d+), column (\d+)\)")
@@ -13,6 +13,8 @@ _ID = re.compile(r"""\bid\s*=\s*["']([^"'\n]*)["']""")
 _FIRST_WORD = re.compile(r"[A-Za-z_]+")
 _HEADER = re.compile(r"[ \t]*\[\[?\s*[A-Za-z_][\w.]*\s*\]")
 _NEW_TABLE = re.compile(r"[a-z_]+\s*=\s*\[?\s*(\n|\{|\[|$)")
+_HUGE = re.compile(r"[0-9]{4300}")
+"""More digits than Python reads as one number."""
 _SHOWN_CHARACTERS = 60
 _DECIMAL = "a decimal point, not a comma, stands in a number: 0.5"
 
@@ -27,38 +29,36 @@ def syntax_breach(text: str, error: ValueError) -> Breach:
     error
         What `tomllib` said.
     """
-    place = _PLACE.search(str(error))
-    if place:
-        line, column = int(place[1]), int(place[2])
-        start = _start_of_line(text, line) + column - 1
-    elif huge := re.search(r"\d{4300,}", text):
-        start, line = huge.start(), text.count("\n", 0, huge.start()) + 1
-    else:
-        start, line = len(text), text.count("\n", 0, len(text.rstrip())) + 1
+    text = text.replace("\r\n", "\n")
+    start = _where(text, error)
+    lines = text.split("\n")
+    line = text.count("\n", 0, start) + 1
+    column = start - text.rfind("\n", 0, start)
     brackets = open_brackets(text[:start])
-    typed = _line_text(text, line)
-    found = _cut(typed, column if place else 1)
-    table, row_line = _row(brackets[-1][0] if brackets else (), text, start)
+    table, row_line = _row(brackets, lines, line)
     if not table and _repeated(str(error)):
-        table = "".join(_FIRST_WORD.findall(typed)[:1])
-    ids = _ID.findall("\n".join(_line_text(text, number) for number in range(row_line or line, line + 1)))
-    row_id = clean(ids[-1], _SHOWN_CHARACTERS) if ids and table else ""
+        table = "".join(_FIRST_WORD.findall(lines[line - 1])[:1])
+    ids = _ID.findall("\n".join(lines[(row_line or line) - 1 : line])) if table else []
     return Breach(
-        line, clean(table, 30), row_id, "", found or "the end of the file", _hint(text, start, str(error), brackets)
+        line,
+        clean(table, 30),
+        clean(ids[-1], _SHOWN_CHARACTERS) if ids else "",
+        clean(brackets[-1].key, 30) if brackets[-1].path else "",
+        _cut(lines[line - 1], column) or "the end of the file",
+        _hint(lines[line - 1][: column - 1], lines[line - 1][column - 1 :], str(error), brackets),
     )
 
 
-def _start_of_line(text: str, line: int) -> int:
-    start = 0
-    for _ in range(line - 1):
-        start = text.find("\n", start) + 1
-    return start
-
-
-def _line_text(text: str, line: int) -> str:
-    start = _start_of_line(text, line)
-    end = text.find("\n", start)
-    return text[start : end if end >= 0 else len(text)]
+def _where(text: str, error: ValueError) -> int:
+    """Give the place in a text where its reader stopped."""
+    place = _PLACE.search(str(error))
+    if place:
+        start = 0
+        for _ in range(int(place[1]) - 1):
+            start = text.find("\n", start) + 1
+        return start + int(place[2]) - 1
+    huge = _HUGE.search(text)
+    return huge.start() if huge else len(text.rstrip())
 
 
 def _cut(typed: str, column: int) -> str:
@@ -69,22 +69,20 @@ def _cut(typed: str, column: int) -> str:
     return f"{'...' if first else ''}{shown}{'...' if first + len(piece) < len(typed.rstrip()) else ''}"
 
 
-def _row(path: TomlPath, text: str, start: int) -> tuple[str, int]:
+def _row(brackets: list[OpenBracket], lines: list[str], line: int) -> tuple[str, int]:
     """Give the table that a place lies in, and the line on which its row begins, 0 where it is in none."""
+    path = brackets[-1].path
     if not path:
         return "", 0
-    row_lines = [line for inner, line in open_brackets(text[:start]) if line and len(inner) >= 2]
+    row_lines = [bracket.line for bracket in brackets if bracket.line and len(bracket.path) >= 2]
     if row_lines:
         return str(path[0]), row_lines[0]
-    header = text.rfind("\n[", 0, start)
-    return str(path[0]), text.count("\n", 0, header + 1) + 1 if header >= 0 else 0
+    headers = [number for number in range(line, 0, -1) if lines[number - 1].lstrip().startswith("[")]
+    return str(path[0]), headers[0] if headers and len(brackets) == 1 else 0
 
 
-def _hint(text: str, start: int, message: str, brackets: list[tuple[TomlPath, int]]) -> str:
-    """Say what would be right, by what stands around the place where the reader stopped."""
-    before = text[text.rfind("\n", 0, start) + 1 : start]
-    end = text.find("\n", start)
-    after = text[start : end if end >= 0 else len(text)]
+def _hint(before: str, after: str, message: str, brackets: list[OpenBracket]) -> str:
+    """Say what would be right, by what stands on the line before and after the place where the reader stopped."""
     return (
         _repeated(message)
         or _text_hint(before, after, message)
@@ -117,25 +115,30 @@ def _text_hint(before: str, after: str, message: str) -> str:
     return ""
 
 
-def _row_hint(before: str, after: str, brackets: list[tuple[TomlPath, int]]) -> str:
+def _row_hint(before: str, after: str, brackets: list[OpenBracket]) -> str:
     """Say what is wrong between the rows of a list, or at the end of one."""
-    path, opened_on = brackets[-1] if brackets else ((), 0)
+    is_header = bool(_HEADER.match(before + after)) and len(brackets) > 1
+    path, opened_on, _ = brackets[1] if is_header else brackets[-1]
     if not opened_on:
         return ""
-    if _HEADER.match(before + after) and len(brackets) > 1:
-        path, opened_on = brackets[1]
     is_list = len(path) == 1
     if after.startswith("}") and before.rstrip().endswith(","):
         return "no comma stands before the closing } of a row"
     if not is_list and not after.strip():
         return "a row { ... } stands on one line: join it with the next"
-    if is_list and (not (before + after).strip() or _HEADER.match(before + after) or _NEW_TABLE.match(before + after)):
-        return (
-            f"the list {clean(str(path[0]), 30)}, opened on line {opened_on}, is not closed: put a ] after its last row"
-        )
+    if is_list and _is_left_open(before, after):
+        name = clean(str(path[0]), 30)
+        return f"the list {name}, opened on line {opened_on}, is not closed: put a ] after its last row"
     if is_list and after.lstrip().startswith("{"):
         return "a comma is missing after the row before this one"
     return ""
+
+
+def _is_left_open(before: str, after: str) -> bool:
+    """Tell whether the reader met the end of the file, a header or a new table where a row of a list may stand."""
+    line = before + after
+    ended = not after.strip() and before.rstrip()[-1:] in ("", ",", "}", "[")
+    return ended or bool(_HEADER.match(line) or _NEW_TABLE.match(line))
 
 
 def _value_hint(before: str, after: str) -> str:
@@ -153,7 +156,7 @@ def _value_hint(before: str, after: str) -> str:
         return f'a text wants quotes: "{clean(number[0] + rest, 20)}"; a figure has no unit'
     if re.search(r"=\s*[0-9]+,\s*[0-9]+\s*$", before):
         return _DECIMAL
-    if re.search(r"\d{4300,}", after):
+    if _HUGE.search(after):
         return "a number has at most twenty digits"
     if re.search(r"[=,\[]\s*$", before) and not re.search(r"\{[^}]*,\s*$", before):
         return _missing_value(rest)

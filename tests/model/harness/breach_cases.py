@@ -81,6 +81,7 @@ RECORDS = (
     Case("build", ("nominal_volts",), GONE, ("no nominal_volts", "from 4 to 60"), at=()),
     Case("build", ("ground_side",), "plus", ("negative, positive",)),
     Case("build", ("voltage",), 12, ("no such key in build", "name, nominal_volts")),
+    Case("defaults", ("crimp",), 0, ("crimp = 0", "above zero")),
     Case("defaults", ("contact",), 0, ("contact = 0", "above zero")),
     Case("running", ("charging",), 1, ("charging = 1", "true or false")),
     Case("dash", ("access",), "hard", ("open, panel, buried",)),
@@ -152,6 +153,7 @@ KEYS = (
     Case(
         "S1", ("positions", "running"), GONE, ("no position running", "for each key state"), "positions", ("positions",)
     ),
+    Case("S3", ("positions",), {}, ("at least one position",)),
     Case("S1", ("positions",), GONE, ("no positions", "for each key state")),
     Case("S1", ("positions", "crank"), [], ('a position "crank"', "and no other")),
 )

@@ -178,6 +178,13 @@ def test_brackets_beyond_all_bounds_are_told(text: str) -> None:
         read_harness_text(text, "deep.toml")
 
 
+@pytest.mark.parametrize("text", ["a." * 100_000 + "a = 1", f"[{'a . ' * 100_000} a]\n"])
+def test_keys_of_endless_parts_are_told_at_once(text: str) -> None:
+    """A key of a hundred thousand parts gives the same sentence, and is not waited for."""
+    with pytest.raises(FusewalkError, match="nested too deeply"):
+        read_harness_text(text, "deep.toml")
+
+
 @pytest.mark.parametrize("depth", [10, 100, 200, 300, 400, 470])
 def test_many_brackets_are_an_unknown_table(depth: int) -> None:
     """What `tomllib` can still read is reported as what it is."""

@@ -86,12 +86,13 @@ def test_rows_of_rows_are_counted_anew() -> None:
 def test_open_brackets_are_those_not_closed() -> None:
     """At the end of a text the innermost open bracket comes last, with the line on which it opened."""
     assert open_brackets("a = [1]\nwires = [\n { id = 'x', pins = {") == [
-        ((), 0),
-        (("wires",), 2),
-        (("wires", 0), 3),
-        (("wires", 0, "pins"), 3),
+        ((), 0, "wires"),
+        (("wires",), 2, ""),
+        (("wires", 0), 3, "pins"),
+        (("wires", 0, "pins"), 3, ""),
     ]
-    assert open_brackets("[[wires]]\nid = 1\n") == [(("wires", 0), 0)]
+    assert open_brackets("[[wires]]\nid = 1\n") == [(("wires", 0), 0, "")]
+    assert open_brackets("[[wires]]\nfrom = ")[-1].key == "from"
 
 
 @given(st.text(alphabet="[]{}=,.\"'#\\\n a1", max_size=60))

@@ -67,6 +67,7 @@ def test_traps_of_rows_with_headers(typed: str, right: str) -> None:
     """A slip below a header is told with its line, table, id and the way out."""
     breach = the_breach(f'{HEAD}[[wires]]\nid = "W1"\n{typed}\n[[wires]]\nid = "W3"\n')
     assert (breach.line, breach.table) == (5, "wires")
+    assert breach.key == typed.split("=")[0].strip() or "=" not in typed or "stands once" in breach.right
     assert breach.id in (("W1", "W2") if not typed.startswith("[[") else ("",))
     assert right in breach.right
 

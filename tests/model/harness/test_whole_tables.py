@@ -95,7 +95,7 @@ def test_a_list_below_a_header_is_to_be_moved_up(header: str) -> None:
     breach = the_breach(text)
     assert breach.line == text.splitlines().index("wires = [") + 1
     assert breach.table == "wires"
-    assert "move it up, above the first [header]" in breach.right
+    assert "move wires up, above the first [header]" in breach.right
     with pytest.raises(HarnessFileError) as caught:
         read_harness_text(text.replace("size = 16, length", "size = -16, length"), "bench.toml")
     assert [(one.table, one.id) for one in caught.value.breaches] == [("wires", ""), ("wires", "W1")]
@@ -182,3 +182,27 @@ def test_chains_of_superseded_wires_do_not_close(spelling: Spelling) -> None:
         read_harness_text(text, "bench.toml")
     lines = [breach.line for breach in caught.value.breaches]
     assert lines == [places["wires", number, "superseded_by"] for number in (1, 2)]
+
+
+def test_a_list_below_the_header_of_an_inner_table_is_to_be_moved_up() -> None:
+    """What a table within a row, or a row that is not the last, has swallowed is found there."""
+    lines = [line for line in SOUND.splitlines() if not line.startswith("splices =")]
+    start = lines.index("wires = [")
+    inner = ["[[splices]]", 'id = "J1"', "[splices.pins]", *lines[start:], "[[splices]]", 'id = "J2"']
+    breach = the_breach("\n".join([*lines[:start], *inner]))
+    assert breach.line == start + 4
+    assert breach.found == "wires = ... below a header of splices"
+
+
+def test_rows_in_two_places_are_all_read() -> None:
+    """Where some rows of a table stand in their place and others below a header, both count."""
+    text = (
+        SOUND.replace('splices = [ { id = "J1" } ]\n', "")
+        + '[[splices]]\nid = "J1"\nwires = [ { id = "W8", from = "J2" } ]\n'
+    )
+    with pytest.raises(HarnessFileError) as caught:
+        read_harness_text(text, "bench.toml")
+    assert [(one.table, one.id, one.key) for one in caught.value.breaches] == [
+        ("wires", "", ""),
+        ("wires", "W8", "from"),
+    ]
