@@ -12,6 +12,8 @@ from model.harness.records import Body, Busbar, Connector, GroundPoint, KeyState
 from model.harness.rules_words import no_such, no_such_id
 from model.harness.toml_lines import TomlPath
 
+_WHAT: dict[type[Record], str] = {Location: "location", Trunk: "trunk", Busbar: "busbar", Body: "body", Wire: "wire"}
+
 
 def ids_stand_once(draft: Draft) -> Iterator[Complaint]:
     """Find ids that stand twice in the file, and parts called ``CHASSIS``, which is the body's own name."""
@@ -94,11 +96,11 @@ def locations_exist(draft: Draft) -> Iterator[Complaint]:
     known = set(draft.names(Location))
     for row in draft.part_rows:
         if row.record.location and row.record.location not in known:
-            yield from _missing(draft, row, ("location",), Location, "location")
+            yield from _missing(draft, row, ("location",), Location)
     for wire in draft.of(Wire):
         for key, name in (("from_location", wire.record.from_location), ("to_location", wire.record.to_location)):
             if name and name not in known:
-                yield from _missing(draft, wire, (key,), Location, "location")
+                yield from _missing(draft, wire, (key,), Location)
 
 
 def trunks_exist(draft: Draft) -> Iterator[Complaint]:
@@ -107,7 +109,7 @@ def trunks_exist(draft: Draft) -> Iterator[Complaint]:
     for wire in draft.of(Wire):
         for index, name in enumerate(wire.record.via):
             if name not in known:
-                yield from _missing(draft, wire, ("via", index), Trunk, "trunk")
+                yield from _missing(draft, wire, ("via", index), Trunk)
 
 
 def buses_exist(draft: Draft) -> Iterator[Complaint]:
@@ -115,7 +117,7 @@ def buses_exist(draft: Draft) -> Iterator[Complaint]:
     known = set(draft.names(Busbar))
     for fuse in draft.of(Fuse):
         if fuse.record.bus is not None and fuse.record.bus not in known:
-            yield from _missing(draft, fuse, ("bus",), Busbar, "busbar")
+            yield from _missing(draft, fuse, ("bus",), Busbar)
 
 
 def bodies_exist(draft: Draft) -> Iterator[Complaint]:
@@ -129,7 +131,7 @@ def bodies_exist(draft: Draft) -> Iterator[Complaint]:
         if body == CHASSIS:
             yield ground.complain(("body",), "the build has chassis = false: there is no CHASSIS")
         else:
-            yield from _missing(draft, ground, ("body",), Body, "body", (CHASSIS,) if has_chassis else ())
+            yield from _missing(draft, ground, ("body",), Body, (CHASSIS,) if has_chassis else ())
 
 
 def housings_exist(draft: Draft) -> Iterator[Complaint]:
@@ -158,7 +160,7 @@ def superseding_wires_exist(draft: Draft) -> Iterator[Complaint]:
         if successor is None:
             continue
         if successor not in wires:
-            yield from _missing(draft, row, ("superseded_by",), Wire, "wire")
+            yield from _missing(draft, row, ("superseded_by",), Wire)
         elif _comes_back(row.id, successor, lambda wire_id: wires[wire_id].superseded_by if wire_id in wires else None):
             yield row.complain(("superseded_by",), "a wire cannot do its own work in place of itself")
 
@@ -175,13 +177,13 @@ def _comes_back(start: str, following: str | None, step: Callable[[str], str | N
 
 
 def _missing(
-    draft: Draft, row: Row[Record], path: TomlPath, kind: type[Record], what: str, more: tuple[str, ...] = ()
+    draft: Draft, row: Row[Record], path: TomlPath, kind: type[Record], more: tuple[str, ...] = ()
 ) -> Iterator[Complaint]:
     """Say that there is no such row of a table, unless it may be one that cannot be read."""
     if draft.is_unread(kind) or not row.sound(*path):
         return
     names = draft.names(kind)
-    yield row.complain(path, no_such(what, str(row.value(path)), [*more, *names] if more else names))
+    yield row.complain(path, no_such(_WHAT[kind], str(row.value(path)), [*more, *names] if more else names))
 
 
 RULES = (
