@@ -18,10 +18,9 @@ from model.errors import FusewalkError
 from tui import remembered
 from tui.crash import keep_note
 from tui.filters import AsciiOnly, Disarm
+from tui.opening import Opening
 from tui.screens.dialog import MessageDialog, error_dialog
 from tui.screens.frame import Framed
-from tui.screens.loads import LoadsScreen
-from tui.screens.open_harness import OpenHarness
 from tui.screens.too_small import TooSmall, too_small
 from tui.signals import on_signal, say_last
 from tui.terminal import Look, Options, ascii_wanted, choose_look
@@ -30,7 +29,7 @@ from tui.theme import THEMES
 _STYLES = Path(__file__).parent / "styles"
 
 
-class FusewalkApp(App[int]):
+class FusewalkApp(Opening):
     """The program on a terminal.
 
     Parameters
@@ -77,18 +76,10 @@ class FusewalkApp(App[int]):
         if not self.is_headless:
             on_signal(lambda code: self.exit(return_code=code))
         if self.path is None:
-            self.push_screen(OpenHarness(), self.open_file)
+            self.choose_file()
         else:
             self.open_file(self.path)
         self.call_after_refresh(self.heed_size)
-
-    def open_file(self, path: Path | None) -> None:
-        """Show the harness in a file; None leaves all as it is."""
-        if path is None:
-            return
-        self.path = path
-        remembered.remember_file(path)
-        self.push_screen(LoadsScreen(path))
 
     def on_resize(self) -> None:
         """Heed the new size."""

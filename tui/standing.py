@@ -7,13 +7,43 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from model.cautions import crank_keys
 from model.circuit.bench import Bench
-from model.circuit.condition import IN, OUT, Condition, setting_choices
+from model.circuit.condition import IN, OUT, Condition, make_condition, setting_choices
 from model.circuit.faults import Fault
 from model.circuit.survey import Survey
+from model.errors import CircuitError
 from model.harness.harness import Harness
-from model.tracing.walk import Walker
+from tui.walks import Walks
+
+if TYPE_CHECKING:
+    from model.tracing.walk import Walker
+
+
+@dataclass(frozen=True)
+class PostsRead:
+    """Volts read across the posts of the first battery, and the condition that they were read in."""
+
+    volts: float
+    condition: Condition
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A condition solved, or the sentence that says why it cannot be.
+
+    Attributes
+    ----------
+    survey
+        None where the circuit cannot be as the condition says.
+    trouble
+        Empty where it can.
+    """
+
+    survey: Survey | None
+    trouble: str = ""
 
 
 @dataclass(frozen=True)
@@ -23,20 +53,35 @@ class Standing:
     Attributes
     ----------
     bench
-        Where conditions are solved, each once.
-    walker
-        Makes the walks, each load's working condition found once.
+        Where conditions are solved, each once, with the battery as its posts were read.
+    walks
+        The walks made so far, with the battery as the file has it.
+    posts
+        The volts last read across the posts; None where the battery is taken from the file.
     """
 
     path: Path
     bench: Bench
-    walker: Walker
+    walks: Walks
     condition: Condition
+    posts: PostsRead | None = None
 
     @property
     def harness(self) -> Harness:
         """The harness as read."""
         return self.bench.harness
+
+    @property
+    def walker(self) -> Walker:
+        """What makes the walks, each load's working condition found once."""
+        return self.walks.walker
+
+    @property
+    def posts_origin(self) -> str:
+        """How the volts across the posts are known: ``read``, ``computed``, ``estimate``."""
+        if self.posts is None:
+            return "estimate" if self.condition.key in crank_keys(self.harness) else "computed"
+        return "read" if self.posts.condition == self.condition else "computed"
 
     def survey(self) -> Survey:
         """Solve the condition as it is now.
@@ -47,6 +92,20 @@ class Standing:
             Where the circuit cannot be as the condition says.
         """
         return self.bench.survey(self.condition)
+
+    def solve(self) -> Solved:
+        """Solve the condition as it is now, or say why it cannot be."""
+        try:
+            found = self.survey()
+        except CircuitError as error:
+            return Solved(None, f"{error.what} {error.do}".rstrip())
+        assert found.loads is not None
+        return Solved(found)
+
+    def solved(self) -> Solved | None:
+        """Give the condition as it is now where it has been solved before; None where that is still to do."""
+        found = self.bench.kept(self.condition)
+        return None if found is None else Solved(found)
 
     def turned(self, way: int) -> Standing:
         """Turn the key to the next (1) or the previous (-1) state; from the last it goes to the first."""
@@ -63,6 +122,15 @@ class Standing:
             return replace(self, condition=replace(self.condition, settings=kept))
         return replace(self, condition=self.condition.with_setting(name, value))
 
+    def without_setting(self, name: str) -> Standing:
+        """Let one thing go back to what it does of itself."""
+        kept = tuple(pair for pair in self.condition.settings if pair[0] != name)
+        return replace(self, condition=replace(self.condition, settings=kept))
+
+    def at_rest(self) -> Standing:
+        """Put everything back in and to rest; the key, a fault and the volts read stay."""
+        return replace(self, condition=replace(self.condition, settings=()))
+
     def _rest_depends_on_key(self, name: str) -> bool:
         """Tell whether what is at rest changes with the key: drivers, chargers, switches that follow the key."""
         part = self.harness.parts.get(name.partition(".")[0])
@@ -77,11 +145,25 @@ class Standing:
         return replace(self, condition=condition)
 
     def with_posts(self, posts_volts: float | None) -> Standing:
-        """Take the volts read across the posts of the first battery in the key state as it is now."""
-        return replace(self, condition=replace(self.condition, posts_volts=posts_volts))
+        """Take the volts read across the posts of the first battery in the condition as it is now.
+
+        Every other condition then follows from the emf that the battery must have; None takes the file's again.
+
+        Raises
+        ------
+        ArgumentError
+            Where no battery of the harness can read so.
+        CircuitError
+            Where the posts cannot read so in this condition.
+        """
+        if posts_volts is None:
+            return replace(self, bench=self.walks.bench, posts=None)
+        make_condition(self.harness, self.condition.key, posts_volts=posts_volts)
+        asked = replace(self.condition, posts_volts=posts_volts)
+        return replace(self, bench=self.walks.bench.at_posts(asked), posts=PostsRead(posts_volts, self.condition))
 
 
 def stand(path: Path, harness: Harness) -> Standing:
     """Put a harness on the bench, the key in its first state and everything at rest."""
     bench = Bench(harness)
-    return Standing(path, bench, Walker(bench), Condition(harness.key_names[0]))
+    return Standing(path, bench, Walks(bench), Condition(harness.key_names[0]))

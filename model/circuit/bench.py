@@ -29,6 +29,14 @@ class Bench:
         self._kept: OrderedDict[Condition, Survey] = OrderedDict()
         self._lock = Lock()
 
+    def kept(self, condition: Condition) -> Survey | None:
+        """Give the survey of a condition that has been solved before; None where it is still to be solved."""
+        with self._lock:
+            found = self._kept.get(condition)
+            if found is not None:
+                self._kept.move_to_end(condition)
+            return found
+
     def survey(self, condition: Condition) -> Survey:
         """Give the survey of a condition.
 
@@ -37,11 +45,9 @@ class Bench:
         CircuitError
             Where the circuit cannot be as the condition says.
         """
-        with self._lock:
-            found = self._kept.get(condition)
-            if found is not None:
-                self._kept.move_to_end(condition)
-                return found
+        found = self.kept(condition)
+        if found is not None:
+            return found
         healthy = self.survey(condition.healthy()).settled if condition.faults else None
         found = survey(self.harness, condition, first_emf=self.first_emf, healthy=healthy)
         with self._lock:

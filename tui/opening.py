@@ -1,0 +1,58 @@
+"""Which harness is open: the choice of a file, what stands on the bench, and the way back to the choice."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual.app import App
+from textual.reactive import reactive
+
+from model.errors import FusewalkError
+from tui import remembered
+from tui.screens.dialog import error_dialog
+from tui.screens.loads import LoadsScreen
+from tui.screens.open_harness import OpenHarness
+
+if TYPE_CHECKING:
+    from tui.standing import Standing
+
+
+class Opening(App[int]):
+    """What the app knows of the harness that is open.
+
+    Attributes
+    ----------
+    path
+        The file that was opened last.
+    standing
+        The harness on the bench and the condition that it is in; None until the file has been read. Screens watch it.
+    """
+
+    path: Path | None = None
+    standing: reactive[Standing | None] = reactive(None)
+
+    def choose_file(self) -> None:
+        """Ask which harness to open."""
+        self.push_screen(OpenHarness(), self.open_file)
+
+    def open_file(self, path: Path | None) -> None:
+        """Show the harness in a file; None leaves all as it is."""
+        if path is None:
+            return
+        if self.standing is not None and self.standing.path != path:
+            self.standing = None
+        self.path = path
+        remembered.remember_file(path)
+        self.push_screen(LoadsScreen(path))
+
+    def give_up_file(self, error: FusewalkError) -> None:
+        """Tell all that is wrong with a file, then go back to the choice of one."""
+        self.standing = None
+        self.push_screen(error_dialog(error), lambda _: self.leave_file())
+
+    def leave_file(self) -> None:
+        """Go back from the loads of a file to the choice of one."""
+        if isinstance(self.screen, LoadsScreen):
+            self.screen.dismiss(None)
+        self.choose_file()
