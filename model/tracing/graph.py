@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
 import networkx as nx
 
-from model.circuit.build import contacts, wire_ohms
+from model.circuit.build import contacts
+from model.circuit.build_parts import CONTACT_OHM_AMPS, resistor_ohms
 from model.circuit.condition import APART, OFF, OUT, charger_is_on, is_out, switch_position
+from model.circuit.frame import wire_ohms
 from model.circuit.settle import Settled
+from model.harness.derived import once_per_harness
 from model.harness.harness import CHASSIS, Harness
-from model.harness.parts import Charger, Fuse, Relay, Switch
+from model.harness.metal import wire_points
+from model.harness.parts import Charger, Driver, Fuse, Module, Output, Switch
 from model.harness.points import relay_groups, resolve_point
-from model.harness.records import Connector, Wire
+from model.harness.records import Connector
 from model.harness.supply import series_links
 from model.units import fuse_cold_ohms
+
+_DIODE_OHMS = 1.0
 
 
 class LinkKind(StrEnum):
@@ -34,7 +40,6 @@ class LinkKind(StrEnum):
     DIODE = "diode"
     RESISTOR = "resistor"
     EXCITER = "exciter"
-    BATTERY = "battery"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +50,13 @@ class Link:
     ----------
     site
         Fault site as the format names it: ``W9``, ``X1.4``, ``K1:30-87``, ``A1:pump``.
+    one, other
+        The points; of a diode the anode first, of an output the feed that powers it.
     ohms
         About how much it resists, to tell the way that the current takes.
     pulled
-        Of a relay contact: closed while the relay is pulled in, else while it is at rest.
+        Of a relay contact: closed while the relay is pulled in, else while it is at rest. Of an exciter: joined while
+        the charger is on, else while it is off.
     """
 
     kind: LinkKind
@@ -60,54 +68,19 @@ class Link:
     pulled: bool = True
 
 
-def each_link(harness: Harness) -> Iterator[Link]:
-    """Give everything of a harness that can join two points: all metal, contacts, fuses, resistances and diodes.
+@once_per_harness
+def links_of(harness: Harness) -> tuple[Link, ...]:
+    """List everything of a harness that can join two points: all metal, contacts, fuses, resistances and diodes.
 
     Loads, coils and the supply do not count: they are where a walk begins, turns off and ends.
     """
-    defaults = harness.defaults
-    yield from _metal_links(harness)
-    for fuse in harness.fuses:
-        ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
-        yield Link(LinkKind.FUSE, fuse.id, fuse.id, _fuse_in(fuse), f"{fuse.id}.out", ohms)
-    for switch in harness.switches:
-        ohms = switch.ohms or defaults.switch
-        pairs = dict.fromkeys(pair for groups in switch.positions.values() for pair in contacts(groups))
-        for common, other in pairs:
-            site = f"{switch.id}:{common}-{other}"
-            yield Link(LinkKind.SWITCH, site, switch.id, f"{switch.id}.{common}", f"{switch.id}.{other}", ohms)
-    for relay in harness.relays:
-        yield from _relay_links(relay, relay.ohms or defaults.relay)
-    for module in harness.modules:
-        for driver in module.drivers:
-            supply = f"{module.id}.{driver.from_terminal or module.feeds[0].terminal}"
-            target = supply if driver.pulls == "feed" else f"{module.id}.{module.ground}"
-            site, terminal = f"{module.id}:{driver.terminal}", f"{module.id}.{driver.terminal}"
-            yield Link(LinkKind.DRIVER, site, module.id, target, terminal, driver.ohms)
-        for output in module.outputs:
-            supply = f"{module.id}.{output.from_terminal or module.feeds[0].terminal}"
-            site, terminal = f"{module.id}:{output.terminal}", f"{module.id}.{output.terminal}"
-            yield Link(LinkKind.OUTPUT, site, module.id, supply, terminal, output.ohms)
-    for charger in harness.chargers:
-        if charger.exciter is not None:
-            terminal = f"{charger.id}.{charger.exciter.terminal}"
-            for sign, running in (("-", False), ("+", True)):
-                post, ohms = f"{charger.id}.{sign}", charger.exciter.ohms
-                yield Link(LinkKind.EXCITER, charger.id, charger.id, terminal, post, ohms, running)
-    for diode in harness.diodes:
-        yield Link(LinkKind.DIODE, diode.id, diode.id, f"{diode.id}.anode", f"{diode.id}.cathode", 1.0)
-    for pack in harness.resistors:
-        for element in pack.elements:
-            ohms = element.ohms if isinstance(element.ohms, float | int) else 10.0
-            ends = f"{pack.id}.{element.from_terminal}", f"{pack.id}.{element.to_terminal}"
-            yield Link(LinkKind.RESISTOR, f"{pack.id}:{element.name}", pack.id, *ends, ohms)
+    return (*_metal_links(harness), *_contact_links(harness), *_module_links(harness), *_resistance_links(harness))
 
 
 def _metal_links(harness: Harness) -> Iterator[Link]:
     defaults = harness.defaults
     for wire in harness.wires:
-        one, other = (resolve_point(harness, point) for point in wire_ends(wire))
-        yield Link(LinkKind.WIRE, wire.id, wire.id, one, other, wire_ohms(harness, wire))
+        yield Link(LinkKind.WIRE, wire.id, wire.id, *wire_points(harness, wire), wire_ohms(harness, wire))
     for joint in harness.joints:
         ends = resolve_point(harness, joint.from_point), resolve_point(harness, joint.to_point)
         yield Link(LinkKind.JOINT, joint.id, joint.id, *ends, joint.ohms or defaults.joint)
@@ -118,37 +91,87 @@ def _metal_links(harness: Harness) -> Iterator[Link]:
             ohms = connector.ohms or defaults.contact
             yield Link(LinkKind.CAVITY, f"{connector.id}.{cavity}", connector.id, *ends, ohms)
     for ground in harness.grounds:
-        bonded = harness.build.chassis or ground.body is not None if ground.bonded is None else ground.bonded
+        bonded = ground.bonded
+        if bonded is None:
+            bonded = harness.build.chassis or ground.body is not None
         if bonded:
             ohms = (ground.ohms or defaults.ground) + defaults.chassis
             yield Link(LinkKind.GROUND, ground.id, ground.id, ground.id, ground.body or CHASSIS, ohms)
 
 
-def wire_ends(wire: Wire) -> tuple[str, str]:
-    """Name the two points of a wire, its free ends by its own id."""
-    return wire.from_point or f"{wire.id}.a", wire.to_point or f"{wire.id}.b"
+def _contact_links(harness: Harness) -> Iterator[Link]:
+    for fuse in harness.fuses:
+        ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
+        yield Link(LinkKind.FUSE, fuse.id, fuse.id, _fuse_in(fuse), f"{fuse.id}.out", ohms)
+    for switch in harness.switches:
+        ohms = switch.ohms or harness.defaults.switch
+        pairs = dict.fromkeys(pair for groups in switch.positions.values() for pair in contacts(groups))
+        for pair in pairs:
+            yield _contact(LinkKind.SWITCH, switch.id, pair, ohms)
+    for relay in harness.relays:
+        ohms = relay.ohms or (CONTACT_OHM_AMPS / relay.amps if relay.amps else harness.defaults.relay)
+        for groups, pulled in zip(relay_groups(relay), (False, True), strict=True):
+            for pair in contacts(groups):
+                yield _contact(LinkKind.RELAY, relay.id, pair, ohms, pulled=pulled)
+
+
+def _contact(kind: LinkKind, part_id: str, pair: tuple[str, str], ohms: float, *, pulled: bool = True) -> Link:
+    common, other = pair
+    return Link(kind, f"{part_id}:{common}-{other}", part_id, f"{part_id}.{common}", f"{part_id}.{other}", ohms, pulled)
 
 
 def _fuse_in(fuse: Fuse) -> str:
     return fuse.bus or f"{fuse.id}.in"
 
 
-def _relay_links(relay: Relay, ohms: float) -> Iterator[Link]:
-    for groups, pulled in zip(relay_groups(relay), (False, True), strict=True):
-        for common, other in contacts(groups):
-            site = f"{relay.id}:{common}-{other}"
-            ends = f"{relay.id}.{common}", f"{relay.id}.{other}"
-            yield Link(LinkKind.RELAY, site, relay.id, *ends, ohms, pulled)
+def _module_links(harness: Harness) -> Iterator[Link]:
+    for module in harness.modules:
+        for driver in module.drivers:
+            feed = powering_feed(module, driver.terminal)
+            held = feed if driver.pulls == "feed" else f"{module.id}.{module.ground}"
+            site, terminal = f"{module.id}:{driver.terminal}", f"{module.id}.{driver.terminal}"
+            yield Link(LinkKind.DRIVER, site, module.id, held, terminal, driver.ohms)
+        for output in module.outputs:
+            feed = powering_feed(module, output.terminal)
+            site, terminal = f"{module.id}:{output.terminal}", f"{module.id}.{output.terminal}"
+            yield Link(LinkKind.OUTPUT, site, module.id, feed, terminal, output.ohms)
 
 
-def is_closed(link: Link, harness: Harness, settled: Settled) -> bool:
-    """Tell whether a link joins its points in a settled condition."""
+def powering_feed(module: Module, terminal: str) -> str:
+    """Name the point from which a driver's or output's terminal has its power: the first feed where none is named."""
+    rows: tuple[Driver | Output, ...] = (*module.drivers, *module.outputs)
+    named = next((row.from_terminal for row in rows if row.terminal == terminal), None)
+    return f"{module.id}.{named or module.feeds[0].terminal}"
+
+
+def _resistance_links(harness: Harness) -> Iterator[Link]:
+    for charger in harness.chargers:
+        if charger.exciter is not None:
+            terminal, ohms = f"{charger.id}.{charger.exciter.terminal}", charger.exciter.ohms
+            for sign, running in (("-", False), ("+", True)):
+                yield Link(LinkKind.EXCITER, charger.id, charger.id, terminal, f"{charger.id}.{sign}", ohms, running)
+    for diode in harness.diodes:
+        yield Link(LinkKind.DIODE, diode.id, diode.id, f"{diode.id}.anode", f"{diode.id}.cathode", _DIODE_OHMS)
+    for pack in harness.resistors:
+        for element in pack.elements:
+            ends = f"{pack.id}.{element.from_terminal}", f"{pack.id}.{element.to_terminal}"
+            ohms = resistor_ohms(element, "")
+            yield Link(LinkKind.RESISTOR, f"{pack.id}:{element.name}", pack.id, *ends, ohms)
+
+
+def closed_links(harness: Harness, settled: Settled) -> tuple[Link, ...]:
+    """List the links that join their points in a settled condition, were they sound."""
+    working = frozenset(mover.name for mover, on in zip(settled.net.movers, settled.states, strict=True) if on)
+    return tuple(link for link in links_of(harness) if _is_closed(link, harness, settled, working))
+
+
+def _is_closed(link: Link, harness: Harness, settled: Settled, working: frozenset[str]) -> bool:
     condition = settled.condition
     if is_out(condition, link.part_id) and link.kind is not LinkKind.SWITCH:
         return False
     match link.kind:
         case LinkKind.WIRE:
-            return OFF not in (condition.by_name.get(f"{link.part_id}.{end}") for end in "ab")
+            return OFF not in (condition.by_name.get(f"{link.part_id}.a"), condition.by_name.get(f"{link.part_id}.b"))
         case LinkKind.CAVITY:
             rest = harness.part_of(link.part_id, Connector).rest
             return condition.by_name.get(link.part_id, rest) not in (APART, OUT)
@@ -161,45 +184,40 @@ def is_closed(link: Link, harness: Harness, settled: Settled) -> bool:
             joined = contacts(switch.positions[switch_position(harness, switch, condition)])
             return link.site.partition(":")[2] in {f"{common}-{other}" for common, other in joined}
         case LinkKind.RELAY:
-            return settled.relays[link.part_id] is link.pulled
+            return (link.part_id in working) is link.pulled
         case LinkKind.DRIVER | LinkKind.OUTPUT:
-            return settled.is_on(link.site.replace(":", "."))
+            return link.site.replace(":", ".") in working
         case LinkKind.EXCITER:
             charger = harness.part_of(link.part_id, Charger)
             return charger_is_on(harness, condition, charger) is link.pulled
-    return True
+        case LinkKind.JOINT | LinkKind.GROUND | LinkKind.DIODE | LinkKind.RESISTOR:
+            return True
 
 
+@once_per_harness
 def possible_graph(harness: Harness) -> nx.MultiGraph:
-    """Give the graph of all links, whatever is switched."""
-    return _graph(each_link(harness))
+    """Give the graph of all links, whatever is switched; it must not be changed."""
+    return _graph(links_of(harness))
 
 
 def closed_graph(harness: Harness, settled: Settled) -> nx.MultiGraph:
     """Give the graph of the links that are closed in a settled condition."""
-    return _graph(link for link in each_link(harness) if is_closed(link, harness, settled))
+    return _graph(closed_links(harness, settled))
 
 
-def _graph(links: Iterator[Link]) -> nx.MultiGraph:
+def _graph(links: Iterable[Link]) -> nx.MultiGraph:
     graph: nx.MultiGraph = nx.MultiGraph()
-    for link in links:
-        graph.add_edge(link.one, link.other, key=(link.site, link.pulled), link=link)
+    graph.add_edges_from((link.one, link.other, (link.site, link.pulled), {"link": link}) for link in links)
     return graph
 
 
-def hot_posts(harness: Harness) -> tuple[str, ...]:
-    """Name the battery posts that feed: all but those on the grounded side of their chain; then the chargers'."""
-    grounded = set(grounded_posts(harness))
-    batteries = [f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-"]
-    hot = "-" if harness.build.ground_side == "positive" else "+"
-    inner = series_links(harness)
-    if inner:
-        return tuple(post for post in batteries if post not in grounded)
-    return tuple(f"{battery.id}.{hot}" for battery in harness.batteries)
+def links_between(graph: nx.MultiGraph, here: str, there: str) -> tuple[Link, ...]:
+    """List the links of a graph between two points."""
+    return tuple(edge["link"] for edge in graph[here][there].values())
 
 
 def grounded_posts(harness: Harness) -> tuple[str, ...]:
-    """Name the grounded posts of the batteries; the black probe stands on the first."""
+    """Name the grounded posts, of a chain in series its outermost; the black probe stands on the first."""
     links = series_links(harness)
     positive = harness.build.ground_side == "positive"
     following = {high: low for low, high in links.items()} if positive else links
@@ -207,10 +225,19 @@ def grounded_posts(harness: Harness) -> tuple[str, ...]:
     ends: dict[str, None] = {}
     for battery in harness.batteries:
         last = battery.id
-        for _ in range(len(harness.batteries)):
+        for _ in harness.batteries:
             last = following.get(last, last)
         ends[f"{last}.{sign}"] = None
     return tuple(ends)
+
+
+def hot_posts(harness: Harness) -> tuple[str, ...]:
+    """Name the battery posts that feed: the other post of each battery, and the taps of a chain in series."""
+    grounded = grounded_posts(harness)
+    hot = "-" if harness.build.ground_side == "positive" else "+"
+    in_chain = {battery_id for pair in series_links(harness).items() for battery_id in pair}
+    posts = (f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-")
+    return tuple(post for post in posts if post not in grounded and (post[-1] == hot or post[:-2] in in_chain))
 
 
 def charger_posts(harness: Harness, *, hot: bool) -> tuple[str, ...]:

@@ -191,10 +191,10 @@ class _Teller:
     def _remarks(self, stretch: Stretch, place: int) -> list[str]:
         step = stretch.steps[place]
         said = [_contact_remark(step.link)] if step.link is not None else []
-        for first, last, links in stretch.beside:
-            if first == place:
-                names = ", ".join(dict.fromkeys(link.part_id for link in links))
-                said.append(f"Another way beside this one down to {stretch.steps[last].point}: {names}.")
+        for other in stretch.beside:
+            if other.first == place:
+                names = ", ".join(dict.fromkeys(link.part_id for link in other.links))
+                said.append(f"Another way beside this one down to {stretch.steps[other.last].point}: {names}.")
         also = self.walk.also.get(step.point, ())
         if also:
             names = ", ".join(link.site for link in also[:_NAMED_AT_MOST])

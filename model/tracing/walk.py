@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
-
-import networkx as nx
 
 from model.circuit.bench import Bench
 from model.circuit.settle import Settled
@@ -18,13 +17,17 @@ from model.tracing.graph import (
     LinkKind,
     charger_posts,
     closed_graph,
+    closed_links,
     grounded_posts,
     hot_posts,
     possible_graph,
+    powering_feed,
 )
-from model.tracing.ways import Step, Way, find_way
-from model.tracing.working import Working, WorkingSearch
+from model.tracing.ways import Beside, Passes, Step, Way, WayTree, rings_of
+from model.tracing.working import Working, working_condition
 from model.words import nearest
+
+_TELLS_VOLTS = 1.0
 
 
 class Side(StrEnum):
@@ -36,7 +39,7 @@ class Side(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """One stretch of a walk, in the order in which the current of a negative-ground vehicle runs through it.
+    """One stretch of a walk: from the supply to a load or coil, or from there to the grounded post.
 
     Attributes
     ----------
@@ -45,7 +48,7 @@ class Stretch:
     steps
         Points from the supply to the load, or from the load to the grounded post.
     beside
-        Stretches with another way beside them: places of first and last step, and the links of the other way.
+        Parts of it that have another way beside them.
     joins_at
         Point at which it leaves or joins a stretch told before; the steps beyond are left out there.
     switched
@@ -55,7 +58,7 @@ class Stretch:
     of: str
     side: Side
     steps: tuple[Step, ...]
-    beside: tuple[tuple[int, int, tuple[Link, ...]], ...] = ()
+    beside: tuple[Beside, ...] = ()
     joins_at: str = ""
     switched: bool = True
 
@@ -88,6 +91,8 @@ class Walk:
         Point at which the black probe stands.
     feed, ground
         None where no metal leads that way at all.
+    also
+        Point → wires and joints that leave the walk there.
     """
 
     element: Element
@@ -145,84 +150,120 @@ class Walker:
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         self.harness = bench.harness
-        self.search = WorkingSearch(bench)
-        self._possible = possible_graph(self.harness)
 
     def walk(self, element: Element) -> Walk:
         """Make the walk of an element in its working condition."""
-        working = self.search.working_condition(element)
-        settled = self.bench.survey(working.condition).healthy
-        pathfinder = _Pathfinder(self.harness, settled, self._possible)
+        working = working_condition(self.bench, element)
+        pathfinder = _Pathfinder(self.harness, self.bench.survey(working.condition).settled)
         hot_end, ground_end = pathfinder.ends(element.from_point, element.to_point)
         feed = pathfinder.stretch(element.name, Side.FEED, hot_end)
         ground = pathfinder.stretch(element.name, Side.GROUND, ground_end)
         controls = pathfinder.controls([feed, ground])
-        walk = Walk(element, working, grounded_posts(self.harness)[0], feed, ground, controls)
-        also = pathfinder.also_joined(walk)
-        return Walk(element, working, walk.black, feed, ground, controls, also)
+        black = grounded_posts(self.harness)[0]
+        walk = Walk(element, working, black, feed, ground, controls)
+        return replace(walk, also=_also_joined(self.harness, walk.stretches()))
+
+
+def _also_joined(harness: Harness, stretches: Iterable[Stretch]) -> dict[str, tuple[Link, ...]]:
+    """Map the points of a walk at which more than the walk hangs to the wires and joints that leave it there."""
+    graph = possible_graph(harness)
+    steps = [step for stretch in stretches for step in stretch.steps]
+    on_walk = {step.link for step in steps}
+    also: dict[str, tuple[Link, ...]] = {}
+    for point in dict.fromkeys(step.point for step in steps):
+        links: list[Link] = [link for _, _, link in graph.edges(point, data="link")] if point in graph else []
+        leaving = [one for one in links if one.kind in (LinkKind.WIRE, LinkKind.JOINT) and one not in on_walk]
+        if leaving:
+            also[point] = tuple(leaving)
+    return also
 
 
 class _Pathfinder:
     """Finds the stretches of one walk, each told once."""
 
-    def __init__(self, harness: Harness, settled: Settled, possible: nx.MultiGraph) -> None:
+    def __init__(self, harness: Harness, settled: Settled) -> None:
         self.harness = harness
         self.settled = settled
-        self.possible = possible
-        self.closed = closed_graph(harness, settled)
-        self.told: dict[Side, set[str]] = {Side.FEED: set(), Side.GROUND: set()}
         self.positive_ground = harness.build.ground_side == "positive"
+        self._closed_links = frozenset(closed_links(harness, settled))
+        self._closed = closed_graph(harness, settled)
+        self._rings = rings_of(self._closed)
+        self._trees: dict[tuple[Side, tuple[str, ...], bool], WayTree] = {}
+        self._told: dict[Side, set[str]] = {Side.FEED: set(), Side.GROUND: set()}
 
     def ends(self, one: str, other: str) -> tuple[str, str]:
         """Tell the hot end of a load or coil from the grounded one: by volts, else by what metal leads where."""
-        volts = [abs(self.settled.volts_at(point) or 0.0) for point in (one, other)]
-        if abs(volts[0] - volts[1]) > 1.0:
-            return (one, other) if volts[0] > volts[1] else (other, one)
-        grounded = set(grounded_posts(self.harness))
-        to_ground = [self._is_joined(point, grounded) for point in (one, other)]
-        if to_ground[0] and not to_ground[1]:
-            return other, one
-        if to_ground == [False, False] and self.positive_ground:
-            return other, one
-        return one, other
+        away = [self._volts_from_ground(point) for point in (one, other)]
+        if abs(away[0] - away[1]) > _TELLS_VOLTS:
+            return (one, other) if away[0] > away[1] else (other, one)
+        grounded = self._tree(Side.GROUND, grounded_posts(self.harness), closed=True)
+        to_ground = [grounded.way_to(point) is not None for point in (one, other)]
+        if to_ground[0] != to_ground[1]:
+            return (other, one) if to_ground[0] else (one, other)
+        return (other, one) if self.positive_ground else (one, other)
 
-    def _is_joined(self, point: str, posts: set[str]) -> bool:
-        return point in self.closed and bool(posts & nx.node_connected_component(self.closed, point))
+    def _volts_from_ground(self, point: str) -> float:
+        """Give how far from the grounded post a point is, in volts; 0 where it floats or never rests."""
+        volts, ground_volts = (self.settled.volts_at(at) for at in (point, grounded_posts(self.harness)[0]))
+        return 0.0 if volts is None or ground_volts is None else abs(volts - ground_volts)
 
     def stretch(self, of: str, side: Side, end: str) -> Stretch | None:
-        """Find the stretch of one side: closed metal first, else through open contacts."""
-        goals = self._goals(side)
-        along = (side is Side.GROUND) is not self.positive_ground
-        for graph, switched in ((self.closed, True), (self.possible, False)):
-            for group in goals:
-                way = find_way(graph, end, group, along_current=along)
+        """Find the stretch of one side: closed metal first, else through as few open contacts as can be."""
+        for closed in (True, False):
+            for posts in self._goals(side):
+                way = self._tree(side, posts, closed=closed).way_to(end)
                 if way is not None:
-                    return self._told_once(of, side, way, switched=switched)
+                    return self._told_once(of, side, way, switched=closed)
         return None
 
     def _goals(self, side: Side) -> tuple[tuple[str, ...], ...]:
+        """Name the posts to which a side leads, those that are preferred first."""
+        hot = hot_posts(self.harness)
         if side is Side.FEED:
-            return hot_posts(self.harness), charger_posts(self.harness, hot=True)
+            return hot, charger_posts(self.harness, hot=True)
         first, *others = grounded_posts(self.harness)
-        return (first,), tuple(others), charger_posts(self.harness, hot=False)
+        return (first,), tuple(others), charger_posts(self.harness, hot=False), hot
+
+    def _tree(self, side: Side, posts: tuple[str, ...], *, closed: bool) -> WayTree:
+        found = self._trees.get((side, posts, closed))
+        if found is None:
+            passes = self._passes_on(side)
+            if closed:
+                found = WayTree(self._closed, posts, passes, rings=self._rings)
+            else:
+                found = WayTree(possible_graph(self.harness), posts, passes, avoided=self._is_open)
+            self._trees[side, posts, closed] = found
+        return found
+
+    def _is_open(self, link: Link) -> bool:
+        return link not in self._closed_links
+
+    def _passes_on(self, side: Side) -> Passes:
+        """Give what a way of one side may pass, seen from the posts: a diode and an output lead one way only."""
+        with_current = (side is Side.FEED) is not self.positive_ground
+
+        def passes(link: Link, here: str) -> bool:
+            match link.kind:
+                case LinkKind.DIODE:
+                    return (link.one == here) is with_current
+                case LinkKind.OUTPUT:
+                    return side is Side.FEED and link.one == here
+            return True
+
+        return passes
 
     def _told_once(self, of: str, side: Side, way: Way, *, switched: bool) -> Stretch:
-        """Cut a way where it meets a stretch told before, and turn a feed round to run from the supply."""
-        steps, beside, joins_at = list(way.steps), list(way.beside), ""
-        for place, step in enumerate(steps):
-            if step.point in self.told[side] and place < len(steps) - 1:
-                joins_at = step.point
-                steps = steps[: place + 1]
-                beside = [one for one in beside if one[1] <= place]
-                break
-        self.told[side].update(step.point for step in steps)
-        if side is Side.FEED:
-            last = len(steps) - 1
-            turned = [Step(steps[-1].point, None)]
-            turned += [Step(steps[k - 1].point, steps[k].link) for k in range(last, 0, -1)]
-            steps = turned
-            beside = [(last - end, last - start, other[::-1]) for start, end, other in reversed(beside)]
-        return Stretch(of, side, tuple(steps), tuple(beside), joins_at, switched)
+        """Cut from a way what a stretch before has told, and turn the way of a ground side to run to the post."""
+        told = self._told[side]
+        places = [place for place, step in enumerate(way.steps) if place and step.point in told]
+        joins_at = ""
+        if places:
+            joins_at = way.steps[places[-1]].point
+            way = way.beyond(places[-1])
+        told.update(step.point for step in way.steps)
+        if side is Side.GROUND:
+            way = way.turned()
+        return Stretch(of, side, way.steps, way.beside, joins_at, switched)
 
     def controls(self, stretches: list[Stretch | None]) -> tuple[Control, ...]:
         """Find the control of every relay and driver on the stretches, and on the controls' own."""
@@ -244,8 +285,7 @@ class _Pathfinder:
             feed = self.stretch(part.id, Side.FEED, hot_end)
             return Control(part.id, link.pulled, feed, self.stretch(part.id, Side.GROUND, ground_end))
         if link.kind in (LinkKind.DRIVER, LinkKind.OUTPUT) and isinstance(part, Module) and link.site not in found:
-            feed_terminal = self._feed_of(part, link.site.partition(":")[2])
-            feed = self.stretch(link.site, Side.FEED, f"{part.id}.{feed_terminal}")
+            feed = self.stretch(link.site, Side.FEED, powering_feed(part, link.site.partition(":")[2]))
             return Control(link.site, True, feed, self.stretch(link.site, Side.GROUND, f"{part.id}.{part.ground}"))
         return None
 
@@ -258,23 +298,3 @@ class _Pathfinder:
             return abs(one - other)
 
         return max(coils, key=volts)
-
-    def _feed_of(self, module: Module, terminal: str) -> str:
-        named = {driver.terminal: driver.from_terminal for driver in module.drivers}
-        named |= {output.terminal: output.from_terminal for output in module.outputs}
-        return named.get(terminal) or module.feeds[0].terminal
-
-    def also_joined(self, walk: Walk) -> dict[str, tuple[Link, ...]]:
-        """Map the points of a walk at which more than the walk hangs to the links that leave it there."""
-        on_walk = {step.link.site for stretch in walk.stretches() for step in stretch.steps if step.link is not None}
-        also: dict[str, tuple[Link, ...]] = {}
-        for point in walk.points():
-            if point not in self.possible:
-                continue
-            links: list[Link] = [link for _, _, link in self.possible.edges(point, data="link")]
-            leaving = [
-                link for link in links if link.kind in (LinkKind.WIRE, LinkKind.JOINT) and link.site not in on_walk
-            ]
-            if leaving:
-                also[point] = tuple(sorted(leaving, key=lambda link: link.site))
-        return also

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from dataclasses import replace
 from pathlib import Path
 
 from model.circuit.bench import Bench
@@ -30,10 +31,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the walk and give the exit code."""
     harness = read_harness(arguments.file)
+    typed = condition_of(harness, arguments)
     bench = Bench(harness)
-    element = find_element(harness, arguments.load)
-    walker = Walker(bench)
-    told = tell_walk(bench, walker.walk(element), _condition(walker, arguments))
+    walk = Walker(bench).walk(find_element(harness, arguments.load))
+    told = tell_walk(bench, walk, _over(walk.working.condition, typed, key=arguments.key))
     if arguments.json:
         print(json.dumps(walk_json(harness, told), ensure_ascii=False))
     elif arguments.markdown:
@@ -43,12 +44,9 @@ def run(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _condition(walker: Walker, arguments: argparse.Namespace) -> Condition | None:
-    """Give the condition asked for: what is typed over the working condition; None where nothing is typed."""
-    typed = condition_of(walker.harness, arguments)
-    if not (typed.settings or typed.faults or arguments.key or typed.posts_volts is not None):
-        return None
-    working = walker.search.working_condition(find_element(walker.harness, arguments.load)).condition
-    named = {**working.by_name, **typed.by_name}
-    key = arguments.key or working.key
-    return Condition(key, tuple(named.items()), typed.faults, typed.posts_volts)
+def _over(working: Condition, typed: Condition, *, key: str | None) -> Condition:
+    """Give the working condition with what is typed put over it; its key state where none is typed."""
+    condition = replace(working, key=key or working.key, faults=typed.faults, posts_volts=typed.posts_volts)
+    for name, value in typed.settings:
+        condition = condition.with_setting(name, value)
+    return condition

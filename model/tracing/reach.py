@@ -1,0 +1,104 @@
+"""What can reach a load: the switches, plugs and drivers on some way from it, or from a relay on it, to a battery."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Iterator
+
+import networkx as nx
+
+from model.harness.derived import once_per_harness
+from model.harness.harness import Element, Harness
+from model.harness.parts import Module, Relay
+from model.harness.points import relay_coils
+from model.tracing.graph import Link, LinkKind, links_between, possible_graph
+
+_SUPPLY = "the supply"
+_MOVED_KINDS = frozenset(
+    {LinkKind.SWITCH, LinkKind.RELAY, LinkKind.DRIVER, LinkKind.OUTPUT, LinkKind.CAVITY, LinkKind.RESISTOR}
+)
+
+
+class Reach:
+    """The blocks of a harness: parts of its graph that a single point taken out leaves in one piece.
+
+    A link lies on some simple way from a point to a battery where its block lies between the two in the tree of blocks
+    and of the points that join them (J. Hopcroft and R. Tarjan, "Algorithm 447: efficient algorithms for graph
+    manipulation", Communications of the ACM 16 (1973) 372-378).
+    """
+
+    def __init__(self, harness: Harness) -> None:
+        self._harness = harness
+        self._links: list[tuple[Link, ...]] = []
+        self._block_towards_supply: dict[str, int] = {}
+        self._way_out: list[str] = []
+        self._grow(possible_graph(harness))
+
+    def _grow(self, graph: nx.MultiGraph) -> None:
+        """Go through the blocks from the supply outwards, and note of each the point that leads back."""
+        blocks: list[list[tuple[str, str]]] = list(nx.biconnected_component_edges(self._with_supply(graph)))
+        at: dict[str, list[int]] = {}
+        for number, edges in enumerate(blocks):
+            for point in dict.fromkeys(point for edge in edges for point in edge):
+                at.setdefault(point, []).append(number)
+        self._links = [_moved_links(graph, edges) for edges in blocks]
+        self._way_out = [""] * len(blocks)
+        waiting = deque([_SUPPLY])
+        while waiting:
+            point = waiting.popleft()
+            for number in at.get(point, ()):
+                if self._way_out[number]:
+                    continue
+                self._way_out[number] = point
+                for other in dict.fromkeys(one for edge in blocks[number] for one in edge):
+                    if other != point:
+                        self._block_towards_supply[other] = number
+                        waiting.append(other)
+
+    def _with_supply(self, graph: nx.MultiGraph) -> nx.Graph:
+        plain: nx.Graph = nx.Graph()
+        plain.add_edges_from(graph.edges())
+        plain.add_edges_from((f"{battery.id}.{sign}", _SUPPLY) for battery in self._harness.batteries for sign in "+-")
+        return plain
+
+    def links_that_matter(self, element: Element) -> tuple[Link, ...]:
+        """List what can be moved on the feed, ground and control ways of an element, those of its relays included."""
+        found: list[Link] = []
+        seen: set[int] = set()
+        waiting = [element.from_point, element.to_point]
+        while waiting:
+            for number in self._blocks_on_ways(waiting.pop()):
+                if number not in seen:
+                    seen.add(number)
+                    found += self._links[number]
+                    waiting += [point for link in self._links[number] for point in control_points(self._harness, link)]
+        return tuple(found)
+
+    def _blocks_on_ways(self, point: str) -> Iterator[int]:
+        while point in self._block_towards_supply:
+            number = self._block_towards_supply[point]
+            yield number
+            point = self._way_out[number]
+
+
+@once_per_harness
+def reach_of(harness: Harness) -> Reach:
+    """Give the blocks of a harness."""
+    return Reach(harness)
+
+
+def _moved_links(graph: nx.MultiGraph, edges: Iterable[tuple[str, str]]) -> tuple[Link, ...]:
+    links = (link for one, other in edges if _SUPPLY not in (one, other) for link in links_between(graph, one, other))
+    return tuple(link for link in links if link.kind in _MOVED_KINDS)
+
+
+def control_points(harness: Harness, link: Link) -> list[str]:
+    """Name the points from which a relay's coils, or the module that drives a terminal, are fed and grounded."""
+    part = harness.parts[link.part_id]
+    match part:
+        case Relay():
+            coils = relay_coils(part, harness.build.nominal_volts)
+            return [f"{part.id}.{name}" for coil in coils for name in coil[:2]]
+        case Module():
+            return [f"{part.id}.{feed.terminal}" for feed in part.feeds] + [f"{part.id}.{part.ground}"]
+    return []
