@@ -174,7 +174,8 @@ def folded(text: str) -> str:
     if plain.isascii():
         return plain
     parts = unicodedata.normalize("NFKD", plain)
-    return "".join(character for character in parts if not unicodedata.combining(character))
+    bare = "".join(character for character in parts if not unicodedata.combining(character))
+    return unicodedata.normalize("NFC", bare)
 
 
 @lru_cache(maxsize=8192)

@@ -87,12 +87,13 @@ def without_typos(index: FindIndex, tokens: Sequence[str], terms: Iterable[Term]
             continue
         if any(character.isdigit() for character in term.word):
             near = _nearest_id(index, term.word)
-            remarks.append(f"There is no “{term.word}”{f'; the nearest is {near}' if near else ''}.")
+            remarks.append(f"There is no “{term.text}”{f'; the nearest is {near}' if near else ''}.")
             continue
         meant = nearest(term.word, _known_words(index, term.word))
         if meant is not None:
             instead[term.word] = meant
-            remarks.append(f"There is no “{term.word}”; taken as “{meant}”.")
+        if meant not in (None, term.word):
+            remarks.append(f"There is no “{term.text}”; taken as “{meant}”.")
     mended: list[str] = []
     for token in tokens:
         words = words_of(token)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from model.tracing.find_index import Field, FindIndex, folded, number_mark, words_of
@@ -71,17 +71,17 @@ class Term:
         As it was typed.
     word
         The plain word, for one that is nothing else; empty for the others.
-    is_id
-        Whether it is the id of something.
+    point
+        The id or point that it names, folded; empty for the others.
     """
 
     text: str
     options: tuple[Option, ...]
     word: str = ""
-    is_id: bool = False
+    point: str = ""
 
 
-Reader = Callable[[FindIndex, Sequence[str], int, Sequence[Term]], tuple[Term, int] | None]
+Reader = Callable[[FindIndex, Sequence[str], int, Term | None], tuple[Term, int] | None]
 
 
 def read_terms(index: FindIndex, tokens: Sequence[str]) -> tuple[Term, ...]:
@@ -91,50 +91,54 @@ def read_terms(index: FindIndex, tokens: Sequence[str]) -> tuple[Term, ...]:
 
 
 def tokens_of(words: Sequence[str]) -> list[str]:
-    """Split what was typed at its spaces, folded."""
-    return folded(clean(" ".join(words), LONGEST_QUERY)).split()
+    """Split what was typed at its spaces."""
+    return clean(" ".join(words), LONGEST_QUERY).split()
 
 
 def _read(index: FindIndex, tokens: Sequence[str], fillers: frozenset[str]) -> tuple[Term, ...]:
-    terms: list[Term] = []
-    bare = [token.strip(_EDGES) for token in tokens]
+    terms: dict[tuple[Option, ...], Term] = {}
+    whole = ["".join(folded(token).split()) for token in tokens]
+    bare = [token.strip(_EDGES) for token in whole]
+    before: Term | None = None
     place = 0
     while place < len(tokens):
-        read = _id_at(index, (*bare[:place], *tokens[place:]), place)
+        read = _id_at(index, whole, place)
         for reader in _READERS:
-            read = read or reader(index, bare, place, terms)
-        if read is None:
-            if bare[place] not in fillers:
-                terms.extend(_word(bare[place]))
-            place += 1
-            continue
-        term, taken = read
-        terms.append(term)
+            read = read or reader(index, bare, place, before)
+        if read is not None:
+            term, taken = read
+            found = [term]
+        else:
+            found, taken = [] if bare[place] in fillers else _word(bare[place]), 1
+        if len(found) == 1:
+            spelled = " ".join(tokens[place : place + taken]).strip(_EDGES)
+            found = [replace(found[0], text=spelled or found[0].text)]
+        for term in found:
+            terms.setdefault(term.options, term)
+        before = found[-1] if found else before
         place += taken
-    return tuple(dict.fromkeys(terms))
+    return tuple(terms.values())
 
 
 def _id_at(index: FindIndex, tokens: Sequence[str], place: int) -> tuple[Term, int] | None:
     """Read an id, a point or an element; whole first, since a point may end in a sign, then without its edges."""
     for token in (tokens[place], tokens[place].strip(_EDGES)):
         if index.has_mark(f"id:{token}") and not (token in FILLERS and len(tokens) > 1):
-            return Term(token, (Option(Look.MARK, (f"id:{token}",)),), is_id=True), 1
+            return Term(token, (Option(Look.MARK, (f"id:{token}",)),), point=token), 1
     return None
 
 
 def _terminal_of_id(
-    index: FindIndex, tokens: Sequence[str], place: int, before: Sequence[Term]
+    index: FindIndex, tokens: Sequence[str], place: int, before: Term | None
 ) -> tuple[Term, int] | None:
     """Read what stands behind an id and is a terminal or half there, though it may look like a filler."""
-    if not before or not before[-1].is_id:
-        return None
     token = tokens[place]
-    if not index.has_mark(f"id:{before[-1].text}.{token}"):
+    if before is None or not before.point or not index.has_mark(f"id:{before.point}.{token}"):
         return None
     return Term(token, (_mark("terminal", token), _mark("cavity", token), Option(Look.WORDS, words_of(token)))), 1
 
 
-def _measure(index: FindIndex, tokens: Sequence[str], place: int, before: Sequence[Term]) -> tuple[Term, int] | None:
+def _measure(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:
     """Read a size, a gauge, amperes or watts, its unit written on to the number or behind it."""
     token, following = tokens[place], tokens[place + 1] if place + 1 < len(tokens) else ""
     if token in _GAUGE and _AWG.fullmatch(following):
@@ -158,7 +162,7 @@ def _measure(index: FindIndex, tokens: Sequence[str], place: int, before: Sequen
     return None
 
 
-def _cavity(index: FindIndex, tokens: Sequence[str], place: int, before: Sequence[Term]) -> tuple[Term, int] | None:
+def _cavity(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:
     following = tokens[place + 1] if place + 1 < len(tokens) else ""
     if tokens[place] not in _CAVITY or not following:
         return None
@@ -168,7 +172,7 @@ def _cavity(index: FindIndex, tokens: Sequence[str], place: int, before: Sequenc
     return Term(f"{tokens[place]} {following}", options), 2
 
 
-def _colour(index: FindIndex, tokens: Sequence[str], place: int, before: Sequence[Term]) -> tuple[Term, int] | None:
+def _colour(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:
     """Read a colour: ``gn/wh``, ``green white``, ``green with white stripe``, ``white on green``."""
     codes: list[str] = []
     end = at = place
@@ -205,7 +209,7 @@ def _codes_in(token: str) -> list[str]:
         return []
 
 
-def _phrase(index: FindIndex, tokens: Sequence[str], place: int, before: Sequence[Term]) -> tuple[Term, int] | None:
+def _phrase(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:
     """Read the longest whole label, place or trunk of several words."""
     words: tuple[str, ...] = ()
     best: tuple[Term, int] | None = None
@@ -220,7 +224,7 @@ def _phrase(index: FindIndex, tokens: Sequence[str], place: int, before: Sequenc
     return best
 
 
-def _number(index: FindIndex, tokens: Sequence[str], place: int, before: Sequence[Term]) -> tuple[Term, int] | None:
+def _number(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:
     """Read a bare number: a size, a cavity, a terminal or a rating, whichever is there."""
     token = tokens[place]
     if not _NUMBER.fullmatch(token):

@@ -173,7 +173,7 @@ def test_an_id_is_never_guessed(van: Harness) -> None:
     """A wrong id would send the probe to another wire: the nearest is named, nothing is shown for it."""
     result = search(van, ["K8"])
     assert result.found == ()
-    assert result.remarks == ("There is no “k8”; the nearest is K7.", "Nothing is found for “K8”.")
+    assert result.remarks == ("There is no “K8”; the nearest is K7.", "Nothing is found for “K8”.")
 
 
 def test_what_fits_most_is_shown_where_nothing_fits_all(van: Harness) -> None:

@@ -1,0 +1,170 @@
+"""What a search found, as lines of text and as one JSON object."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from model.cautions import Caution, cautions_for, crank_keys
+from model.circuit.condition import Condition
+from model.harness.harness import Harness
+from model.harness.hazards import Refusal, may_be_probed
+from model.harness.records import Wire
+from model.sheets.part_facts import hung_words, listed
+from model.tracing.behind import Behind, Side, behind
+from model.tracing.find import FindKind, Found, Search
+from model.words import clean, plural, volts_text
+
+WIDTH = 80
+
+Expected = Mapping[str, Mapping[str, float | str]]
+"""Point → key state → volts, or the word that stands for them."""
+
+
+def find_lines(harness: Harness, words: str, result: Search, expected: Expected, *, read_in: str = "") -> list[str]:
+    """Give what a search found as lines of text, cautions before the volts.
+
+    Parameters
+    ----------
+    words
+        What was typed.
+    expected
+        Volts for the points of the first few; points that must not be probed are left out of the table.
+    read_in
+        The key state in which the posts of the battery were read; empty where they were not.
+    """
+    lines = [clean(harness.build.name, 60)]
+    if result.total:
+        lines[0] += f": {plural(result.total, 'thing')} found for “{clean(words, 60)}”"
+    lines += [line for remark in result.remarks for line in textwrap.wrap(remark, WIDTH)]
+    shown = {point for found in result.found for point in found.points if point in expected}
+    for caution in _cautions(harness, sorted(shown)):
+        lines += ["", *textwrap.wrap(f"Caution: {caution.text}", WIDTH, break_on_hyphens=False)]
+    estimated = [key for key in _keys(harness, expected) if key in crank_keys(harness) and key != read_in]
+    if shown and estimated:
+        names = " and ".join(clean(key, 40) for key in estimated)
+        lines += ["", f"Volts in {names} are an estimate until the posts are read there."]
+    for found in result.found:
+        lines += ["", *_found_lines(harness, found, expected)]
+    if result.total > len(result.found):
+        lines += ["", f"{result.total - len(result.found)} more: another word narrows it."]
+    return lines
+
+
+def find_json(harness: Harness, words: str, result: Search, expected: Expected) -> dict[str, Any]:
+    """Give what a search found as one JSON object.
+
+    ``expect`` holds point → key state → volts, or the word (``floating``, ``unsettled``) that stands for them;
+    ``refused`` the points that must not be probed, with the reason.
+    """
+    return {
+        "words": clean(words),
+        "total": result.total,
+        "remarks": list(result.remarks),
+        "found": [_found_json(harness, found, expected) for found in result.found],
+    }
+
+
+def _found_json(harness: Harness, found: Found, expected: Expected) -> dict[str, Any]:
+    shown = [point for point in found.points if point in expected]
+    hung = _hung(harness, found)
+    refusals = _refusals(harness, found)
+    return {
+        "what": str(found.what),
+        "id": found.id,
+        "kind": found.kind,
+        "label": found.label,
+        "why": found.why,
+        "missing": list(found.missing),
+        "places": list(found.places),
+        "ends": list(found.ends),
+        "trunks": list(found.trunks),
+        "colour": found.colour,
+        "colour_words": found.colour_words,
+        "size": found.size,
+        "side": None if hung is None else str(hung.side),
+        "behind": [] if hung is None else list(hung.names),
+        "cautions": [caution.text for caution in _cautions(harness, shown)],
+        "refused": {refusal.point: refusal.reason for refusal in refusals},
+        "expect": {
+            point: {key: round(one, 6) + 0.0 if isinstance(one, float) else one for key, one in expected[point].items()}
+            for point in shown
+            if point not in {refusal.point for refusal in refusals}
+        },
+    }
+
+
+def _found_lines(harness: Harness, found: Found, expected: Expected) -> Iterator[str]:
+    yield from _wrapped(_title(found), "", "    ")
+    if found.what is FindKind.WIRE:
+        for head, point, place in zip(("from", "to"), found.ends, found.places, strict=True):
+            yield from _row(head, f"{point}, {place}")
+        if found.trunks:
+            yield from _row("through", ", ".join(found.trunks))
+    else:
+        yield from _row("where", found.places[0])
+    hung = _hung(harness, found)
+    if hung is not None and hung.names:
+        head = {Side.FEED: "feeds", Side.GROUND: "grounds", Side.BETWEEN: "joins"}[hung.side]
+        yield from _row(head, listed(hung_words(harness, name) for name in hung.names))
+    if found.why:
+        yield from _row("fits", found.why)
+    if found.missing:
+        yield from _row("not", ", ".join(f"“{text}”" for text in found.missing))
+    refusals = _refusals(harness, found)
+    if refusals:
+        yield from _row("no probe", refusals[0].reason)
+    refused = {refusal.point for refusal in refusals}
+    points = [point for point in found.points if point in expected and point not in refused]
+    if points:
+        yield from _volts_table(points, expected, _keys(harness, expected))
+
+
+def _title(found: Found) -> str:
+    if found.what is FindKind.WIRE:
+        colour = f"{found.colour} {found.colour_words}".strip()
+        return f"{found.id}  wire, {colour}, {found.size}{f', {found.label}' if found.label else ''}"
+    return f"{found.id}  {found.kind}{f', {found.label}' if found.label else ''}"
+
+
+def _volts_table(points: Sequence[str], expected: Expected, keys: Sequence[str]) -> Iterator[str]:
+    """Give the volts, a row a point, the figures on the right under their key state."""
+    texts = [[_text(expected[point].get(key, "")) for key in keys] for point in points]
+    first = max(len("expect, V"), *map(len, points))
+    widths = [max(len(clean(key, 20)), *(len(row[column]) for row in texts)) for column, key in enumerate(keys)]
+    heads = (f"{clean(key, 20):>{width}}" for key, width in zip(keys, widths, strict=True))
+    yield "  ".join((f"    {'expect, V':<{first}}", *heads))
+    for point, row in zip(points, texts, strict=True):
+        cells = (f"{text:>{width}}" for text, width in zip(row, widths, strict=True))
+        yield "  ".join((f"    {point:<{first}}", *cells))
+
+
+def _text(volts: float | str) -> str:
+    return volts_text(volts) if isinstance(volts, float) else clean(volts, 20)
+
+
+def _keys(harness: Harness, expected: Expected) -> list[str]:
+    return [key for key in harness.key_names if any(key in texts for texts in expected.values())]
+
+
+def _cautions(harness: Harness, points: Sequence[str]) -> tuple[Caution, ...]:
+    return cautions_for(harness, points, Condition(harness.key_names[0])) if points else ()
+
+
+def _refusals(harness: Harness, found: Found) -> list[Refusal]:
+    refusals = (may_be_probed(harness, point) for point in found.points)
+    return [refusal for refusal in refusals if refusal is not None]
+
+
+def _hung(harness: Harness, found: Found) -> Behind | None:
+    part = harness.parts.get(found.id)
+    return behind(harness, part) if isinstance(part, Wire) else None
+
+
+def _row(head: str, text: str) -> Iterator[str]:
+    yield from _wrapped(f"{head:<9} {text}", "    ", " " * 14)
+
+
+def _wrapped(text: str, first: str, rest: str) -> Iterator[str]:
+    yield from textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)

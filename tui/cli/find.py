@@ -1,0 +1,79 @@
+"""``fusewalk find``: parts, wires and points the way one asks for them, with the volts to expect there."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Iterable
+from pathlib import Path
+
+from model.circuit.condition import Condition
+from model.errors import CircuitError
+from model.harness.harness import Harness
+from model.harness.toml_file import read_harness
+from model.sheets.find_sheet import Expected, find_json, find_lines
+from model.tracing.find import search
+from tui.cli.volts import add_condition_arguments, condition_of, point_words
+
+SHOWN = 8
+WITH_VOLTS = 4
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments of the command."""
+    parser.add_argument("file", type=Path, help="harness file")
+    parser.add_argument(
+        "words", nargs="+", help="what is known of it: green/white 1.5 left sill, X2 6, 15 A, fuel pump, K7 30"
+    )
+    add_condition_arguments(parser)
+    parser.add_argument("--most", metavar="N", type=int, default=SHOWN, help="at most so many things (%(default)s)")
+    parser.add_argument("--json", action="store_true", help="one JSON object in place of text")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print what is found and give the exit code; nothing found is no error."""
+    harness = read_harness(arguments.file)
+    condition = condition_of(harness, arguments)
+    result = search(harness, arguments.words, max(arguments.most, 1))
+    points = [point for found in result.found[:WITH_VOLTS] for point in found.points]
+    keys = (condition.key,) if arguments.key is not None else harness.key_names
+    expected = expected_volts(harness, points, condition, keys)
+    words = " ".join(arguments.words)
+    if arguments.json:
+        print(json.dumps(find_json(harness, words, result, expected), ensure_ascii=False))
+    else:
+        read_in = condition.key if condition.posts_volts is not None else ""
+        print("\n".join(find_lines(harness, words, result, expected, read_in=read_in)))
+    return 0
+
+
+def expected_volts(harness: Harness, points: Iterable[str], condition: Condition, keys: Iterable[str]) -> Expected:
+    """Work out the volts of points in some key states, settings and faults as in a condition.
+
+    Where the posts were read in the condition, the other key states follow from that emf. Where the circuit has no
+    solution in a key state, that is said in place of the volts.
+
+    Raises
+    ------
+    CircuitError
+        Where the posts cannot read what the condition says.
+    """
+    named = list(dict.fromkeys(points))
+    expected: dict[str, dict[str, float | str]] = {point: {} for point in named}
+    if not named:
+        return expected
+    from model.circuit.survey import survey
+
+    first_emf = survey(harness, condition).settled.first_emf if condition.posts_volts is not None else None
+    for key in keys:
+        at_key = condition if key == condition.key else condition.at_key(key)
+        try:
+            settled = survey(harness, at_key, first_emf=first_emf).settled
+        except CircuitError:
+            for point in named:
+                expected[point][key] = "no solution"
+            continue
+        for point in named:
+            volts = settled.volts_at(point)
+            expected[point][key] = point_words(settled, settled.net.index[point]) if volts is None else volts
+    return expected
