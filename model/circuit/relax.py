@@ -8,7 +8,7 @@ import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.moving import FixedNetwork, MovingNetwork
-from model.circuit.netlist import MoverKind, Netlist
+from model.circuit.netlist import LEAST_OHMS, MoverKind, Netlist
 from model.circuit.solver import islands
 from model.errors import CircuitError
 
@@ -230,7 +230,7 @@ class Circuit:
         push[self._lamps] = np.where(tangent, (1.0 - LAMP_EXPONENT) * chord * guess.lamp_volts, 0.0)
         siemens[self._lines] = np.where(guess.carrying, self.line_siemens, 0.0)
         push[self._lines] = np.where(guess.carrying, -self.threshold_volts * self.line_siemens, 0.0)
-        chord = self.inverter_watts / guess.inverter_volts**2
+        chord = np.minimum(self.inverter_watts / guess.inverter_volts**2, 1.0 / LEAST_OHMS)
         near = guess.inverter_is_near
         siemens[self._inverters] = np.where(guess.inverter_on, np.where(near, -chord, chord), 0.0)
         push[self._inverters] = np.where(guess.inverter_on & near, 2.0 * chord * guess.inverter_volts, 0.0)
