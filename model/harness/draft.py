@@ -19,6 +19,7 @@ R = TypeVar("R", bound=Record)
 R_co = TypeVar("R_co", bound=Record, covariant=True)
 
 _SHOWN_CHARACTERS = 60
+_SAID_CHARACTERS = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,8 @@ class Complaint:
     def on_line(self, lines: TomlLines) -> Breach:
         """Give the breach with the line that its path stands on, and that of the other place that it names."""
         right = f"{self.right} (see line {lines.of(self.other)})" if self.other else self.right
-        return Breach(lines.of(self.path), self.table, self.id, self.key, self.found, right)
+        found, right = clean(self.found, _SAID_CHARACTERS), clean(right, _SAID_CHARACTERS)
+        return Breach(lines.of(self.path), self.table, self.id, self.key, found, right)
 
 
 @dataclass(frozen=True, slots=True)

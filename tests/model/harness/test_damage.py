@@ -71,7 +71,7 @@ def check(text: str) -> None:
         assert clean(said, len(said)) == said
 
 
-@settings(max_examples=300)
+@settings(deadline=None, max_examples=300)
 @given(st.text() | st.text(alphabet="[]{}=,.\"'#\\\n abc1é\x1b", max_size=80))
 def test_any_text_is_read_or_told(text: str) -> None:
     """No text brings the reader down."""
@@ -79,7 +79,7 @@ def test_any_text_is_read_or_told(text: str) -> None:
 
 
 @given(content=st.binary(max_size=200))
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 def test_any_bytes_are_told(tmp_path: Path, content: bytes) -> None:
     """No file brings the reader down, and noise is no harness."""
     path = tmp_path / "bench.toml"
@@ -89,7 +89,7 @@ def test_any_bytes_are_told(tmp_path: Path, content: bytes) -> None:
     assert error.what
 
 
-@settings(max_examples=300)
+@settings(deadline=None, max_examples=300)
 @given(st.sampled_from([SOUND, HEADERS]), st.data())
 def test_a_damaged_file_is_read_or_told(text: str, data: st.DataObject) -> None:
     """A good file with pieces cut out and others put in is read, or told on lines that it has."""
@@ -121,7 +121,7 @@ def places(value: object, path: TomlPath = ()) -> list[TomlPath]:
 CHANGES = st.tuples(st.sampled_from(places(sound_document())), ODD_VALUES)
 
 
-@settings(max_examples=300)
+@settings(deadline=None, max_examples=300)
 @given(st.lists(CHANGES, min_size=1, max_size=4), st.sampled_from(list(Spelling)))
 def test_odd_values_anywhere_are_read_or_told(changes: list[tuple[TomlPath, Any]], spelling: Spelling) -> None:
     """Values of any kind in any place of a good file are read, or told on lines that it has."""
@@ -139,12 +139,13 @@ def put(document: Document, path: TomlPath, value: object) -> None:
     try:
         for part in path[:-1]:
             holder = holder[part]
-        holder[path[-1]] = value
+        if isinstance(holder, dict) == isinstance(path[-1], str):
+            holder[path[-1]] = value
     except (IndexError, KeyError, TypeError):
         return
 
 
-@settings(max_examples=30)
+@settings(deadline=None, max_examples=30)
 @given(st.permutations(list(ROW_TYPES)), st.sampled_from(list(Spelling)))
 def test_the_order_of_tables_does_not_matter(order: list[str], spelling: Spelling) -> None:
     """Tables may stand in any order: the harness is the same."""

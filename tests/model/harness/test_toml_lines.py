@@ -29,7 +29,7 @@ DOCUMENTS = st.dictionaries(
 NOISE = st.sampled_from(["", "", "\n", "# a remark\n", '  # [wires] = { "\n\n', "\t\n# ''' \"\"\"\n"])
 
 
-@settings(max_examples=300)
+@settings(deadline=None, max_examples=300)
 @given(DOCUMENTS, st.sampled_from(list(Spelling)), st.data())
 def test_everything_is_found_where_it_was_put(document: Document, spelling: Spelling, data: st.DataObject) -> None:
     """Every key, row and element of a document lies on the line on which it was written, whatever stands between."""
