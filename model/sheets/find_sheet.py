@@ -11,6 +11,7 @@ from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.harness.hazards import Refusal, may_be_probed
 from model.harness.records import Wire
+from model.sheets.condition_words import setting_words
 from model.sheets.part_facts import hung_words, listed
 from model.tracing.behind import Behind, Side, behind
 from model.tracing.find import FindKind, Found, Search
@@ -22,7 +23,7 @@ Expected = Mapping[str, Mapping[str, float | str]]
 """Point → key state → volts, or the word that stands for them."""
 
 
-def find_lines(harness: Harness, words: str, result: Search, expected: Expected, *, read_in: str = "") -> list[str]:
+def find_lines(harness: Harness, words: str, result: Search, expected: Expected, condition: Condition) -> list[str]:
     """Give what a search found as lines of text, cautions before the volts.
 
     Parameters
@@ -31,20 +32,18 @@ def find_lines(harness: Harness, words: str, result: Search, expected: Expected,
         What was typed.
     expected
         Volts for the points of the first few; points that must not be probed are left out of the table.
-    read_in
-        The key state in which the posts of the battery were read; empty where they were not.
+    condition
+        What is set where the volts were worked out; where the posts were read, its key state is the one of that.
     """
     lines = [clean(harness.build.name, 60)]
     if result.total:
         lines[0] += f": {plural(result.total, 'thing')} found for “{clean(words, 60)}”"
     lines += [line for remark in result.remarks for line in textwrap.wrap(remark, WIDTH)]
     shown = {point for found in result.found for point in found.points if point in expected}
-    for caution in _cautions(harness, sorted(shown)):
+    for caution in _cautions(harness, sorted(shown), condition):
         lines += ["", *textwrap.wrap(f"Caution: {caution.text}", WIDTH, break_on_hyphens=False)]
-    estimated = [key for key in _keys(harness, expected) if key in crank_keys(harness) and key != read_in]
-    if shown and estimated:
-        names = " and ".join(clean(key, 40) for key in estimated)
-        lines += ["", f"Volts in {names} are an estimate until the posts are read there."]
+    if shown:
+        lines += ["", *textwrap.wrap(_what_volts(harness, _keys(harness, expected), condition), WIDTH)]
     for found in result.found:
         lines += ["", *_found_lines(harness, found, expected)]
     if result.total > len(result.found):
@@ -52,7 +51,7 @@ def find_lines(harness: Harness, words: str, result: Search, expected: Expected,
     return lines
 
 
-def find_json(harness: Harness, words: str, result: Search, expected: Expected) -> dict[str, Any]:
+def find_json(harness: Harness, words: str, result: Search, expected: Expected, condition: Condition) -> dict[str, Any]:
     """Give what a search found as one JSON object.
 
     ``expect`` holds point → key state → volts, or the word (``floating``, ``unsettled``) that stands for them;
@@ -60,13 +59,14 @@ def find_json(harness: Harness, words: str, result: Search, expected: Expected) 
     """
     return {
         "words": clean(words),
+        "settings": condition.by_name,
         "total": result.total,
         "remarks": list(result.remarks),
-        "found": [_found_json(harness, found, expected) for found in result.found],
+        "found": [_found_json(harness, found, expected, condition) for found in result.found],
     }
 
 
-def _found_json(harness: Harness, found: Found, expected: Expected) -> dict[str, Any]:
+def _found_json(harness: Harness, found: Found, expected: Expected, condition: Condition) -> dict[str, Any]:
     shown = [point for point in found.points if point in expected]
     hung = _hung(harness, found)
     refusals = _refusals(harness, found)
@@ -85,7 +85,7 @@ def _found_json(harness: Harness, found: Found, expected: Expected) -> dict[str,
         "size": found.size,
         "side": None if hung is None else str(hung.side),
         "behind": [] if hung is None else list(hung.names),
-        "cautions": [caution.text for caution in _cautions(harness, shown)],
+        "cautions": [caution.text for caution in _cautions(harness, shown, condition)],
         "refused": {refusal.point: refusal.reason for refusal in refusals},
         "expect": {
             point: {key: round(one, 6) + 0.0 if isinstance(one, float) else one for key, one in expected[point].items()}
@@ -148,8 +148,20 @@ def _keys(harness: Harness, expected: Expected) -> list[str]:
     return [key for key in harness.key_names if any(key in texts for texts in expected.values())]
 
 
-def _cautions(harness: Harness, points: Sequence[str]) -> tuple[Caution, ...]:
-    return cautions_for(harness, points, Condition(harness.key_names[0])) if points else ()
+def _what_volts(harness: Harness, keys: Sequence[str], condition: Condition) -> str:
+    """Say what the volts are worked out with, and which of them are an estimate."""
+    changed = [setting_words(harness, name, value) for name, value in condition.settings]
+    changed += [f"fault {fault.spelled()}" for fault in condition.faults]
+    given = f"Volts with {', '.join(changed)}, the rest at rest." if changed else "Volts with everything at rest."
+    read_in = condition.key if condition.posts_volts is not None else ""
+    estimated = [clean(key, 40) for key in keys if key in crank_keys(harness) and key != read_in]
+    if not estimated:
+        return clean(given, 1000)
+    return clean(f"{given} In {' and '.join(estimated)} they are an estimate until the posts are read there.", 1000)
+
+
+def _cautions(harness: Harness, points: Sequence[str], condition: Condition) -> tuple[Caution, ...]:
+    return cautions_for(harness, points, condition) if points else ()
 
 
 def _refusals(harness: Harness, found: Found) -> list[Refusal]:

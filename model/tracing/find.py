@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from heapq import nsmallest
 
+from model.harness.fields import Part
 from model.harness.harness import CHASSIS, Harness
 from model.harness.metal import wire_points
 from model.harness.places import BODY_PLACE, end_place, place_of, place_words, point_place
-from model.harness.points import points_of
-from model.harness.records import Connector, Wire
+from model.harness.points import points_of, resolve_point
+from model.harness.records import Connector, Joint, Wire
 from model.harness.wire_words import kind_of, size_words
 from model.tracing.find_index import Field, FindIndex, FindKind, find_index
 from model.tracing.find_match import fitting, nearly_fitting, where_found, without_typos
@@ -161,7 +162,7 @@ def _found(harness: Harness, index: FindIndex, number: int, terms: Sequence[Term
         places = (place_words(point_place(harness, entry.id)),)
         return Found(entry.what, entry.id, kind_of(part), label, why, missing, places, (entry.id,), score)
     if not isinstance(part, Wire):
-        points = () if isinstance(part, Connector) else tuple(point.name for point in points_of(part))
+        points = _probe_points(harness, part)
         places = (place_words(place_of(harness, part_id)),)
         return Found(entry.what, entry.id, kind_of(part), label, why, missing, places, points, score)
     ends = wire_points(harness, part)
@@ -181,6 +182,13 @@ def _found(harness: Harness, index: FindIndex, number: int, terms: Sequence[Term
         colour_words=clean(colour_words(part.colour)),
         size=size_words(harness, part),
     )
+
+
+def _probe_points(harness: Harness, part: Part) -> tuple[str, ...]:
+    """Name where a probe can be put on a part; of a connector none, since which cavity was not asked."""
+    if isinstance(part, Joint):
+        return resolve_point(harness, part.from_point), resolve_point(harness, part.to_point)
+    return () if isinstance(part, Connector) else tuple(point.name for point in points_of(part))
 
 
 def _why(index: FindIndex, number: int, terms: Sequence[Term]) -> tuple[str, tuple[str, ...]]:

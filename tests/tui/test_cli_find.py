@@ -60,7 +60,7 @@ def test_a_question_as_it_is_asked(capsys: pytest.CaptureFixture[str]) -> None:
     assert "from      X3.rear.2, left sill, kick plate out, six screws" in out
     assert "feeds     coil of K7 Fuel pump relay" in out
     assert "expect, V    off  accessory  ignition  crank  running" in out
-    assert "Volts in crank are an estimate until the posts are read there." in out
+    assert "Volts with everything at rest. In crank they are an estimate" in out
 
 
 def test_the_volts_are_those_of_the_circuit(capsys: pytest.CaptureFixture[str]) -> None:
@@ -83,6 +83,8 @@ def test_settings_and_one_key_state(capsys: pytest.CaptureFixture[str]) -> None:
     assert list(with_fuse) == ["ignition"]
     assert with_fuse["ignition"] > 12
     assert without["ignition"] == pytest.approx(0, abs=0.05)
+    out = asked(capsys, BUGGY, "M2", "--set", "S2=head")
+    assert "Volts with S2 (Lighting switch) head, the rest at rest." in out
 
 
 def test_posts_read_in_one_key_state_tell_the_others(capsys: pytest.CaptureFixture[str]) -> None:

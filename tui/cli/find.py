@@ -40,10 +40,9 @@ def run(arguments: argparse.Namespace) -> int:
     expected = expected_volts(harness, points, condition, keys)
     words = " ".join(arguments.words)
     if arguments.json:
-        print(json.dumps(find_json(harness, words, result, expected), ensure_ascii=False))
+        print(json.dumps(find_json(harness, words, result, expected, condition), ensure_ascii=False))
     else:
-        read_in = condition.key if condition.posts_volts is not None else ""
-        print("\n".join(find_lines(harness, words, result, expected, read_in=read_in)))
+        print("\n".join(find_lines(harness, words, result, expected, condition)))
     return 0
 
 
