@@ -86,7 +86,7 @@ class Builder:
             case None | "reversed":
                 pass
             case "stuck":
-                closed, gate = True, None
+                closed, gate = not self.is_out(site.partition(":")[0]), None
             case "high":
                 ohms += HIGH_OHMS
             case "short":
