@@ -1,5 +1,6 @@
 """The second solver itself, against values worked out by hand: a comparison is worth no more than both its sides."""
 
+import ast
 import math
 from pathlib import Path
 
@@ -123,3 +124,16 @@ def test_ngspice_tells_when_it_finds_no_point(ngspice: Ngspice) -> None:
         ngspice.solve([("b1", 1, 0, "1 + v({a},{b})*v({a},{b})")], 2)
     volts = ngspice.solve([("i1", 0, 1, 2.0), ("r2", 1, 2, 1.0), ("r3", 2, 0, 2.0)], 3)
     assert volts == pytest.approx([0.0, 6.0, 4.0], rel=1e-8)
+
+
+OWN_MODULES = sorted(Path(__file__).parent.glob("spice_*.py")) + [Path(__file__).parent / "ngspice_run.py"]
+
+
+@pytest.mark.parametrize("path", OWN_MODULES, ids=lambda path: path.stem)
+def test_second_solver_shares_no_code_with_the_model(path: Path) -> None:
+    """Reading, netlist and settling import nothing of `model`, so that a slip there cannot hide itself."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    imported = [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
+    imported += [alias.name for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names]
+    assert imported
+    assert not [name for name in imported if name.partition(".")[0] in ("model", "tui")]
