@@ -1,15 +1,20 @@
-"""The loads of a harness as a list: where each is, what it needs to work, and the fuse that it hangs on."""
+"""The loads of a harness as a list: where each is, what it needs to work, and the fuse that it hangs on.
+
+The list alone costs no import of what finds walks.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from model.circuit.condition import Condition
-from model.harness.harness import SINGLE_ELEMENT, Element, Harness, all_elements
+from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Switch
 from model.harness.places import Place, place_of
-from model.tracing.graph import LinkKind
-from model.tracing.walk import Walk, Walker
+
+if TYPE_CHECKING:
+    from model.tracing.walk import Walk, Walker, element_label
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,14 +52,10 @@ class LoadNeeds:
 
 def load_rows(harness: Harness) -> tuple[LoadRow, ...]:
     """List every circuit of every load, and every feed of a module, in the order of the file."""
-    rows: list[LoadRow] = []
-    for element in all_elements(harness):
-        label = harness.parts[element.part_id].label
-        circuit = element.name.partition(":")[2]
-        if circuit != SINGLE_ELEMENT:
-            label = f"{label} {circuit}".strip()
-        rows.append(LoadRow(element, label, place_of(harness, element.part_id)))
-    return tuple(rows)
+    return tuple(
+        LoadRow(element, element_label(harness, element), place_of(harness, element.part_id))
+        for element in all_elements(harness)
+    )
 
 
 def load_needs(walker: Walker, walk: Walk) -> LoadNeeds:
@@ -72,6 +73,8 @@ def load_needs(walker: Walker, walk: Walk) -> LoadNeeds:
 
 
 def _last_fuse(walk: Walk) -> str:
+    from model.tracing.graph import LinkKind
+
     if walk.feed is None:
         return ""
     fuses = [step.link.part_id for step in walk.feed.steps if step.link is not None and step.link.kind is LinkKind.FUSE]

@@ -9,7 +9,7 @@ from enum import StrEnum
 from model.circuit.bench import Bench
 from model.circuit.settle import Settled
 from model.errors import ArgumentError
-from model.harness.harness import Element, Harness, all_elements
+from model.harness.harness import SINGLE_ELEMENT, Element, Harness, all_elements
 from model.harness.parts import Module, Relay
 from model.harness.points import relay_coils
 from model.tracing.graph import (
@@ -28,6 +28,7 @@ from model.tracing.working import Working, working_condition
 from model.words import nearest
 
 _TELLS_VOLTS = 1.0
+_LISTED_AT_MOST = 12
 
 
 class Side(StrEnum):
@@ -115,6 +116,13 @@ class Walk:
         return tuple(dict.fromkeys(step.point for stretch in self.stretches() for step in stretch.steps))
 
 
+def element_label(harness: Harness, element: Element) -> str:
+    """Give the label of a load, with the circuit's name behind it where it has several: ``Left head lamp dip``."""
+    label = harness.parts[element.part_id].label
+    circuit = element.name.partition(":")[2]
+    return label if circuit == SINGLE_ELEMENT else f"{label} {circuit}".strip()
+
+
 def find_element(harness: Harness, name: str) -> Element:
     """Give the element of a load that a name means: ``E1:dip``, ``M1`` where it has one, ``A2:75``, or a label.
 
@@ -124,17 +132,19 @@ def find_element(harness: Harness, name: str) -> Element:
         Where no load or several are meant.
     """
     elements = all_elements(harness)
-    named = [one for one in elements if name in (one.name, one.part_id)]
-    labelled = [one for one in elements if harness.parts[one.part_id].label.casefold() == name.casefold()]
-    found = named or labelled
+    labels = {one.name: (harness.parts[one.part_id].label, element_label(harness, one)) for one in elements}
+    folded = name.strip().casefold()
+    found = [one for one in elements if name.strip() in (one.name, one.part_id)]
+    if not found and folded:
+        found = [one for one in elements if folded in (label.casefold() for label in labels[one.name])]
     if len(found) == 1:
         return found[0]
     if found:
         choices = ", ".join(one.name for one in found)
-        raise ArgumentError(f"“{name}” has several circuits.", do=f"Name one of them: {choices}.")
-    labels = {harness.parts[one.part_id].label: one.name for one in elements}
-    near = nearest(name, (*(one.name for one in elements), *(one.part_id for one in elements), *labels))
-    do = f"Did you mean {near}?" if near else f"There are: {', '.join(one.name for one in elements[:12])}."
+        raise ArgumentError(f"“{name}” may be any of several circuits.", do=f"Name one of them: {choices}.")
+    words = [*labels, *(one.part_id for one in elements), *(label for pair in labels.values() for label in pair)]
+    near = nearest(name, words)
+    do = f"Did you mean {near}?" if near else f"There are: {', '.join([*labels][:_LISTED_AT_MOST])}."
     raise ArgumentError(f"There is no load “{name}”.", do=do)
 
 
