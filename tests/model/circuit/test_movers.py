@@ -18,7 +18,7 @@ wires = [
 """
 
 
-def coil_at(coil_volts: float, row: str = 'contacts = "make"', nominal_volts: float = 12) -> Harness:
+def coil_at(coil_volts: float, row: str = 'contacts = "make"', nominal_volts: int = 12) -> Harness:
     """Make a rig of one coil with some volts on it."""
     stiff = f'{{ id = "G1", emf = {coil_volts}, ohms = 1e-6 }}'
     return harness(COIL.replace("ROW", row), build=f"nominal_volts = {nominal_volts}", batteries=stiff)
@@ -42,7 +42,7 @@ PULLED = {
 
 
 @pytest.mark.parametrize(("coil_volts", "row", "nominal_volts"), PULLED)
-def test_a_relay_pulls_in_at_its_share_of_nominal(coil_volts: float, row: str, nominal_volts: float) -> None:
+def test_a_relay_pulls_in_at_its_share_of_nominal(coil_volts: float, row: str, nominal_volts: int) -> None:
     """60 % of 12 V is 7.2 V; from 75 % of that, 5.4 V, it may or may not; held under 35 %, 4.2 V, likewise."""
     rig = coil_at(coil_volts, f'contacts = "make", {row}' if row else 'contacts = "make"', nominal_volts)
     pulled, is_uncertain = PULLED[coil_volts, row, nominal_volts]
@@ -130,7 +130,7 @@ wires = [
 
 
 def test_a_relay_that_cuts_its_own_coil_buzzes() -> None:
-    """It never comes to rest: its contact and coil are unsettled and told as 0, what does not differ keeps its volts."""
+    """It never comes to rest: its contact and coil are unsettled and told as 0; the rest keeps its volts."""
     found = settled(harness(BUZZER, batteries='{ id = "G1", emf = 12, ohms = 1e-6 }'))
     assert found.buzzing == ("K1",)
     assert not found.rests_one_at_a_time

@@ -44,7 +44,7 @@ def test_the_fuse_that_is_passed_most_opens_first_and_saves_the_others() -> None
 def test_of_two_passed_alike_the_smaller_opens() -> None:
     """20 A and 10 A side by side, each with twice its rating through it: the one of 10 A opens first, then the other.
 
-    0.3 V at both: 30 A through the one of 20 A and half its conductance … each 2.0 × its rating; with F2 open F1 has all.
+    0.01 ∥ 0.02 Ω and the load make 0.2 Ω: 60 A, 40 A in F1 and 20 A in F2. With F2 open F1 has all of it.
     """
     rows = """
 fuses = [ { id = "F1", amps = 20, ohms = 0.01 }, { id = "F2", amps = 10, ohms = 0.02 } ]
