@@ -236,3 +236,10 @@ def all_elements(harness: Harness) -> tuple[Element, ...]:
         [element for load in harness.loads for element in elements_of(harness, load)]
         + [element for module in harness.modules for element in feed_elements(harness, module)]
     )
+
+
+def element_label(harness: Harness, element: Element) -> str:
+    """Give the label of a load, with the circuit's name behind it where it has several: ``Left head lamp dip``."""
+    label = harness.parts[element.part_id].label
+    circuit = element.name.partition(":")[2]
+    return label if circuit == SINGLE_ELEMENT else f"{label} {circuit}".strip()

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from model.circuit.condition import Condition
-from model.harness.harness import Element, Harness, all_elements
+from model.harness.harness import Element, Harness, all_elements, element_label
 from model.harness.parts import Switch
 from model.harness.places import Place, place_of
 
 if TYPE_CHECKING:
-    from model.tracing.walk import Walk, Walker, element_label
+    from model.tracing.walk import Walk, Walker
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from enum import StrEnum
 from model.circuit.bench import Bench
 from model.circuit.settle import Settled
 from model.errors import ArgumentError
-from model.harness.harness import SINGLE_ELEMENT, Element, Harness, all_elements
+from model.harness.harness import Element, Harness, all_elements, element_label
 from model.harness.parts import Module, Relay
 from model.harness.points import relay_coils
 from model.tracing.graph import (
@@ -114,13 +114,6 @@ class Walk:
     def points(self) -> tuple[str, ...]:
         """List every point of the walk once, in its order."""
         return tuple(dict.fromkeys(step.point for stretch in self.stretches() for step in stretch.steps))
-
-
-def element_label(harness: Harness, element: Element) -> str:
-    """Give the label of a load, with the circuit's name behind it where it has several: ``Left head lamp dip``."""
-    label = harness.parts[element.part_id].label
-    circuit = element.name.partition(":")[2]
-    return label if circuit == SINGLE_ELEMENT else f"{label} {circuit}".strip()
 
 
 def find_element(harness: Harness, name: str) -> Element:
