@@ -126,7 +126,7 @@ def test_ngspice_tells_when_it_finds_no_point(ngspice: Ngspice) -> None:
     assert volts == pytest.approx([0.0, 6.0, 4.0], rel=1e-8)
 
 
-OWN_MODULES = sorted(Path(__file__).parent.glob("spice_*.py")) + [Path(__file__).parent / "ngspice_run.py"]
+OWN_MODULES = [*sorted(Path(__file__).parent.glob("spice_*.py")), Path(__file__).parent / "ngspice_run.py"]
 
 
 @pytest.mark.parametrize("path", OWN_MODULES, ids=lambda path: path.stem)
