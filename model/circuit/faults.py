@@ -69,6 +69,7 @@ class Fault:
         return f"{self.site}={self.kind}:{self.partner}" if self.partner else f"{self.site}={self.kind}"
 
 
+_MOST_DIGITS = 10
 _TERMINAL_KINDS = (FaultKind.OPEN, FaultKind.HIGH)
 
 
@@ -147,7 +148,7 @@ def fault_kinds(harness: Harness, site: str) -> tuple[FaultKind, ...]:
         case Battery():
             return _TERMINAL_KINDS if terminal in ("+", "-") else ()
         case Connector():
-            return _TERMINAL_KINDS if terminal.isdigit() and 1 <= int(terminal) <= part.cavities else ()
+            return _TERMINAL_KINDS if _is_cavity(part, terminal) else ()
         case Wire():
             return (FaultKind.ELSEWHERE,) if terminal == "a" else ()
         case None:
@@ -221,10 +222,16 @@ def swapped_cavities(harness: Harness, site: str) -> tuple[tuple[str, int], tupl
     found: list[tuple[str, int]] = []
     for connector_id, number in pair:
         part = harness.parts.get(connector_id)
-        if not isinstance(part, Connector) or not number.isdigit() or not 1 <= int(number) <= part.cavities:
+        if not isinstance(part, Connector) or not _is_cavity(part, number):
             return None
         found.append((connector_id, int(number)))
     return (found[0], found[1]) if found[0] != found[1] else None
+
+
+def _is_cavity(connector: Connector, typed: str) -> bool:
+    """Tell whether a number as typed is one of a connector's cavities, written as the program writes it."""
+    is_number = typed.isascii() and typed.isdigit() and len(typed) < _MOST_DIGITS
+    return is_number and str(int(typed)) == typed and 1 <= int(typed) <= connector.cavities
 
 
 def _list(kinds: tuple[FaultKind, ...]) -> str:
