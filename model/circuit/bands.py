@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -12,8 +13,9 @@ from model.circuit.arrays import FloatArray
 from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
 from model.circuit.settle import Settled
 from model.circuit.solver import islands, nodal_solver
+from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
-from model.harness.parts import Battery, Charger, Diode, Load, Module
+from model.harness.parts import Battery, Charger, Diode, Load, Module, ResistorPack
 from model.harness.records import Wire
 from model.harness.supply import assumed_of
 
@@ -27,6 +29,7 @@ LOAD_TOLERANCE = 0.12
 CONTACT_TOLERANCE = 0.50
 NARROWEST_VOLTS = 0.1
 NARROWEST_DROP_VOLTS = 0.005
+_HELD_SIEMENS = 1e5
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,21 +63,28 @@ class Bands:
         across_joint
             True where both stand on one joint, so that millivolts count.
         """
-        settled = self.settled
-        volts = float(settled.volts[red] - settled.volts[black])
-        sensitivity = self._transfer(red) - self._transfer(black)
-        per_branch = (sensitivity[self._ends[0]] - sensitivity[self._ends[1]]) * self._spread_amps
-        parts_volts = float(np.sqrt(np.sum(per_branch**2)))
-        supply_volts = 0.0 if settled.condition.posts_volts is not None else SUPPLY_SHARE * abs(volts)
+        volts = float(self.settled.volts[red] - self.settled.volts[black])
         digits_volts = METER_DIGITS_VOLTS / 100 if across_joint else METER_DIGITS_VOLTS
         probe_volts = 0.0 if across_joint else PROBE_VOLTS
+        supply_share = 0.0 if self.settled.condition.posts_volts is not None else SUPPLY_SHARE
         meter_volts = METER_SHARE * abs(volts) + digits_volts
-        sigma = float(np.sqrt(meter_volts**2 + probe_volts**2 + parts_volts**2 + supply_volts**2))
+        sigma = math.hypot(meter_volts, probe_volts, self.spread_volts(red, black), supply_share * volts)
         half = max(2.0 * sigma, NARROWEST_DROP_VOLTS if across_joint else NARROWEST_VOLTS)
         return Band(volts, volts - half, volts + half)
 
+    def spread_volts(self, red: int, black: int) -> float:
+        """Give one sigma of the volts from one node to another by the tolerances of the parts alone."""
+        sensitivity = self._transfer(red) - self._transfer(black)
+        per_branch = (sensitivity[self._ends[0]] - sensitivity[self._ends[1]]) * self._spread_amps
+        return float(np.sqrt(np.sum(per_branch**2)))
+
     def source_ohms(self, node: int, black: int) -> float:
-        """Give the ohms that stand behind a point, seen from a meter whose black probe is on another."""
+        """Give the ohms that stand behind a point, seen from a meter whose black probe is on another.
+
+        Infinite where one of them has no closed way to the reference.
+        """
+        if self._apart[node] or self._apart[black]:
+            return math.inf
         there, here = self._transfer(node), self._transfer(black)
         return float(there[node] + here[black] - 2.0 * there[black])
 
@@ -86,8 +96,8 @@ class Bands:
     @cached_property
     def _spread_amps(self) -> FloatArray:
         """Current in amperes by which each branch may differ from its rated one, one sigma."""
-        tolerances = [site_tolerance(self.settled.net.harness, site) for site in self.settled.net.sites]
-        return np.array(tolerances) * self.settled.amps
+        tolerance_of = _tolerance_of(self.settled.net.harness)
+        return np.array([tolerance_of(site) for site in self.settled.net.sites]) * self.settled.amps
 
     def _transfer(self, node: int) -> FloatArray:
         """Volts at each node for one ampere into one of them, shape (nodes,); 0 for one that floats."""
@@ -114,7 +124,12 @@ class Bands:
 
     @cached_property
     def _siemens(self) -> FloatArray:
-        return _tangents(self.settled)
+        siemens = _tangents(self.settled)
+        line = self.settled.net.first_battery_line
+        if self.settled.condition.posts_volts is not None and line is not None:
+            # Posts that were read stand at what they read, whatever the parts are: the battery is without ohms.
+            siemens[self.settled.net.lines[line].branch] = _HELD_SIEMENS
+        return siemens
 
     @cached_property
     def _solver(self) -> Callable[[FloatArray], FloatArray]:
@@ -142,6 +157,11 @@ def _tangents(settled: Settled) -> FloatArray:
     return np.asarray(siemens, dtype=np.float64)
 
 
+@once_per_harness
+def _tolerance_of(harness: Harness) -> Callable[[str], float]:
+    return cache(lambda site: site_tolerance(harness, site))
+
+
 def site_tolerance(harness: Harness, site: str) -> float:
     """Give the tolerance of a fault site as a share of its current: one sigma, by judgement."""
     part = harness.parts.get(site.partition(":")[0].partition(".")[0])
@@ -150,6 +170,6 @@ def site_tolerance(harness: Harness, site: str) -> float:
             return 0.0
         case Wire():
             return ASSUMED_WIRE_TOLERANCE if {"size", "length"} & set(assumed_of(harness, part)) else WIRE_TOLERANCE
-        case Load() | Module():
+        case Load() | Module() | ResistorPack():
             return LOAD_TOLERANCE
     return LOAD_TOLERANCE if site.endswith(":coil") else CONTACT_TOLERANCE
