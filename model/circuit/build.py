@@ -28,6 +28,7 @@ from model.units import fuse_cold_ohms
 
 EMF_SHARE = 1.058
 CHARGED_EMF_SHARE = 1.15
+RESTING_OHMS = 1e6
 FLAT_EMF_SHARE = 0.85
 FLAT_OHMS_FACTOR = 10.0
 TOUCH_OHMS = 0.01
@@ -245,7 +246,11 @@ def add_sources(build: Builder) -> None:
 
 
 def add_battery(build: Builder, battery: Battery, volts: float) -> None:
-    """Add a battery: it gives below one emf and takes above another, each behind its resistance."""
+    """Add a battery: it gives below one emf and takes above another, each behind its resistance.
+
+    A battery that does neither is tied to its emf by a megohm, so that two in series share evenly what a charger
+    holds over both.
+    """
     flat = build.fault(battery.id, FaultKind.FLAT) is not None
     emf = FLAT_EMF_SHARE * volts if flat else battery.emf or EMF_SHARE * volts
     charged_emf = max(battery.charged_emf or CHARGED_EMF_SHARE * volts, emf)
@@ -253,8 +258,10 @@ def add_battery(build: Builder, battery: Battery, volts: float) -> None:
     if is_out(build.condition, battery.id):
         return
     plus, minus = build.net.node(f"{battery.id}.+"), build.net.node(f"{battery.id}.-")
+    tie = build.net.add(minus, plus, RESTING_OHMS, battery.id, emf_volts=emf)
     if battery.id == build.harness.batteries[0].id:
         build.net.first_battery_line = len(build.net.lines)
+        build.net.first_battery_tie = tie
     build.net.add_line((minus, plus), -emf, ohms, battery.id, always_joins=True)
     build.net.add_line((plus, minus), charged_emf, ohms, battery.id, always_joins=True)
 

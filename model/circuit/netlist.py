@@ -132,6 +132,8 @@ class Netlist:
         Nodes of the plus and the minus of the first battery.
     first_battery_line
         Which of the lines gives the current of the first battery, the next takes it; None where it is out.
+    first_battery_tie
+        The branch that ties the first battery to its emf while it rests.
     one, other, ohms, emf_volts
         From node, to node, resistance in ohms (infinite where open) and source in volts (driving from ``one`` to
         ``other``) of each branch.
@@ -156,6 +158,7 @@ class Netlist:
     elements: list[ElementBranch] = field(default_factory=list)
     posts: tuple[int, int] = (0, 0)
     first_battery_line: int | None = None
+    first_battery_tie: int = 0
 
     def node(self, name: str) -> int:
         """Give the number of a node, making one inside a part where there is none of this name."""

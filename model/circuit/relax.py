@@ -150,6 +150,7 @@ class Circuit:
         if place is None:
             return
         self.threshold_volts[place] = -emf
+        self.push_amps[self.net.first_battery_tie] = emf * self.siemens[self.net.first_battery_tie]
         self.threshold_volts[place + 1] = max(self.net.lines[place + 1].threshold_volts, emf)
 
     def relax(self, closed: BoolArray, start: Relaxed | None = None) -> Relaxed:

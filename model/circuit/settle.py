@@ -93,8 +93,8 @@ def settle(
     Parameters
     ----------
     before
-        The harness as it was settled before: relays, drivers, outputs and inverters start from there. Without it
-        relays start at rest, inverters on, drivers and outputs dead.
+        The harness as it was settled before, from which relays start; without it they start at rest. Inverters
+        start on, drivers and outputs dead.
     first_emf
         Emf in volts of the first battery in place of the file's. The condition's ``posts_volts`` go before it.
 
@@ -123,8 +123,10 @@ def settle_netlist(
 def _start(net: Netlist, before: Settled | None) -> States:
     known: dict[str, bool] = {}
     if before is not None:
-        known = {mover.name: state for mover, state in zip(before.net.movers, before.states, strict=True)}
-    return tuple(known.get(mover.name, mover.starts_on) for mover in net.movers)
+        known = before.relays
+    return tuple(
+        known.get(mover.name, False) if mover.kind is MoverKind.RELAY else mover.starts_on for mover in net.movers
+    )
 
 
 def _at_posts(circuit: Circuit, condition: Condition, start: States, posts_volts: float) -> Settled:
