@@ -9,7 +9,7 @@ import numpy as np
 
 from model.circuit.arrays import FloatArray
 from model.circuit.build_parts import build_netlist
-from model.circuit.condition import Condition
+from model.circuit.condition import OFF, Condition
 from model.circuit.movers import Rest, States, come_to_rest, sensed_volts
 from model.circuit.netlist import MoverKind, Netlist
 from model.circuit.relax import Circuit, Relaxed
@@ -60,6 +60,15 @@ class Settled:
     def idle(self) -> frozenset[int]:
         """Nodes that have no volts to tell: floating or never at rest."""
         return self.floating | self.unsettled
+
+    @property
+    def point_nodes(self) -> tuple[int, ...]:
+        """Nodes that are points: those of the harness, then the ends of wires that are set off their terminals."""
+        count = self.net.point_count
+        ends = [
+            self.net.index[name] for name, value in self.condition.settings if value == OFF and name in self.net.index
+        ]
+        return (*range(count), *(node for node in ends if node >= count))
 
     def volts_at(self, point: str) -> float | None:
         """Give the volts of a point; None where it floats or never rests."""
