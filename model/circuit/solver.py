@@ -166,7 +166,7 @@ def _check_tie(branch: Branch, lift_volts: list[float]) -> None:
         raise CircuitError(
             f"A source of {branch.volts:g} V without resistance stands where others hold {held_volts:g} V."
             if branch.volts
-            else f"A dead short lies across {held_volts:g} V of sources without resistance.",
+            else f"A dead short lies across {abs(held_volts):g} V of sources without resistance.",
             do="Give the source or the short its resistance.",
         )
 
