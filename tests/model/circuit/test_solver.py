@@ -55,7 +55,7 @@ CONTRADICTIONS = {
     "a source on itself": ([Branch(0, 0, 0, 12)], "12 V without resistance"),
     "a ring of three": (
         [Branch(0, 1, 0, 5), Branch(1, 2, 0, 5), Branch(0, 2, 0, 11)],
-        "5 V without resistance stands where others hold 6 V",
+        "others hold 6 V",
     ),
 }
 
