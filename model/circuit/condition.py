@@ -9,7 +9,7 @@ from model.circuit.faults import Fault, parse_fault
 from model.errors import ArgumentError
 from model.harness.harness import Harness
 from model.harness.parts import Charger, Load, LoadKind, Module, ResistorPack, Switch
-from model.harness.points import Point, all_points, terminals_of
+from model.harness.points import Point, all_points, resolve_point, terminals_of
 from model.harness.records import Connector, Wire
 from model.words import nearest
 
@@ -199,7 +199,7 @@ def is_out(condition: Condition, part_id: str) -> bool:
 
 
 def require_point(harness: Harness, name: str) -> Point:
-    """Give the point of this name.
+    """Give the point of this name; the ``in`` of a fuse on a busbar is the busbar.
 
     Raises
     ------
@@ -207,9 +207,10 @@ def require_point(harness: Harness, name: str) -> Point:
         Where there is no such point, naming the nearest.
     """
     points = all_points(harness)
-    if name not in points:
+    found = points.get(resolve_point(harness, name))
+    if found is None:
         raise ArgumentError(f"There is no point “{name}”.", do=_choose(name, tuple(points)))
-    return points[name]
+    return found
 
 
 def _choose(word: str, choices: tuple[str, ...]) -> str:

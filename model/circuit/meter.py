@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import OUT, Condition, require_point
-from model.circuit.netlist import METER_OHMS, Lamp, Netlist
+from model.circuit.netlist import METER_OHMS, Netlist
 from model.circuit.settle import Settled, settle_netlist
 from model.harness.harness import Harness
 
@@ -47,7 +47,7 @@ def read_volts(
     red, black
         Points at which the probes stand.
     before
-        The harness settled without the meter, from which relays start.
+        The harness settled without the meter: relays start from there, and the first battery has its emf.
 
     Raises
     ------
@@ -56,17 +56,20 @@ def read_volts(
     CircuitError
         Where the circuit cannot be as the condition says.
     """
-    net, red_node, black_node = _probed(harness, condition, red, black)
-    net.add(red_node, black_node, METER_OHMS)
-    settled = settle_netlist(net, condition, before=before)
-    if {red_node, black_node} & settled.unsettled:
-        return None
-    volts = settled.relaxed.volts
-    return float(volts[red_node] - volts[black_node])
+    net, probes = _probed(harness, condition, red, black)
+    net.add(*probes, METER_OHMS)
+    settled = _settle(net, condition, before)
+    return None if settled.unsettled.intersection(probes) else _across(settled, probes)
 
 
 def read_lamp(
-    harness: Harness, condition: Condition, red: str, black: str, *, watts: float = TEST_LAMP_WATTS
+    harness: Harness,
+    condition: Condition,
+    red: str,
+    black: str,
+    *,
+    watts: float = TEST_LAMP_WATTS,
+    before: Settled | None = None,
 ) -> LampReading:
     """Give how a test lamp looks between two points.
 
@@ -74,6 +77,8 @@ def read_lamp(
     ----------
     watts
         Power of the lamp at the nominal volts: 3 for a test lamp, 55 for a head lamp in place of a fuse.
+    before
+        As for :func:`read_volts`.
 
     Raises
     ------
@@ -82,15 +87,23 @@ def read_lamp(
     CircuitError
         Where the circuit cannot be as the condition says.
     """
-    net, red_node, black_node = _probed(harness, condition, red, black)
+    net, probes = _probed(harness, condition, red, black)
     nominal_volts = harness.build.nominal_volts
-    rated_ohms = nominal_volts**2 / watts
-    net.lamps.append(Lamp(net.add(red_node, black_node, rated_ohms), rated_ohms, nominal_volts))
-    settled = settle_netlist(net, condition)
-    volts = abs(float(settled.relaxed.volts[red_node] - settled.relaxed.volts[black_node]))
-    if {red_node, black_node} & settled.unsettled:
+    net.add_lamp(probes, nominal_volts**2 / watts, nominal_volts, "")
+    settled = _settle(net, condition, before)
+    volts = abs(_across(settled, probes))
+    if settled.unsettled.intersection(probes):
         return LampReading(volts, LampLight.BUZZES)
     return LampReading(volts, lamp_light(volts, nominal_volts))
+
+
+def _settle(net: Netlist, condition: Condition, before: Settled | None) -> Settled:
+    return settle_netlist(net, condition, before=before, first_emf=None if before is None else before.first_emf)
+
+
+def _across(settled: Settled, probes: tuple[int, int]) -> float:
+    red, black = probes
+    return float(settled.relaxed.volts[red] - settled.relaxed.volts[black])
 
 
 def lamp_light(volts: float, nominal_volts: float) -> LampLight:
@@ -118,18 +131,18 @@ def read_ohms(harness: Harness, condition: Condition, red: str, black: str, *, n
     """
     for supply in (*harness.batteries, *harness.chargers):
         condition = condition.with_setting(supply.id, OUT)
-    net, red_node, black_node = _probed(harness, condition, red, black)
-    branch = net.add(black_node, red_node, _OHMS_SOURCE_OHMS, emf_volts=_OHMS_SOURCE_VOLTS)
+    condition = replace(condition, posts_volts=None)
+    net, (red_node, black_node) = _probed(harness, condition, red, black)
+    source = net.add(black_node, red_node, _OHMS_SOURCE_OHMS, emf_volts=_OHMS_SOURCE_VOLTS)
     settled = settle_netlist(net, condition)
-    amps = float(settled.relaxed.amps[branch])
-    across = float(settled.relaxed.volts[red_node] - settled.relaxed.volts[black_node])
+    amps, across = float(settled.relaxed.amps[source]), _across(settled, (red_node, black_node))
     if amps * _OPEN_OHMS <= across:
         return None
     return max(across / amps, 0.0) + (0.0 if nulled else LEAD_OHMS)
 
 
-def _probed(harness: Harness, condition: Condition, red: str, black: str) -> tuple[Netlist, int, int]:
-    for point in (red, black):
-        require_point(harness, point)
+def _probed(harness: Harness, condition: Condition, red: str, black: str) -> tuple[Netlist, tuple[int, int]]:
+    """Build a netlist that an instrument is added to, and number the points of its probes."""
+    names = [require_point(harness, point).name for point in (red, black)]
     net = build_netlist(harness, condition)
-    return net, net.index[red], net.index[black]
+    return net, (net.index[names[0]], net.index[names[1]])
