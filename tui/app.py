@@ -44,7 +44,9 @@ class FusewalkApp(Opening):
 
     ALLOW_SELECT = False
     ENABLE_COMMAND_PALETTE = False
-    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = [_STYLES / "frame.tcss", _STYLES / "sheets.tcss"]
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = [
+        _STYLES / "frame.tcss", _STYLES / "sheets.tcss", _STYLES / "cards.tcss",
+    ]  # fmt: skip
     TITLE = "Fusewalk"
 
     def __init__(self, path: Path | None = None, look: Look = Look.DARK, ascii_only: bool = False) -> None:
@@ -136,12 +138,12 @@ class FusewalkApp(Opening):
             self.push_screen(HelpScreen(self.screen.PLACE, self.ascii_only))
 
     def action_find(self) -> None:
-        """Search commands and what the screen offers."""
-        from tui.screens.find import FindScreen, findable_commands
+        """Search the harness and the commands of the screen."""
+        from tui.screens.search import SearchScreen, findable_commands
 
         if isinstance(self.screen, Framed):
-            choices = [*self.screen.findables(), *findable_commands(self.screen)]
-            self.push_screen(FindScreen(choices), lambda chosen: chosen and chosen.go())
+            search = SearchScreen(findable_commands(self.screen), self.screen.facts)
+            self.push_screen(search, lambda chosen: chosen and chosen.go())
 
     def action_turn_look(self) -> None:
         """Change between dark and light, and remember it."""

@@ -17,10 +17,14 @@ class Place(Enum):
     """Where keys are pressed: a screen, with the sentence that says what it is for."""
 
     OPEN = "Choose the harness to look at: one opened before, one of the builds to try, or a file by its name."
-    LOADS = "Choose what does not work and press t; or Enter to see its walk."
+    LOADS = "Choose what does not work; Enter shows its walk."
     WALK = "Every point from the battery through the load to ground, with the volts to expect there."
+    KEYS = "The volts to expect at every point of the walk in each key state."
+    SETTINGS = "What a hand can move, pull or plug in; all volts follow at once."
     CARD = "One part: what it is, where it sits, what ends on it, and its volts in each key state."
-    FIND = "Type a few letters of a load, a part or a command; the nearest stand first."
+    WHAT_IF = "What one would see if one thing were wrong with this part: choose what."
+    SEEN = "The loads that would change with this fault, in each key state."
+    FIND = "Type what you know of it: id, label, colour, size, place, cavity, or a command; the nearest stand first."
     HELP = "What the keys of a screen do."
     DIALOG = "Something to read before going on."
 
@@ -59,40 +63,90 @@ class Command:
     foot_in: frozenset[Place] | None = None
 
 
-_HARNESS = frozenset({Place.LOADS, Place.WALK, Place.CARD})
-_SCREENS = _HARNESS | {Place.OPEN}
-_LEAVES = "quits; Esc goes back; / finds a command; L changes between dark and light"
+_ON_WALK = frozenset({Place.WALK, Place.KEYS})
+_HARNESS = _ON_WALK | {Place.LOADS, Place.CARD}
+_STANDING = _HARNESS | {Place.SETTINGS}
+_ASKED = frozenset({Place.WHAT_IF, Place.SEEN})
+_SCREENS = _HARNESS | _ASKED | {Place.OPEN}
+_LEAVES = "quits; Esc goes back; / finds; L changes between dark and light"
+_ASKS = "asks what one would see if the part were faulty"
+_PULLS = "sets switches, pulls plugs apart, takes fuses and relays out; X takes a fault out"
+_RESTS = "puts everything back to rest and back in; X takes a fault out"
+_ROW = "goes to the wire, part or walk of the row; f turns the face round"
+_SETS = "moves it to its next position; Left to the one before"
+_QUITS = "quits; Esc goes back; L changes between dark and light"
 _WRITES = "writes this page to a file and says where; c sends it to the terminal's clipboard"
 
 COMMANDS: tuple[Command, ...] = (
-    Command("help", ("question_mark",), "app.explain", "help", "", _SCREENS),
+    Command("help", ("question_mark",), "app.explain", "help", "", _SCREENS | {Place.SETTINGS}),
     Command("open", ("enter",), "open_marked", "open", "opens the file that is marked", frozenset({Place.OPEN})),
     Command(
         "name", ("f", "tab"), "name", "file name", "to type a file's name; there Tab completes it and Esc leaves it",
         frozenset({Place.OPEN}),
     ),
+    Command("walk", ("enter",), "walk", "walk", "shows the walk of the load", frozenset({Place.LOADS})),
+    Command("card", ("enter",), "card", "part", "shows the part of the row", _ON_WALK),
+    Command("go_row", ("enter",), "follow_row", "go there", _ROW, frozenset({Place.CARD})),
+    Command("face", ("f",), "turn_face", "", "", frozenset({Place.CARD}), search="turn the face round"),
+    Command("see", ("enter",), "see", "see it", "shows what one would see with that fault", frozenset({Place.WHAT_IF})),
+    Command("keep", ("enter",), "keep", "put it in", "puts the fault in: all screens show it", frozenset({Place.SEEN})),
+    Command("set", ("space", "enter", "right"), "set_next(1)", "set", _SETS, frozenset({Place.SETTINGS})),
+    Command("set_back", ("left",), "set_next(-1)", "", "", frozenset({Place.SETTINGS})),
     Command("turn", ("k", "right"), "turn_key(1)", "key", "turns the key to its next state; K turns it back", _HARNESS),
     Command("turn_back", ("K", "left"), "turn_key(-1)", "", "", _HARNESS),
+    Command("turn_only", ("k",), "turn_key(1)", "key", "turns the key; K turns it back", frozenset({Place.SETTINGS})),
+    Command("turn_only_back", ("K",), "turn_key(-1)", "", "", frozenset({Place.SETTINGS})),
     Command(
-        "settings", ("s",), "settings", "settings", "sets switches, pulls plugs apart, takes fuses and relays out",
-        _HARNESS, search="settings",
+        "settings", ("s",), "settings", "settings", _PULLS, _HARNESS, search="settings",
     ),
     Command(
-        "trace", ("t",), "trace", "trace", "traces why it does not work", frozenset({Place.LOADS, Place.WALK}),
-        search="trace what does not work",
+        "all_keys", ("m",), "all_keys", "all keys",
+        "shows all key states side by side; b takes the volts read at the posts; a shows every caution",
+        frozenset({Place.WALK}), search="all key states side by side",
     ),
-    Command("walk", ("enter",), "walk", "walk", "shows the walk of the load", frozenset({Place.LOADS})),
-    Command("card", ("enter",), "card", "part", "shows the part of the row", frozenset({Place.WALK})),
-    Command("copy", ("c",), "copy", "", "", _HARNESS, search="send this page to the terminal's clipboard"),
-    Command("write", ("w",), "write", "write", _WRITES, _HARNESS, search="write this page to a file"),
-    Command("find", ("slash",), "app.find", "find", "", _SCREENS, foot_in=frozenset({Place.OPEN, Place.CARD})),
-    Command("look", ("L",), "app.turn_look", "", "", _SCREENS, search="change between dark and light"),
-    Command("back", ("escape",), "back", "", "", frozenset(Place)),
+    Command(
+        "posts", ("b",), "posts", "posts", "", frozenset({Place.WALK}), search="type the volts read at the posts",
+    ),
+    Command("cautions", ("a",), "cautions", "", "", frozenset({Place.WALK}), search="every caution for this point"),
+    Command(
+        "order", ("n",), "turn_order", "by name", "lists by name, and by place again", frozenset({Place.LOADS}),
+        search="loads by name or by place",
+    ),
+    Command(
+        "what_if", ("x",), "what_if", "what if", _ASKS, frozenset({Place.CARD}), search="what if this part were faulty",
+    ),
+    Command(
+        "fault_out", ("X",), "take_fault_out", "", "", _STANDING, search="take the fault out again",
+    ),
+    Command(
+        "rest", ("r",), "rest", "all at rest", _RESTS, frozenset({Place.SETTINGS}),
+        search="put everything back to rest",
+    ),
+    Command(
+        "filter", ("slash",), "filter", "only", "shows only what has the letters typed", frozenset({Place.SETTINGS})
+    ),
+    Command(
+        "copy", ("c",), "copy", "", "", _STANDING | {Place.SEEN}, search="send this page to the terminal's clipboard"
+    ),
+    Command(
+        "write", ("w",), "write", "write", _WRITES, _STANDING | {Place.SEEN}, search="write this page to a file",
+        foot_in=frozenset({Place.KEYS, Place.SETTINGS, Place.SEEN}),
+    ),
+    Command(
+        "find", ("slash",), "app.find", "find", "", _SCREENS,
+        foot_in=frozenset({Place.OPEN, Place.LOADS, Place.CARD, Place.WHAT_IF}),
+    ),
+    Command(
+        "look", ("L",), "app.turn_look", "", "", _SCREENS | {Place.SETTINGS}, search="change between dark and light"
+    ),
     Command(
         "quit", ("q",), "app.leave", "quit", _LEAVES, _SCREENS,
-        search="quit", foot_in=frozenset({Place.OPEN, Place.CARD}),
+        search="quit", foot_in=frozenset({Place.OPEN, Place.WHAT_IF, Place.SEEN}),
     ),
+    Command("leave", ("q",), "app.leave", "", _QUITS, frozenset({Place.SETTINGS}), search="quit"),
     Command("go", ("enter",), "go", "go there", "goes to the one that is marked", frozenset({Place.FIND})),
+    Command("card_of", ("tab",), "card", "its card", "goes to the card, of a load too", frozenset({Place.FIND})),
+    Command("back", ("escape",), "back", "back", "", frozenset(Place), foot_in=frozenset({Place.FIND})),
     Command("close", ("enter",), "back", "go on", "goes on", frozenset({Place.HELP, Place.DIALOG})),
 )  # fmt: skip
 

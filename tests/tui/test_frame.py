@@ -54,7 +54,7 @@ async def test_the_lines_stand_round_the_body() -> None:
         shown = screen_text(app).splitlines()
     assert shown[0].split() == ["horn", "horn", "key", "HORN", "posts", "12.36", "V", "read"]
     assert shown[2].startswith("horn")
-    assert shown[-1].split()[:4] == ["?", "help", "k", "key"]
+    assert shown[-1].split()[:4] == ["?", "help", "Enter", "go"]
 
 
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24), (120, 40)])

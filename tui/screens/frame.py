@@ -11,8 +11,9 @@ from textual.widget import Widget
 from textual.worker import Worker, WorkerState
 
 from tui.commands import Place, foot_of
+from tui.fault_words import fault_words
 from tui.pages import Page, write_page
-from tui.widgets.bars import BarFacts, BottomBar, TopBar
+from tui.widgets.bars import BarFacts, BottomBar, FaultLine, TopBar
 
 if TYPE_CHECKING:
     from tui.app import FusewalkApp
@@ -69,6 +70,7 @@ class Framed(Screen[Result]):
         top = TopBar()
         top.set_reactive(TopBar.facts, self.facts)
         yield top
+        yield FaultLine()
         yield from self.body()
         yield BottomBar(foot_of(self.PLACE))
 
@@ -83,6 +85,15 @@ class Framed(Screen[Result]):
     def findables(self) -> list[Findable]:
         """Return what the search can lead to from here, besides the commands."""
         return []
+
+    def on_mount(self) -> None:
+        """Say on every screen which fault is put in."""
+        self.watch(self.app, "standing", self._tell_fault)
+
+    def _tell_fault(self) -> None:
+        standing = self.fusewalk.standing
+        faults = () if standing is None else standing.condition.faults
+        self.query_one(FaultLine).fault = ", ".join(fault_words(fault) for fault in faults)
 
     def watch_facts(self, facts: BarFacts) -> None:
         """Hand the facts to the line on top."""

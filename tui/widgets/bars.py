@@ -55,6 +55,12 @@ def top_line(facts: BarFacts, cells: int) -> Content:
     return _top_row(("", doing), right, gap)
 
 
+def fault_line(fault: str, cells: int) -> str:
+    """Return the line that says which fault is put in and which key takes it out."""
+    key = f"{' ' * _GAP}X takes it out"
+    return fit(f"what if: {fault}", max(cells - width(key), _DOING_LEAST)) + key
+
+
 def bottom_line(keys: list[tuple[str, str]], cells: int) -> Content:
     """Return the line at the bottom, at most `cells` wide: keys with their words, the last ones left out first."""
     for count in range(len(keys), 0, -1):
@@ -75,6 +81,21 @@ class TopBar(Widget):
     def render(self) -> Content:
         """Return the line cut to the width there is."""
         return top_line(self.facts, self.content_size.width)
+
+
+class FaultLine(Widget):
+    """Which fault is put in, on every screen for as long as it is: then no figure is that of the sound vehicle."""
+
+    fault: reactive[str] = reactive("")
+
+    def watch_fault(self, fault: str) -> None:
+        """Take a line only where there is a fault."""
+        self.display = bool(fault)
+
+    def render(self) -> Content:
+        """Return the line cut to the width there is; the key stays."""
+        cells = self.content_size.width
+        return assembled((fault_line(self.fault, cells), "bold $suspect"))
 
 
 class BottomBar(Widget):

@@ -1,0 +1,390 @@
+"""The card of a part as rows: cautions and facts first, then what ends on it, then what goes with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from rich.cells import cell_len
+from textual.content import Content
+
+from model.circuit.survey import Survey
+from model.harness.fields import Part as HarnessPart
+from model.harness.harness import Harness
+from model.harness.parts import Fuse, Load, Module, Relay
+from model.harness.places import place_words, point_place
+from model.harness.points import points_of
+from model.harness.records import Connector, Joint, Wire
+from model.sheets.card import Card, EndRow, card_points
+from model.sheets.face import View as FaceSide
+from model.sheets.face import face_lines
+from model.sheets.part_facts import Fact, named
+from model.tracing.behind import behind
+from model.words import amps_text, clean, volts_text
+from tui.point_volts import NO_PROBE, PointVolts
+from tui.text import Part, assembled, padded, swatch, width
+from tui.widgets.rows import Row
+
+GOES_WITH_MOST = 12
+_GAP = "  "
+_POINT_MOST = 14
+_PLACE_LEAST = 12
+_DROPPED_FIRST = ("goes to", "wire", "pin")
+_WAITING = "…"
+_FIRST = frozenset({"is", "where", "exposed to", "hazard", "now", "note", "through", "length", "superseded", "spare"})
+_TOLD_AS_ROWS = frozenset({"from", "to", "feeds", "grounds", "joins"})
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What a row of the card stands for.
+
+    Attributes
+    ----------
+    part_id, to_point
+        The card that Enter leads to, and the point that is marked there.
+    element
+        Of a circuit of a load: Enter leads to its walk.
+    point
+        The point of this part that the row tells of; empty where it tells of another part.
+    row
+        What ends on the point.
+    """
+
+    part_id: str = ""
+    to_point: str = ""
+    element: str = ""
+    point: str = ""
+    row: EndRow | None = None
+
+
+@dataclass(frozen=True)
+class View:
+    """What is shown of a part.
+
+    Attributes
+    ----------
+    keys
+        Key states told in the rows: all of them where there is room, else the one as it is now.
+    volts, survey
+        None as long as they are worked out, and where the circuit cannot be solved.
+    trouble
+        Why the circuit cannot be solved; empty where it can.
+    """
+
+    harness: Harness
+    card: Card
+    key: str
+    keys: tuple[str, ...] = ()
+    asked: str = ""
+    volts: PointVolts | None = None
+    survey: Survey | None = None
+    trouble: str = ""
+    marks: dict[str, Mark] = field(default_factory=dict)
+
+    @cached_property
+    def refused(self) -> frozenset[str]:
+        """Points that no probe ever goes to."""
+        return frozenset(refusal.point for refusal in self.card.refusals)
+
+
+def card_rows(view: View, cells: int) -> list[Row]:
+    """Return the rows, at most `cells` wide, and put what they stand for into the marks of the view."""
+    facts = list(_facts(view))
+    rows = _texts([*_warnings(view, cells), *_fact_lines([fact for fact in facts if fact.head in _FIRST], cells)])
+    rows += _circuits(view)
+    ends = _ends(view)
+    if ends:
+        rows += [_blank(), *_table(view, ends, cells)]
+    beside = list(_beside(view))
+    if beside:
+        rows += [_blank(), *_texts([assembled(("goes with", "$quiet"))]), *beside]
+    rest = [fact for fact in facts if fact.head not in _FIRST]
+    return [*rows, _blank(), *_texts(_fact_lines(rest, cells))] if rest else rows
+
+
+def _blank() -> Row:
+    return Row(Content(""), can_be_marked=False)
+
+
+def _texts(lines: Iterable[Content]) -> list[Row]:
+    return [Row(line, can_be_marked=False) for line in lines]
+
+
+def _warnings(view: View, cells: int) -> Iterator[Content]:
+    """Give why no probe goes there, and the cautions, wrapped."""
+    card = view.card
+    reasons = dict.fromkeys(refusal.reason for refusal in {one.origin: one for one in card.refusals}.values())
+    for reason in reasons:
+        yield from _wrapped(assembled(("No probe: ", "bold $caution"), (reason, "$caution")), cells)
+    for caution in card.cautions:
+        yield from _wrapped(assembled(("Caution: ", "bold $caution"), (caution.text, "$caution")), cells)
+    if reasons or card.cautions:
+        yield Content("")
+
+
+def _facts(view: View) -> Iterator[Fact]:
+    """Give the facts of the card, what the part does now, note, picture and what is assumed."""
+    card = view.card
+    is_wire = isinstance(view.harness.parts.get(card.id), Wire)
+    yield from (fact for fact in card.facts if not (is_wire and fact.head in _TOLD_AS_ROWS))
+    yield from _now(view)
+    if card.note:
+        yield Fact("note", card.note)
+    if card.picture:
+        yield Fact("picture", card.picture)
+    yield from (Fact("assumed", sentence) for sentence in card.assumed)
+
+
+def _fact_lines(facts: Sequence[Fact], cells: int) -> Iterator[Content]:
+    heads = min(max((width(fact.head) for fact in facts), default=0), 12)
+    for fact in facts:
+        for place, line in enumerate(_wrapped(assembled(fact.text), max(cells - heads - len(_GAP), 8))):
+            yield assembled((padded(fact.head if place == 0 else "", heads), "$quiet"), _GAP, line)
+
+
+def _wrapped(content: Content, cells: int) -> list[Content]:
+    return content.wrap(max(cells, 8)) or [Content("")]
+
+
+def _now(view: View) -> Iterator[Fact]:
+    """Give what the part does now, and why the circuit has no answer."""
+    if view.trouble:
+        yield Fact("now", view.trouble)
+    part, survey = view.harness.parts.get(view.card.id), view.survey
+    if survey is None:
+        return
+    if isinstance(part, Relay):
+        words = "pulled in" if survey.settled.relays[part.id] else "at rest"
+        yield Fact("now", f"{words}, buzzing" if part.id in survey.settled.buzzing else words)
+    if isinstance(part, Fuse):
+        blown = part.id in survey.settled.blown
+        yield Fact("now", "blown" if blown else amps_text(survey.fuse_amps.get(part.id, 0.0)))
+
+
+def _circuits(view: View) -> Iterator[Row]:
+    """Give each circuit of a load or feed of a module with what it does now; Enter shows its walk."""
+    part = view.harness.parts.get(view.card.id)
+    names: list[str] = []
+    if isinstance(part, Load):
+        names = [f"{part.id}:{one.name}" for one in part.elements] or [f"{part.id}:load"]
+    elif isinstance(part, Module):
+        names = [f"{part.id}:{feed.terminal}" for feed in part.feeds]
+    if names:
+        yield _blank()
+    for name in names:
+        key = f"walk {name}"
+        view.marks[key] = Mark(element=name)
+        reading = None if view.survey is None else view.survey.loads.get(name)
+        told = _WAITING if reading is None else str(reading.state)
+        figures = "" if reading is None else f", {volts_text(reading.volts)} V across it, {amps_text(reading.amps)}"
+        circuit = name.partition(":")[2] if len(names) > 1 or isinstance(part, Module) else "now"
+        yield Row(assembled((circuit, "$quiet"), _GAP, (told, "bold"), figures, ("   Enter: its walk", "$quiet")), key)
+
+
+def _ends(view: View) -> list[EndRow]:
+    """Return what ends on each point; of a wire or joint its two ends."""
+    harness, card = view.harness, view.card
+    part = harness.parts.get(card.id)
+    if isinstance(part, Wire | Joint):
+        ends = zip(("from", "to"), card_points(harness, part), strict=True)
+        return [
+            EndRow(point, end, other_end=point, other_place=place_words(point_place(harness, point)))
+            for end, point in ends
+        ]
+    rows = list(card.rows)
+    if part is not None and not any(row.point == view.asked for row in rows) and _is_point_of(part, view.asked):
+        rows.append(EndRow(view.asked, view.asked.removeprefix(f"{card.id}.")))
+    return rows
+
+
+def _is_point_of(part: HarnessPart, name: str) -> bool:
+    return name.startswith(f"{part.id}.") and any(point.name == name for point in points_of(part))
+
+
+def _table(view: View, ends: Sequence[EndRow], cells: int) -> list[Row]:
+    """Return the ends in columns under a head; the places where there is room."""
+    keys = view.keys
+    texts = [[_told(view, row.point, key) for key in keys] for row in ends]
+    heads = [clean(key, 9) if len(keys) > 1 else "now, V" for key in keys]
+    volts_cells = [max(width(head), *(width(line[at]) for line in texts)) for at, head in enumerate(heads)]
+    looks = [_look(row) for row in ends]
+    columns = [
+        ("point", [assembled((row.terminal, "bold")) for row in ends], _POINT_MOST),
+        ("pin", [assembled(str(row.cavity or "")) for row in ends], 4),
+        ("wire", [assembled(row.wire) for row in ends], 8),
+        ("colour, size", looks, 24),
+        ("goes to", [assembled(_goes_to(row)) for row in ends], 18),
+    ]
+    kept = [(head, column, most) for head, column, most in columns if any(one.plain for one in column)]
+    widths = [min(max(width(head), *(one.cell_length for one in column)), most) for head, column, most in kept]
+    taken = sum(volts_cells) + len(_GAP) * len(volts_cells)
+    for dropped in _DROPPED_FIRST:
+        if taken + sum(widths) + len(_GAP) * (len(widths) - 1) <= cells:
+            break
+        at = next((at for at, (head, _, _) in enumerate(kept) if head == dropped), None)
+        if at is not None:
+            del kept[at], widths[at]
+    over = taken + sum(widths) + len(_GAP) * (len(widths) - 1) - cells
+    if over > 0:
+        widths[-1] = max(widths[-1] - over, 4)
+    left = cells - taken - sum(widths) - len(_GAP) * len(widths)
+    place_need = max(*(width(row.other_place) for row in ends), len("place"))
+    if left >= min(place_need, _PLACE_LEAST):
+        room = min(place_need, left)
+        kept.append(("place", [assembled(_shortened(row.other_place, room)) for row in ends], room))
+        widths.append(room)
+    head = [_filled(assembled((name, "$quiet")), cell) for (name, _, _), cell in zip(kept, widths, strict=True)]
+    head += [
+        assembled((padded(name, cell, right=True), "$quiet")) for name, cell in zip(heads, volts_cells, strict=True)
+    ]
+    rows = [Row(Content(_GAP).join(head), can_be_marked=False)]
+    for place, row in enumerate(ends):
+        parts = [_filled(column[place], cell) for (_, column, _), cell in zip(kept, widths, strict=True)]
+        parts += [
+            assembled(padded(text, cell, right=True)) for text, cell in zip(texts[place], volts_cells, strict=True)
+        ]
+        key = f"end {row.point} {row.wire or row.other_end}"
+        view.marks[key] = _mark(view, row)
+        rows.append(Row(Content(_GAP).join(parts), key))
+    return rows
+
+
+def _shortened(place: str, cells: int) -> str:
+    """Return a place without the end of the way there, where the whole phrase has no room."""
+    while width(place) > cells and ", " in place:
+        place = place.rpartition(", ")[0]
+    return place
+
+
+def _filled(content: Content, cells: int) -> Content:
+    cut = content.truncate(cells, ellipsis=True)
+    return cut + Content(" " * max(cells - cell_len(cut.plain), 0))
+
+
+def _look(row: EndRow) -> Content:
+    if not row.size:
+        return Content("")
+    known = row.colour if row.colour != "--" else ""
+    return (swatch(known) if known else assembled("colour?")) + assembled(f" {row.size}")
+
+
+def _goes_to(row: EndRow) -> str:
+    return row.other_end or ("" if row.wire else "nothing")
+
+
+def _told(view: View, point: str, key: str) -> str:
+    """Return the volts at a point as text; a point that is never probed says so."""
+    if point in view.refused:
+        return NO_PROBE
+    if view.volts is None:
+        return _WAITING
+    return "no answer" if key in view.volts.trouble else view.volts.at(point, key)
+
+
+def _mark(view: View, row: EndRow) -> Mark:
+    """Return what Enter on an end leads to: its wire, else the part at the other end."""
+    owner, _, _ = row.point.partition(".")
+    if row.wire:
+        return Mark(row.wire, point=row.point, row=row)
+    part_id = row.other_end.partition(".")[0]
+    point = row.point if owner == view.card.id else ""
+    if part_id == view.card.id:
+        return Mark(point=row.point, row=row)
+    return Mark(part_id, row.other_end if "." in row.other_end else "", point=point or row.point, row=row)
+
+
+def _beside(view: View) -> Iterator[Row]:
+    """Give the parts that go with this one: its housing, what sits in it, its fuses, what a wire feeds."""
+    found = list(dict.fromkeys(_neighbours(view)))
+    for word, part_id in found[:GOES_WITH_MOST]:
+        key = f"part {part_id} {word}"
+        view.marks[key] = Mark(part_id)
+        yield Row(assembled((padded(word, 8), "$quiet"), _GAP, named(view.harness, part_id)), key)
+    if len(found) > GOES_WITH_MOST:
+        yield Row(assembled(f"{len(found) - GOES_WITH_MOST} more"), can_be_marked=False)
+
+
+def _neighbours(view: View) -> Iterable[tuple[str, str]]:
+    harness = view.harness
+    part = harness.parts.get(view.card.id)
+    if part is None:
+        return
+    if part.inside:
+        yield "housing", part.inside
+    for other in harness.each_part():
+        if other.inside == part.id:
+            yield "in it", other.id
+    for fuse in harness.fuses:
+        if fuse.bus == part.id:
+            yield "fuse", fuse.id
+    if isinstance(part, Wire):
+        if part.superseded_by:
+            yield "now", part.superseded_by
+        hung = behind(harness, part)
+        for name in hung.names:
+            yield {"feed": "feeds", "ground": "grounds"}.get(hung.side, "joins"), name.partition(":")[0]
+
+
+def detail(view: View, mark: Mark | None) -> Content:
+    """Return the marked row in full: colour in words, the other end with its place, volts in every key state."""
+    if mark is None or mark.row is None:
+        return Content("")
+    row = mark.row
+    wire = ", ".join(word for word in (row.wire, row.colour_words, row.size) if word)
+    other = row.other_end.partition(".")[0]
+    label = view.harness.parts[other].label if other in view.harness.parts else ""
+    far = ", ".join(word for word in (row.other_end, label, row.other_place) if word)
+    parts: list[Part] = [(f"{row.terminal} " if row.other_end == row.point else f"{row.point}: ", "bold")]
+    parts.append(", to ".join(word for word in (wire, far) if word) or "nothing ends here")
+    parts.append(".")
+    said = assembled(*parts)
+    if row.point in view.refused:
+        return said + assembled((f" {NO_PROBE.capitalize()} here.", "bold $caution"))
+    if view.volts is None or len(view.keys) > 1:
+        return said
+    texts = {key: text for key in view.harness.key_names if (text := view.volts.at(row.point, key))}
+    if len(texts) > 1 and len(set(texts.values())) == 1:
+        return said + assembled(f" V: {next(iter(texts.values()))} in every key state.")
+    told = ", ".join(f"{clean(key, 20)} {text}" for key, text in texts.items())
+    return said + assembled(f" V: {told}." if told else "")
+
+
+def told_points(harness: Harness, card: Card, asked: str) -> list[str]:
+    """Return every point that a card tells the volts of."""
+    part = harness.parts.get(card.id)
+    ends = card_points(harness, part) if isinstance(part, Wire | Joint) else ()
+    is_own = part is not None and _is_point_of(part, asked)
+    return [*(row.point for row in card.rows), *ends, *([asked] if is_own else [])]
+
+
+def face_sides(harness: Harness, part_id: str, point: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return the face of the half or plug that a point is on, from the wire side and from the mating side.
+
+    Nothing where the part has no plug; the one sentence on it where the file gives no face.
+    """
+    part = harness.parts.get(part_id)
+    rest = point.removeprefix(f"{part_id}.") if point.startswith(f"{part_id}.") else ""
+    half, cavity = "", 0
+    if isinstance(part, Connector):
+        half, _, number = rest.rpartition(".")
+        half, cavity = (half, int(number)) if half in part.halves and number.isdecimal() else (part.halves[0], 0)
+        if not part.face:
+            return ((f"half {half}", face_lines(harness, part_id, half=half)),)
+    elif part is None or not part.face:
+        return ()
+    else:
+        cavity = part.pins.get(rest, 0)
+    name = f"half {half}, " if half else ""
+    return tuple(
+        (f"{name}{view}", face_lines(harness, part_id, half=half, view=view, cavity=cavity)[1:]) for view in FaceSide
+    )
+
+
+def site_of(harness: Harness, part_id: str, point: str) -> str:
+    """Return the fault site that a point of a part is: ``X1.4`` of a cavity, else the point itself."""
+    part = harness.parts.get(part_id)
+    if isinstance(part, Connector) and point.startswith(f"{part_id}."):
+        return f"{part_id}.{point.rpartition('.')[2]}"
+    return point

@@ -1,0 +1,115 @@
+"""A question that is answered by typing, with what fits below it; a near miss is told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from model.errors import FusewalkError
+from tui.text import assembled
+from tui.widgets.bars import bottom_line
+from tui.widgets.rows import Row, RowList
+
+Answer = TypeVar("Answer")
+
+
+class AskScreen(ModalScreen[Answer]):
+    """Gives back what was typed, read by `read`; None where it was left.
+
+    Parameters
+    ----------
+    question
+        In a sentence.
+    hint
+        What stands in the empty entry.
+    read
+        Reads what was typed; a `FusewalkError` is told under the entry.
+    offer
+        Names rows that fit what was typed: what to take, and how it is shown.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
+    AUTO_FOCUS = "#typed"
+
+    def __init__(
+        self,
+        question: str,
+        hint: str,
+        read: Callable[[str], Answer],
+        offer: Callable[[str], list[tuple[str, str]]] | None = None,
+    ) -> None:
+        super().__init__()
+        self.question = question
+        self.hint = hint
+        self.read = read
+        self.offer = offer
+        self.chooses = False
+
+    def compose(self) -> ComposeResult:
+        """Put the entry under the question."""
+        yield Static(assembled((self.question, "bold")), classes="heading")
+        yield Input(placeholder=self.hint, id="typed", compact=True)
+        yield Static(assembled(""), id="wrong")
+        yield RowList(id="offered")
+        keys = [("Enter", "take"), ("Esc", "back")]
+        yield Static(bottom_line([*keys, *([("Down", "choose")] if self.offer else [])], 40), classes="foot")
+
+    def on_mount(self) -> None:
+        """Keep the keys in the entry."""
+        self.query_one(Input).cursor_blink = False
+        self.query_one(RowList).can_focus = False
+        self.say_wrong("")
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Offer what fits."""
+        self.chooses = False
+        self.say_wrong("")
+        offered = self.offer(event.value) if self.offer is not None and event.value.strip() else []
+        rows = [Row(assembled(shown), name) for name, shown in offered]
+        self.query_one(RowList).show(rows)
+
+    def on_input_submitted(self) -> None:
+        """Take what was typed; the marked row where the arrows have been in the list."""
+        marked = self.query_one(RowList).marked_row
+        typed = marked.key if self.chooses and marked is not None else self.query_one(Input).value.strip()
+        try:
+            answer = self.read(typed)
+        except FusewalkError as error:
+            self.say_wrong(f"{error.what} {error.do}")
+            return
+        self.dismiss(answer)
+
+    def on_row_list_taken(self) -> None:
+        """Take the row that was clicked."""
+        self.chooses = True
+        self.on_input_submitted()
+
+    def on_row_list_marked(self) -> None:
+        """Take the marked row from now on."""
+        self.chooses = True
+
+    def key_up(self) -> None:
+        """Mark the row above."""
+        self.chooses = True
+        self.query_one(RowList).action_step(-1)
+
+    def key_down(self) -> None:
+        """Go into the list with the first press, then mark the row below."""
+        if self.chooses:
+            self.query_one(RowList).action_step(1)
+        self.chooses = True
+
+    def say_wrong(self, sentence: str) -> None:
+        """Say under the entry why it cannot be taken."""
+        wrong = self.query_one("#wrong", Static)
+        wrong.update(assembled((sentence, "bold $caution")))
+        wrong.display = bool(sentence)
+
+    def action_leave(self) -> None:
+        """Go back with nothing."""
+        self.dismiss(None)

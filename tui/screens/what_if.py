@@ -1,0 +1,163 @@
+"""What would I see if: the choice of a fault of one part."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model.errors import ArgumentError
+from tui.commands import Place, bindings_of
+from tui.screens.ask import AskScreen
+from tui.screens.following import Following
+from tui.text import plain
+from tui.widgets.bars import BarFacts
+from tui.widgets.rows import Row, RowList
+
+if TYPE_CHECKING:
+    from model.circuit.faults import Fault
+    from model.harness.harness import Harness
+    from tui.fault_rows import Choice
+    from tui.standing import Solved, Standing
+
+OFFERED_MOST = 12
+
+
+class WhatIfScreen(Following[None]):
+    """Lists the faults that a part can have.
+
+    Parameters
+    ----------
+    part_id
+        The part.
+    site
+        The fault site that is marked at first, ``X1.4``, ``K1.87``; empty for the first.
+    """
+
+    PLACE = Place.WHAT_IF
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.WHAT_IF)]
+    AUTO_FOCUS = "#faults"
+
+    def __init__(self, part_id: str, site: str = "") -> None:
+        super().__init__(BarFacts("", f"what if: {part_id}"))
+        self.part_id = part_id
+        self.site = site
+        self.choices: dict[str, Choice] = {}
+
+    def body(self) -> Iterable[Widget]:
+        """Return the question over the faults."""
+        yield Static(plain("What is wrong with it? Enter shows what one would see."), id="question", classes="lead")
+        yield RowList(id="faults")
+
+    def on_mount(self) -> None:
+        """List the faults aside: a large plug has thousands."""
+        standing = self.fusewalk.standing
+        if standing is not None:
+            self.aside(lambda: self.made(standing.harness), self.show_choices, "faults")
+
+    def made(self, harness: Harness) -> tuple[dict[str, Choice], list[Row]]:
+        """List the faults as rows; touches no widget."""
+        from tui.fault_rows import choice_rows, fault_choices
+
+        choices = fault_choices(harness, self.part_id)
+        return {choice.key: choice for choice in choices}, choice_rows(harness, choices)
+
+    def show_choices(self, made: tuple[dict[str, Choice], list[Row]]) -> None:
+        """Show the faults, those of the site that was asked for marked."""
+        self.choices, rows = made
+        column = self.query_one(RowList)
+        column.show(rows)
+        first = next((key for key, choice in self.choices.items() if choice.site == self.site), None)
+        if first is not None:
+            column.mark_key(first)
+        if not self.choices:
+            self.query_one("#question", Static).update(plain("It has no fault that can be worked out."))
+
+    def doing(self, solved: Solved | None) -> str:
+        """Say which part is asked about."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            return self.facts.doing
+        from model.sheets.part_facts import named
+
+        return f"what if: {named(standing.harness, self.part_id)}"
+
+    def on_row_list_taken(self) -> None:
+        """See the fault that was clicked."""
+        self.action_see()
+
+    def action_see(self) -> None:
+        """Ask for what the fault still wants, then show what one would see of it."""
+        row, standing = self.query_one(RowList).marked_row, self.fusewalk.standing
+        choice = self.choices.get(row.key) if row is not None else None
+        if choice is None or standing is None:
+            return
+        question = question_of(standing, choice)
+        if question is not None:
+            self.app.push_screen(question, self.see)
+            return
+        from model.circuit.faults import parse_fault
+
+        self.see(parse_fault(standing.harness, f"{choice.site}={choice.kind}"))
+
+    def see(self, fault: Fault | None) -> None:
+        """Show what one would see of a fault; None where the question was left."""
+        if fault is None:
+            return
+        from tui.screens.what_if_seen import SeenScreen
+
+        self.app.push_screen(SeenScreen(fault), self.leave_with)
+
+    def leave_with(self, kept: bool | None) -> None:
+        """Go back to where the question came from, where the fault has been put in."""
+        if kept:
+            self.dismiss(None)
+
+
+def question_of(standing: Standing, choice: Choice) -> AskScreen[Fault] | None:
+    """Return the question for what a fault wants beside its name; None where it wants nothing."""
+    from model.circuit.faults import FaultKind, parse_fault
+
+    harness, site = standing.harness, choice.site
+    if choice.kind is FaultKind.HIGH:
+
+        def read_ohms(typed: str) -> Fault:
+            return parse_fault(harness, f"{site}={_ohms(typed) if typed else FaultKind.HIGH}")
+
+        return AskScreen(f"{site}: how many ohms stand in its place?", "Enter alone: 5 Ω more than it has", read_ohms)
+    if choice.kind not in (FaultKind.TOUCHES, FaultKind.ELSEWHERE):
+        return None
+
+    def read_partner(typed: str) -> Fault:
+        return parse_fault(harness, f"{site}={choice.kind}:{typed}")
+
+    touches = choice.kind is FaultKind.TOUCHES
+    question = f"{site} touches what?" if touches else f"{site}: where is that end really?"
+    hint = "a point or a wire: X2.cab.6, W14" if touches else "a point: X2.cab.6"
+    return AskScreen(question, hint, read_partner, lambda typed: offered(harness, typed, touches))
+
+
+def _ohms(typed: str) -> str:
+    """Read ohms as a person types them: a decimal comma is a point, the unit may stand behind."""
+    figure = typed.casefold().replace(",", ".").removesuffix("ω").removesuffix("ohms").removesuffix("ohm").strip()
+    try:
+        return f"{float(figure)}"
+    except ValueError:
+        raise ArgumentError(f"“{typed}” is no figure in ohms.", do="Type it as 2.5 or 0,3.") from None
+
+
+def offered(harness: Harness, typed: str, with_wires: bool) -> list[tuple[str, str]]:
+    """Return points, and wires where they may be, that fit what was typed: the name, and how it is shown."""
+    from model.tracing.find import FindKind, search
+
+    names: dict[str, str] = {}
+    for found in search(harness, typed.split(), OFFERED_MOST).found:
+        what = ", ".join(word for word in (found.kind, found.label) if word)
+        if found.what is FindKind.WIRE and with_wires:
+            names[found.id] = f"{found.id}   wire, {found.colour_words}, {found.size}"
+        for point in found.points[:OFFERED_MOST]:
+            names.setdefault(point, f"{point}   {what}, {found.places[0]}")
+    return list(names.items())[:OFFERED_MOST]
