@@ -13,6 +13,7 @@ from model.circuit.survey import Survey, survey
 from model.harness.harness import Harness
 from model.harness.records import Connector
 from model.harness.toml_file import read_harness
+from model.sheets.settled_words import settled_words
 from model.words import amps_text, plural, volts_text
 
 
@@ -130,22 +131,7 @@ def point_words(settled: Settled, node: int) -> str:
 def remarks(found: Survey) -> list[str]:
     """Say in sentences what the figures alone do not: buzzing, uncertain relays, fuses that opened, another end."""
     settled = found.settled
-    lines: list[str] = []
-    if settled.buzzing:
-        who = ", ".join(settled.buzzing)
-        end = (
-            "one of several ends comes, and which is not known"
-            if settled.rests_one_at_a_time
-            else "it never comes to rest"
-        )
-        lines.append(f"{who}: buzzes; {end}. The points that differ are unsettled.")
-    lines += [f"{name}: may or may not hold with the volts on its coil." for name in settled.uncertain]
-    for name in settled.blown:
-        lines.append(
-            f"{name}: cycles, opening and closing by itself; shown open."
-            if name in settled.cycling
-            else f"{name}: blows."
-        )
+    lines = settled_words(settled)
     if found.from_before is not None:
         other = found.from_before
         differing = [name for name, on in other.relays.items() if on != settled.relays[name]]

@@ -1,69 +1,231 @@
-"""The first screen of a harness: what the file holds."""
+"""The first screen of a harness: its loads, what each does now, what it needs, and the fuse it hangs on."""
 
-import tomllib
+from __future__ import annotations
+
 from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
-from typing import Any, ClassVar
+from time import perf_counter
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import BindingType
-from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
 from model.errors import FusewalkError
 from model.words import plural
 from tui.commands import Place, bindings_of
+from tui.load_filling import needs_of, put_on_bench, tables_at_once, turn_through
+from tui.load_lines import lines_of_harness, lines_of_tables
+from tui.load_table import LoadsShown, load_page, load_table
 from tui.pages import Page
-from tui.screens.frame import Framed
-from tui.text import lines, plain
+from tui.screens.following import READING, Following
+from tui.screens.frame import Findable
+from tui.text import assembled, plain
 from tui.widgets.bars import BarFacts
+from tui.widgets.rows import RowList
+
+if TYPE_CHECKING:
+    from model.tracing.load_rows import LoadNeeds
+    from tui.standing import Solved, Standing
+
+_QUICK_SECONDS = 0.15
+"""Where a load takes longer than this only those in the window are worked out."""
 
 
-def read_tables(path: Path) -> dict[str, Any]:
-    """Return a harness file as TOML tables.
+class LoadsScreen(Following[None]):
+    """Lists the loads of a harness file; names come with the first paint, the rest as it is worked out.
 
-    Raises
-    ------
-    FusewalkError
-        Where there is no such file, or it is not TOML.
+    Parameters
+    ----------
+    path
+        The file.
     """
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise FusewalkError("The file cannot be read.", str(path), error.strerror or "") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise FusewalkError("The file is not TOML.", str(path), str(error)) from error
-
-
-class LoadsScreen(Framed[None]):
-    """Shows how many rows each table of a harness file has."""
 
     PLACE = Place.LOADS
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.LOADS)]
-    AUTO_FOCUS = "#rows"
+    AUTO_FOCUS = "#loads"
 
     def __init__(self, path: Path) -> None:
-        super().__init__(BarFacts("", path.name))
+        tables = tables_at_once(path)
+        super().__init__(_first_facts(path, tables))
         self.path = path
-        self.counts: list[str] = []
+        self.shown = LoadsShown(lines_of_tables(tables))
+        self.counts = ""
+        self.trouble: list[str] = []
+        self.wish = ""
+        self.walk_seconds = 0.0
+        self.is_filling = False
 
     def body(self) -> Iterable[Widget]:
-        """Return the list of tables."""
-        with VerticalScroll(id="rows"):
-            yield Static(plain("Reading the file."), id="counts")
+        """Return the sentence, the heads of the columns and the list."""
+        yield Static(plain(Place.LOADS.value), id="lead", classes="lead")
+        yield Static(id="trouble", classes="trouble")
+        yield Static(id="heads", classes="heads")
+        yield RowList(id="loads")
 
     def on_mount(self) -> None:
-        """Read the file aside."""
-        self.aside(lambda: read_tables(self.path), self.show_tables)
+        """Show the names, and read the file once they have been painted."""
+        self.show_list()
+        self.watch(self.query_one(RowList), "scroll_y", self.fill, init=False)
+        self.call_after_refresh(self.read)
 
-    def show_tables(self, tables: dict[str, Any]) -> None:
-        """Show what was read."""
-        build = tables.get("build")
-        name = build.get("name") if isinstance(build, dict) else None
-        self.facts = BarFacts(str(name or self.path.stem), "the file")
-        self.counts = [plural(len(rows), table.rstrip("s")) for table, rows in tables.items() if isinstance(rows, list)]
-        self.query_one("#counts", Static).update(lines([plain(line) for line in self.counts]))
+    def on_resize(self) -> None:
+        """Fit the columns to the new width."""
+        self.show_list()
+
+    def read(self) -> None:
+        """Read and check the file aside."""
+        before = self.fusewalk.standing
+        self.aside(partial(put_on_bench, self.path, before), self.arrived, group="read")
+
+    def arrived(self, found: Standing | FusewalkError) -> None:
+        """Put the harness up for all screens, or tell what is wrong with the file."""
+        if isinstance(found, FusewalkError):
+            self.fusewalk.give_up_file(found)
+            return
+        harness = found.harness
+        self.shown = LoadsShown(lines_of_harness(harness), self.shown.order)
+        self.counts = _counts(found)
+        same = self.fusewalk.standing is found
+        self.fusewalk.standing = found
+        if same:
+            self.follow()
+        if self.wish:
+            self.open_walk(self.wish)
+
+    def follow(self) -> None:
+        """Show what stands now, once it is known to be of this file."""
+        if self.counts:
+            super().follow()
+
+    def doing(self, solved: Solved | None) -> str:
+        """Say how many loads work."""
+        if solved is None or solved.survey is None:
+            return "loads"
+        states = [load.state.value for load in solved.survey.loads.values()]
+        return f"loads, {states.count('works')} of {len(states)} work"
+
+    def show_waiting(self, standing: Standing) -> None:
+        """Leave the states open."""
+        self.shown = LoadsShown(self.shown.lines, self.shown.order, {}, self.shown.needs)
+        self.show_list()
+
+    def show_standing(self, standing: Standing, solved: Solved) -> None:
+        """Show what each load does now."""
+        from model.sheets.settled_words import settled_words
+
+        now: dict[str, str] = {}
+        if solved.survey is not None:
+            now = {name: load.state.value for name, load in solved.survey.loads.items()}
+        self.trouble = [solved.trouble] if solved.survey is None else settled_words(solved.survey.settled)
+        self.shown = LoadsShown(self.shown.lines, self.shown.order, now, self.shown.needs)
+        self.show_list()
+        self.call_after_refresh(self.fill)
+
+    def show_list(self) -> None:
+        """Fill the list for the width there is."""
+        rows = self.query_one(RowList)
+        lead = Place.LOADS.value if self.shown.lines or not self.counts else "No load is in this file."
+        self.query_one("#lead", Static).update(plain(f"{lead} {self.counts}".rstrip()))
+        trouble = self.query_one("#trouble", Static)
+        trouble.display = bool(self.trouble)
+        trouble.update(assembled(" ".join(self.trouble)))
+        heads, shown = load_table(self.shown, rows.room)
+        self.query_one("#heads", Static).update(heads)
+        rows.show(shown)
+
+    def fill(self) -> None:
+        """Work out aside what loads need: those in the window first, the others where that is quick."""
+        standing = self.fusewalk.standing
+        if standing is None or not self.counts or self.is_filling or not self.is_current:
+            return
+        if not self.shown.needs:
+            self.aside(partial(turn_through, standing), lambda _: None, group="turn")
+        names = self._unfilled()
+        if names:
+            self.is_filling = True
+            begun = perf_counter()
+            self.aside(partial(needs_of, standing, names), partial(self.filled, begun), group="needs")
+
+    def _unfilled(self) -> list[str]:
+        rows = self.query_one(RowList)
+        missing = [row.key for row in rows.rows if row.key and row.key not in self.shown.needs]
+        in_window = {row.key for row in rows.in_window()}
+        first = [name for name in missing if name in in_window]
+        if first or self.walk_seconds > _QUICK_SECONDS:
+            return first
+        return missing
+
+    def filled(self, begun: float, found: dict[str, LoadNeeds]) -> None:
+        """Show what has been found, and go on."""
+        self.is_filling = False
+        self.walk_seconds = (perf_counter() - begun) / max(len(found), 1)
+        needs = {**self.shown.needs, **found}
+        self.shown = LoadsShown(self.shown.lines, self.shown.order, self.shown.now, needs)
+        self.show_list()
+        self.fill()
+
+    def on_screen_resume(self) -> None:
+        """Go on filling in."""
+        self.fill()
 
     def page(self) -> Page:
         """Return the list as text."""
-        return Page(f"{self.path.stem} file", "\n".join(self.counts) + "\n")
+        return Page(f"{self.path.stem} loads", load_page(self.shown))
+
+    def findables(self) -> list[Findable]:
+        """Return the loads."""
+        return [Findable(line.label, line.place_words, partial(self.open_walk, line.name)) for line in self.shown.lines]
+
+    def on_row_list_taken(self) -> None:
+        """Show the walk of the load that was clicked."""
+        self.action_walk()
+
+    def action_walk(self) -> None:
+        """Show the walk of the marked load."""
+        row = self.query_one(RowList).marked_row
+        if row is None:
+            self.say("There is no load to walk." if self.counts else READING)
+            return
+        self.open_walk(row.key)
+
+    def open_walk(self, name: str) -> None:
+        """Show the walk of a load, as soon as the file has been read."""
+        self.wish = name
+        if self.fusewalk.standing is None:
+            self.say(READING)
+            return
+        from tui.screens.walk import WalkScreen
+
+        self.wish = ""
+        self.fusewalk.push_screen(WalkScreen(name))
+
+    def action_turn_order(self) -> None:
+        """List by name, or by place again."""
+        shown = self.shown
+        self.shown = LoadsShown(shown.lines, shown.order.other, shown.now, shown.needs)
+        self.show_list()
+        self.say(f"Listed {self.shown.order.value}.")
+
+    def action_back(self) -> None:
+        """Go back to the choice of a file."""
+        self.fusewalk.leave_file()
+
+
+def _first_facts(path: Path, tables: dict[str, Any]) -> BarFacts:
+    build, states = tables.get("build"), tables.get("key_states")
+    name = build.get("name") if isinstance(build, dict) else None
+    first = states[0] if isinstance(states, list) and states else None
+    key = first.get("name") if isinstance(first, dict) else None
+    return BarFacts(str(name or path.stem), "loads", str(key or ""))
+
+
+def _counts(standing: Standing) -> str:
+    """Say how large the harness is and how much of it is assumed."""
+    from model.harness.supply import assumed_of
+
+    harness = standing.harness
+    parts = len(harness.parts) - len(harness.wires)
+    assumed = sum(len(assumed_of(harness, wire)) for wire in harness.wires)
+    return f"{plural(len(harness.wires), 'wire')}, {plural(parts, 'part')}, {plural(assumed, 'assumed value')}."

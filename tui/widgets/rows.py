@@ -74,9 +74,23 @@ class RowList(ScrollView, can_focus=True):
         """The marked row, None where there is none."""
         return None if self.marked is None else self.rows[self.marked]
 
+    @property
+    def room(self) -> int:
+        """How many cells a row has, the scroll bar's left out; before the first layout as the window lets expect."""
+        width = self.content_size.width or max(self.app.size.width - self.gutter.width, 0)
+        return max(width - len(MARK) - self.styles.scrollbar_size_vertical, 0)
+
+    def in_window(self) -> tuple[Row, ...]:
+        """Return the rows that are in the window."""
+        top = self.scroll_offset.y
+        return self.rows[top : top + self.size.height]
+
     def show(self, rows: Sequence[Row]) -> None:
-        """Show rows; the mark stays on its key, else it goes to the first row that can have it."""
-        before = self.marked_row
+        """Show rows; the mark stays on its key, else it goes to the first row that can have it.
+
+        Where the mark stays in its place the window does too.
+        """
+        before, place = self.marked_row, self.marked
         self.rows = tuple(rows)
         keys = [row.key if row.can_be_marked else None for row in self.rows]
         if before is not None and before.key in keys:
@@ -84,7 +98,8 @@ class RowList(ScrollView, can_focus=True):
         else:
             self.marked = self._from(0, 1)
         self._fit_virtual_size()
-        self._follow()
+        if self.marked != place:
+            self._follow()
         self.refresh()
 
     def mark_key(self, key: str) -> None:

@@ -1,0 +1,74 @@
+"""What the list of loads is filled in with, done in a thread: it touches no widget."""
+
+from __future__ import annotations
+
+import time
+import tomllib
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from model.errors import FusewalkError
+
+if TYPE_CHECKING:
+    from model.tracing.load_rows import LoadNeeds
+    from tui.standing import Standing
+
+AT_ONCE_MOST_BYTES = 150_000
+"""A larger file takes too long to be parsed before the first paint."""
+
+BATCH_SECONDS = 0.08
+
+
+def tables_at_once(path: Path) -> dict[str, Any]:
+    """Return the bare tables of a file for the first paint; nothing where it is large, or no TOML."""
+    try:
+        if path.stat().st_size > AT_ONCE_MOST_BYTES:
+            return {}
+        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+    except (OSError, ValueError, RecursionError):
+        return {}
+
+
+def put_on_bench(path: Path, before: Standing | None) -> Standing | FusewalkError:
+    """Read and check a file and solve it as it stands at first, or return what is wrong with it.
+
+    Parameters
+    ----------
+    before : Standing or None
+        What was looked at before: it stands on where the file still says the same.
+    """
+    from model.harness.toml_file import read_harness
+    from tui.standing import stand
+
+    try:
+        harness = read_harness(path)
+    except FusewalkError as error:
+        return error
+    if before is not None and before.path == path and before.harness == harness:
+        return before
+    standing = stand(path, harness)
+    standing.solve()
+    return standing
+
+
+def turn_through(standing: Standing) -> None:
+    """Solve the settings as they stand in every key state, so that the key turns at once."""
+    for way in range(len(standing.harness.key_names)):
+        standing.turned(way).solve()
+
+
+def needs_of(standing: Standing, names: Sequence[str]) -> dict[str, LoadNeeds]:
+    """Find what loads need, as many of them as a short while allows, at least one."""
+    from model.harness.harness import all_elements
+    from model.tracing.load_rows import load_needs
+
+    end = time.perf_counter() + BATCH_SECONDS
+    elements = {element.name: element for element in all_elements(standing.harness)}
+    found: dict[str, LoadNeeds] = {}
+    for name in names:
+        found[name] = load_needs(standing.walker, standing.walks.walk(elements[name]))
+        if time.perf_counter() > end:
+            break
+        time.sleep(0)
+    return found

@@ -1,0 +1,240 @@
+"""The walk of one load as one column, with the step at the marked point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
+from pathlib import Path, PurePath
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.containers import Container, Vertical
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model.errors import FusewalkError
+from tui.commands import Place, bindings_of
+from tui.pages import Page
+from tui.screens.dialog import MessageDialog
+from tui.screens.following import READING
+from tui.screens.told import FINDING, WORKING_OUT, ToldScreen
+from tui.telling import working_here
+from tui.text import assembled, fit, plain
+from tui.walk_rows import WalkView, row_of, walk_heads, walk_rows
+from tui.walk_step import make_step, step_height, step_sentences
+from tui.widgets.entry import VoltsEntry
+from tui.widgets.rows import RowList
+from tui.widgets.step import StepStrip
+
+if TYPE_CHECKING:
+    from model.circuit.condition import Condition
+    from model.tracing.rows import WalkRow
+    from model.tracing.walk import Walk
+    from tui.standing import Standing
+
+_ROOMY_FROM = 30
+_LIST_LEAST = 4
+_STEP_LEAST = 6
+_POSTS_QUESTION = "Type the volts read across the battery posts, or Enter alone to take the file's battery again."
+_POSTS_TAKES = "Enter makes all volts follow from it."
+
+
+class WalkScreen(ToldScreen):
+    """Shows the walk of a load; the key and what the load needs are set on entry and put back on leaving."""
+
+    PLACE = Place.WALK
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.WALK)]
+    AUTO_FOCUS = "#points"
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = Path(__file__).parent.parent / "styles/walk.tcss"
+
+    def __init__(self, element_name: str) -> None:
+        super().__init__(element_name)
+        self.before: Condition | None = None
+        self.adopted: Condition | None = None
+        self.needs = ""
+
+    def body(self) -> Iterable[Widget]:
+        """Return what is set, the column, the step and the entry."""
+        yield Static(plain(FINDING), id="set_for", classes="heads")
+        yield Static(id="trouble", classes="trouble")
+        with Container(id="halves"):
+            with Vertical(id="column"):
+                yield Static(id="heads", classes="heads")
+                yield RowList(id="points")
+            yield StepStrip(id="step")
+        yield VoltsEntry(_POSTS_QUESTION, _POSTS_TAKES)
+
+    def on_mount(self) -> None:
+        """Keep the condition that is to be put back."""
+        standing = self.fusewalk.standing
+        self.before = None if standing is None else standing.condition
+
+    def on_resize(self) -> None:
+        """Fit rows and step to the new size."""
+        self.call_after_refresh(self.show_told)
+
+    def walked(self, walk: Walk) -> None:
+        """Set what the load needs."""
+        from model.tracing.load_rows import load_needs
+
+        standing = self.fusewalk.standing
+        if standing is None:
+            return
+        needs = load_needs(standing.walker, walk)
+        self.needs = f"key {needs.words}" if needs.reached else ""
+        adopted = working_here(standing, walk)
+        self.adopted = adopted
+        changed = adopted != standing.condition
+        self.fusewalk.standing = standing.with_condition(adopted)
+        if not changed:
+            self.follow()
+
+    def show_told(self) -> None:
+        """Show the column as far as it is known."""
+        standing, told = self.fusewalk.standing, self.told.walk
+        self._show_trouble()
+        self.query_one("#set_for", Static).update(plain(fit(self._set_for(standing), self.size.width - 2)))
+        points = self.query_one(RowList)
+        if standing is None or told is None:
+            points.show([])
+            self.query_one(StepStrip).step = None
+            return
+        key, roomy = standing.condition.key, self.size.height >= _ROOMY_FROM
+        view = WalkView(told, self.label, key, known=self.now is not None, roomy=roomy)
+        self.query_one("#heads", Static).update(walk_heads(points.room))
+        points.show(walk_rows(view, points.room))
+        self.show_step()
+
+    def _show_trouble(self) -> None:
+        from model.sheets.settled_words import settled_words
+
+        lines = [self.trouble] if self.trouble else []
+        if self.solved is not None and self.fusewalk.standing is not None:
+            survey = self.solved.survey
+            lines += [self.solved.trouble] if survey is None else settled_words(survey.settled)
+        trouble = self.query_one("#trouble", Static)
+        trouble.display = any(lines)
+        trouble.update(assembled(" ".join(dict.fromkeys(lines))))
+
+    def _set_for(self, standing: Standing | None) -> str:
+        """Say what has been set for the load, and whether it is still so."""
+        if self.walk is None or standing is None:
+            return "" if self.trouble else FINDING
+        if self.now is None and not self.trouble:
+            return WORKING_OUT
+        if not self.needs:
+            return "Nothing feeds this load in any setting; set as its file says."
+        if self.adopted is not None and standing.condition == replace(self.adopted, faults=standing.condition.faults):
+            return f"Set for this load: {self.needs}."
+        return f"Changed since. This load needs: {self.needs}."
+
+    def show_step(self) -> None:
+        """Show the step at the marked point, cautions and all."""
+        standing, told = self.fusewalk.standing, self.told.walk
+        strip, marked = self.query_one(StepStrip), self.query_one(RowList).marked_row
+        row = None if told is None or marked is None else row_of(told, marked.key)
+        if standing is None or told is None or row is None:
+            strip.step = None
+            return
+        known = self.now is not None
+        strip.step = make_step(standing.harness, told, row, standing.condition, known)
+        self._fit_step(strip)
+
+    def _fit_step(self, strip: StepStrip) -> None:
+        """Give the step the lines it wants below the column, as far as the column leaves some; beside it all."""
+        if self.has_class("-wide"):
+            strip.styles.height = "1fr"
+            return
+        room = self.query_one("#halves").size.height
+        usual = max(room // 2, _STEP_LEAST)
+        wanted = 0 if strip.step is None else step_height(strip.step, self.size.width - 2)
+        strip.styles.height = min(max(usual, wanted + 1), max(room - _LIST_LEAST - 1, 1))
+
+    def on_row_list_marked(self) -> None:
+        """Show the step at the point that is marked now."""
+        self.show_step()
+
+    def on_row_list_taken(self) -> None:
+        """Show the card of the part that was clicked."""
+        self.action_card()
+
+    def page(self) -> Page | None:
+        """Return the walk as text, in the key state as it is now."""
+        standing, told = self.fusewalk.standing, self.now
+        if standing is None or told is None:
+            return None
+        from model.sheets.walk_sheet import walk_text
+
+        shown = replace(told, condition=standing.condition)
+        return Page(f"walk {self.label}", walk_text(standing.harness, shown) + "\n")
+
+    def action_card(self) -> None:
+        """Show the card of the part of the marked row."""
+        told, marked = self.told.walk, self.query_one(RowList).marked_row
+        open_card(self, None if told is None or marked is None else row_of(told, marked.key))
+
+    def action_all_keys(self) -> None:
+        """Show all key states side by side."""
+        from tui.screens.key_table import KeyTableScreen
+
+        self.fusewalk.push_screen(KeyTableScreen(self.element_name))
+
+    def action_cautions(self) -> None:
+        """Show the step at the marked point with nothing left out."""
+        step = self.query_one(StepStrip).step
+        if step is None:
+            self.say("No point is marked.")
+            return
+        self.fusewalk.push_screen(MessageDialog(step.title, step_sentences(step)))
+
+    def action_posts(self) -> None:
+        """Ask for the volts across the posts."""
+        self.query_one(VoltsEntry).ask()
+
+    def on_volts_entry_taken(self, event: VoltsEntry.Taken) -> None:
+        """Let all volts follow from what was read."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.say(READING)
+            return
+        self.query_one(VoltsEntry).understand(WORKING_OUT)
+        self.aside(partial(_at_posts, standing, event.volts), self._at_posts, group="posts")
+
+    def _at_posts(self, found: Standing | FusewalkError) -> None:
+        entry = self.query_one(VoltsEntry)
+        if isinstance(found, FusewalkError):
+            entry.understand(f"{found.what} {found.do}".rstrip())
+            return
+        entry.close()
+        self.fusewalk.standing = found
+
+    def action_back(self) -> None:
+        """Put the condition back that stood before, and go back."""
+        standing = self.fusewalk.standing
+        if standing is not None and self.before is not None:
+            faults = standing.condition.faults
+            self.fusewalk.standing = standing.with_condition(replace(self.before, faults=faults))
+        super().action_back()
+
+
+def open_card(screen: ToldScreen, row: WalkRow | None) -> None:
+    """Show the card of the part of a row."""
+    standing = screen.fusewalk.standing
+    if standing is None or row is None:
+        screen.say("No point is marked.")
+        return
+    if row.part_id not in standing.harness.parts:
+        screen.say("The body is bare metal all over; it has no card.")
+        return
+    from tui.screens.card import CardScreen
+
+    screen.fusewalk.push_screen(CardScreen(row.part_id, row.point))
+
+
+def _at_posts(standing: Standing, volts: float | None) -> Standing | FusewalkError:
+    """Let all volts follow from those read, or return why they cannot."""
+    try:
+        return standing.with_posts(volts)
+    except FusewalkError as error:
+        return error
