@@ -30,6 +30,7 @@ GOES_WITH_MOST = 12
 _GAP = "  "
 _POINT_MOST = 14
 _PLACE_LEAST = 12
+_LOOK_HEAD = "colour, mm²"
 _DROPPED_FIRST = ("goes to", "wire", "pin")
 _WAITING = "…"
 _FIRST = frozenset({"is", "where", "exposed to", "hazard", "now", "note", "through", "length", "superseded", "spare"})
@@ -214,7 +215,7 @@ def _table(view: View, ends: Sequence[EndRow], cells: int) -> list[Row]:
         ("point", [assembled((row.terminal, "bold")) for row in ends], _POINT_MOST),
         ("pin", [assembled(str(row.cavity or "")) for row in ends], 4),
         ("wire", [assembled(row.wire) for row in ends], 8),
-        ("colour, size", looks, 24),
+        (_LOOK_HEAD, looks, 24),
         ("goes to", [assembled(_goes_to(row)) for row in ends], 18),
     ]
     kept = [(head, column, most) for head, column, most in columns if any(one.plain for one in column)]
@@ -266,8 +267,11 @@ def _filled(content: Content, cells: int) -> Content:
 def _look(row: EndRow) -> Content:
     if not row.size:
         return Content("")
-    known = row.colour if row.colour != "--" else ""
-    return (swatch(known) if known else assembled("colour?")) + assembled(f" {row.size}")
+    return _painted(row) + assembled(f" {row.size.replace(' mm²', '')}")
+
+
+def _painted(row: EndRow) -> Content:
+    return swatch(row.colour) if row.colour not in ("", "--") else assembled("colour?")
 
 
 def _goes_to(row: EndRow) -> str:
@@ -332,13 +336,15 @@ def detail(view: View, mark: Mark | None) -> Content:
     if mark is None or mark.row is None:
         return Content("")
     row = mark.row
-    wire = ", ".join(word for word in (row.wire, row.colour_words, row.size) if word)
     other = row.other_end.partition(".")[0]
     label = view.harness.parts[other].label if other in view.harness.parts else ""
     far = ", ".join(word for word in (row.other_end, label, row.other_place) if word)
     parts: list[Part] = [(f"{row.terminal} " if row.other_end == row.point else f"{row.point}: ", "bold")]
-    parts.append(", to ".join(word for word in (wire, far) if word) or "nothing ends here")
-    parts.append(".")
+    if row.size:
+        parts += [f"{row.wire} ", _painted(row), f", {row.colour_words}, {row.size}", ", to "]
+    elif row.wire:
+        parts.append(f"{row.wire}, to ")
+    parts.append(f"{far or 'nothing ends here'}.")
     said = assembled(*parts)
     if row.point in view.refused:
         return said + assembled((f" {NO_PROBE.capitalize()} here.", "bold $caution"))

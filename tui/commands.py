@@ -69,10 +69,9 @@ _STANDING = _HARNESS | {Place.SETTINGS}
 _ASKED = frozenset({Place.WHAT_IF, Place.SEEN})
 _SCREENS = _HARNESS | _ASKED | {Place.OPEN}
 _LEAVES = "quits; Esc goes back; / finds; L changes between dark and light"
-_ASKS = "asks what one would see if the part were faulty"
-_PULLS = "sets switches, pulls plugs apart, takes fuses and relays out; X takes a fault out"
+_PULLS = "sets switches, pulls plugs, fuses and relays; X takes a fault out"
 _RESTS = "puts everything back to rest and back in; X takes a fault out"
-_ROW = "goes to the wire, part or walk of the row; f turns the face round"
+_ROW = "goes to what the row tells of; x asks what one would see if it were faulty; f turns the face round"
 _SETS = "moves it to its next position; Left to the one before"
 _QUITS = "quits; Esc goes back; L changes between dark and light"
 _WRITES = "writes this page to a file and says where; c sends it to the terminal's clipboard"
@@ -101,7 +100,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command(
         "all_keys", ("m",), "all_keys", "all keys",
-        "shows all key states side by side; b takes the volts read at the posts; a shows every caution",
+        "shows all key states; b takes volts read at the posts; a shows every caution; x asks what if it were faulty",
         frozenset({Place.WALK}), search="all key states side by side",
     ),
     Command(
@@ -113,7 +112,8 @@ COMMANDS: tuple[Command, ...] = (
         search="loads by name or by place",
     ),
     Command(
-        "what_if", ("x",), "what_if", "what if", _ASKS, frozenset({Place.CARD}), search="what if this part were faulty",
+        "what_if", ("x",), "what_if", "what if", "", frozenset({Place.WALK, Place.CARD}),
+        search="what if this part were faulty", foot_in=frozenset({Place.CARD}),
     ),
     Command(
         "fault_out", ("X",), "take_fault_out", "", "", _STANDING, search="take the fault out again",

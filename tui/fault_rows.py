@@ -11,6 +11,7 @@ from model.circuit.faults import HIGH_OHMS, FaultKind
 from model.circuit.survey import LoadState
 from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Module, Relay, Switch
+from model.harness.places import place_of
 from model.harness.records import Connector, Wire
 from model.tracing.what_if import Seen, WhatIf, fault_sites
 from model.words import clean, ohms_text, plural
@@ -104,7 +105,7 @@ def _inner_words(harness: Harness, part_id: str, inner: str) -> str:
 
 
 def seen_rows(harness: Harness, seen: WhatIf, buzzing: dict[str, tuple[str, ...]], cells: int) -> list[Row]:
-    """Return what one would see, at most `cells` wide: fuses, buzzing and trouble, then each load that changes."""
+    """Return what one would see, at most `cells` wide: fuses, buzzing and trouble, then the loads that change alike."""
     rows: list[Row] = []
     for sentence in _sentences(seen, buzzing):
         rows += [Row(line, can_be_marked=False) for line in assembled((sentence, "bold $caution")).wrap(max(cells, 8))]
@@ -114,16 +115,17 @@ def seen_rows(harness: Harness, seen: WhatIf, buzzing: dict[str, tuple[str, ...]
         words = "No load changes what it does in any key state."
         rows += [Row(line, can_be_marked=False) for line in assembled(words).wrap(max(cells, 8))]
         return rows
-    names = {name: load_words(harness, name) for name in seen.loads}
-    name_cells = min(max(width(words) for words in names.values()), max(cells * 2 // 5, 12))
+    alike: dict[str, list[str]] = {}
     for name, states in seen.loads.items():
-        for place, change in enumerate(changes(states)):
-            head = padded(names[name] if place == 0 else "", name_cells)
-            lines = assembled(change).wrap(max(cells - name_cells - len(_BETWEEN), 8))
-            for at, line in enumerate(lines):
-                first = place == 0 and at == 0
-                left = assembled((head if at == 0 else " " * name_cells, "bold"))
-                rows.append(Row(left + _BETWEEN + line, f"load {name}" if first else "", can_be_marked=first))
+        alike.setdefault("; ".join(changes(states)), []).append(name)
+    names = {name: load_words(harness, name) for name in seen.loads}
+    name_cells = min(max(width(words) for words in names.values()), max(cells * 3 // 5, 12))
+    for change, loads in alike.items():
+        rows += [Row(line, can_be_marked=False) for line in assembled((change, "bold")).wrap(max(cells, 8))]
+        for name in loads:
+            place = place_of(harness, name.partition(":")[0]).name
+            line = assembled(padded(f"  {names[name]}", name_cells + 2), _BETWEEN, (clean(place), "$quiet"))
+            rows.append(Row(line, f"load {name}"))
     return rows
 
 
@@ -153,12 +155,12 @@ def load_words(harness: Harness, name: str) -> str:
 
 
 def changes(states: dict[str, Seen]) -> list[str]:
-    """Say how a load changes, key states that change alike together: ``ignition, running: works › dead``."""
+    """Say how a load changes, key states that change alike together: ``works › dead in ignition, running``."""
     found: dict[tuple[LoadState, LoadState], list[str]] = {}
     for key, seen in states.items():
         if seen.healthy is not seen.faulty:
             found.setdefault((seen.healthy, seen.faulty), []).append(clean(key, 20))
-    return [f"{', '.join(keys)}: {healthy}{_TURNS}{faulty}" for (healthy, faulty), keys in found.items()]
+    return [f"{healthy}{_TURNS}{faulty} in {', '.join(keys)}" for (healthy, faulty), keys in found.items()]
 
 
 def seen_text(harness: Harness, seen: WhatIf, buzzing: dict[str, tuple[str, ...]]) -> str:

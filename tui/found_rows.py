@@ -88,7 +88,7 @@ def _short(place: str) -> str:
 
 def _wire_look(found: Found) -> Content:
     label = f", {found.label}" if found.label else ""
-    return swatch(found.colour) + assembled(f" {found.size}{label}")
+    return swatch(found.colour) + assembled(f" {found.size.replace(' mm²', '')}{label}")
 
 
 def now_text(harness: Harness, hit: Hit, survey: Survey | None, volts: PointVolts, key: str) -> str:
@@ -155,16 +155,14 @@ def told_in_full(hit: Hit, now: str) -> Content:
     found = hit.found
     parts: list[Part] = [(hit.name, "bold"), f" {', '.join(word for word in (found.kind, found.label) if word)}"]
     if found.what is FindKind.WIRE:
-        parts.append(f", {found.colour_words}, {found.size}. From {found.ends[0]}, {found.places[0]}")
+        parts += [", ", swatch(found.colour, told=True)] if found.colour else [f", {found.colour_words}"]
+        parts.append(f", {found.size}. From {found.ends[0]}, {found.places[0]}")
         parts.append(f", to {found.ends[1]}, {found.places[1]}")
     else:
         parts += [f". {place[:1].upper()}{place[1:]}" for place in found.places]
-    parts.append(f". Now {now}{_unit(now)}." if now else ".")
+    is_figure = now[-1:].isdigit()
+    parts.append(f". V now: {now}." if is_figure else f". Now {now}." if now else ".")
     parts.append((f" Found by {found.why}." if found.why else "", "$quiet"))
     if found.missing:
         parts.append((f" Does not fit: {', '.join(found.missing)}.", "$caution"))
     return assembled(*parts)
-
-
-def _unit(text: str) -> str:
-    return "\N{NO-BREAK SPACE}V" if text[-1:].isdigit() else ""

@@ -11,7 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from model.errors import FusewalkError
-from tui.text import assembled
+from tui.text import assembled, padded, width
 from tui.widgets.bars import bottom_line
 from tui.widgets.rows import Row, RowList
 
@@ -49,6 +49,7 @@ class AskScreen(ModalScreen[Answer]):
         self.read = read
         self.offer = offer
         self.chooses = False
+        self.offered: list[tuple[str, str]] = []
 
     def compose(self) -> ComposeResult:
         """Put the entry under the question."""
@@ -70,8 +71,18 @@ class AskScreen(ModalScreen[Answer]):
         self.chooses = False
         self.say_wrong("")
         offered = self.offer(event.value) if self.offer is not None and event.value.strip() else []
-        rows = [Row(assembled(shown), name) for name, shown in offered]
-        self.query_one(RowList).show(rows)
+        self.offered = offered
+        self.show_offered()
+
+    def show_offered(self) -> None:
+        """Show what fits; nothing is marked until the arrows choose among it."""
+        column = max((width(name) for name, _ in self.offered), default=0)
+        self.query_one(RowList).show(
+            [
+                Row(assembled(padded(name, column), "   ", shown), name, can_be_marked=self.chooses)
+                for name, shown in self.offered
+            ]
+        )
 
     def on_input_submitted(self) -> None:
         """Take what was typed; the marked row where the arrows have been in the list."""
@@ -86,23 +97,23 @@ class AskScreen(ModalScreen[Answer]):
 
     def on_row_list_taken(self) -> None:
         """Take the row that was clicked."""
-        self.chooses = True
         self.on_input_submitted()
-
-    def on_row_list_marked(self) -> None:
-        """Take the marked row from now on."""
-        self.chooses = True
 
     def key_up(self) -> None:
         """Mark the row above."""
-        self.chooses = True
-        self.query_one(RowList).action_step(-1)
+        self.choose(-1)
 
     def key_down(self) -> None:
-        """Go into the list with the first press, then mark the row below."""
+        """Go into the list, then mark the row below."""
+        self.choose(1)
+
+    def choose(self, way: int) -> None:
+        """Mark a row of what is offered; the first arrow marks the first one."""
         if self.chooses:
-            self.query_one(RowList).action_step(1)
+            self.query_one(RowList).action_step(way)
+            return
         self.chooses = True
+        self.show_offered()
 
     def say_wrong(self, sentence: str) -> None:
         """Say under the entry why it cannot be taken."""

@@ -196,7 +196,7 @@ class CardScreen(Following[None]):
 
         mark = self.marked()
         site = site_of(standing.harness, self.part_id, mark.point if mark is not None else "")
-        self.app.push_screen(WhatIfScreen(self.part_id, site))
+        self.app.push_screen(WhatIfScreen([self.part_id], site))
 
     def page(self) -> Page | None:
         """Return the card as text."""

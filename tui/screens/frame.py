@@ -82,10 +82,6 @@ class Framed(Screen[Result]):
         """Return what is shown as text, for the clipboard and for a file; None where there is nothing to take."""
         return None
 
-    def findables(self) -> list[Findable]:
-        """Return what the search can lead to from here, besides the commands."""
-        return []
-
     def on_mount(self) -> None:
         """Say on every screen which fault is put in."""
         self.watch(self.app, "standing", self._tell_fault)

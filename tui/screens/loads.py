@@ -20,7 +20,6 @@ from tui.load_lines import lines_of_harness, lines_of_tables
 from tui.load_table import LoadsShown, load_page, load_table
 from tui.pages import Page
 from tui.screens.following import READING, Following
-from tui.screens.frame import Findable
 from tui.text import assembled, plain
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
@@ -173,10 +172,6 @@ class LoadsScreen(Following[None]):
     def page(self) -> Page:
         """Return the list as text."""
         return Page(f"{self.path.stem} loads", load_page(self.shown))
-
-    def findables(self) -> list[Findable]:
-        """Return the loads."""
-        return [Findable(line.label, line.place_words, partial(self.open_walk, line.name)) for line in self.shown.lines]
 
     def on_row_list_taken(self) -> None:
         """Show the walk of the load that was clicked."""

@@ -174,6 +174,11 @@ class WalkScreen(ToldScreen):
         told, marked = self.told.walk, self.query_one(RowList).marked_row
         open_card(self, None if told is None or marked is None else row_of(told, marked.key))
 
+    def action_what_if(self) -> None:
+        """Ask what one would see if the marked row were faulty."""
+        told, marked = self.told.walk, self.query_one(RowList).marked_row
+        ask_what_if(self, None if told is None or marked is None else row_of(told, marked.key))
+
     def action_all_keys(self) -> None:
         """Show all key states side by side."""
         from tui.screens.key_table import KeyTableScreen
@@ -224,12 +229,24 @@ def open_card(screen: ToldScreen, row: WalkRow | None) -> None:
     if standing is None or row is None:
         screen.say("No point is marked.")
         return
-    if row.part_id not in standing.harness.parts:
-        screen.say("The body is bare metal all over; it has no card.")
-        return
     from tui.screens.card import CardScreen
 
     screen.fusewalk.push_screen(CardScreen(row.part_id, row.point))
+
+
+def ask_what_if(screen: ToldScreen, row: WalkRow | None) -> None:
+    """Ask what one would see if what leads to the point of a row, or its part, were faulty."""
+    standing = screen.fusewalk.standing
+    if standing is None or row is None:
+        screen.say("No point is marked.")
+        return
+    from tui.card_rows import site_of
+    from tui.screens.what_if import WhatIfScreen
+
+    leading = () if row.link is None else (row.link.part_id,)
+    parts = [name for name in dict.fromkeys((*leading, row.part_id)) if name in standing.harness.parts]
+    site = row.link.site if row.link is not None else site_of(standing.harness, row.part_id, row.point)
+    screen.fusewalk.push_screen(WhatIfScreen(parts, site))
 
 
 def _at_posts(standing: Standing, volts: float | None) -> Standing | FusewalkError:

@@ -1,8 +1,8 @@
-"""What would I see if: the choice of a fault of one part."""
+"""What would I see if: the choice of a fault of a part, or of the parts of one row of a walk."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
@@ -27,12 +27,12 @@ OFFERED_MOST = 12
 
 
 class WhatIfScreen(Following[None]):
-    """Lists the faults that a part can have.
+    """Lists the faults that parts can have.
 
     Parameters
     ----------
-    part_id
-        The part.
+    part_ids
+        The parts, in the order in which they are listed.
     site
         The fault site that is marked at first, ``X1.4``, ``K1.87``; empty for the first.
     """
@@ -41,9 +41,9 @@ class WhatIfScreen(Following[None]):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.WHAT_IF)]
     AUTO_FOCUS = "#faults"
 
-    def __init__(self, part_id: str, site: str = "") -> None:
-        super().__init__(BarFacts("", f"what if: {part_id}"))
-        self.part_id = part_id
+    def __init__(self, part_ids: Sequence[str], site: str = "") -> None:
+        super().__init__(BarFacts("", f"what if: {' or '.join(part_ids)}"))
+        self.part_ids = tuple(part_ids)
         self.site = site
         self.choices: dict[str, Choice] = {}
 
@@ -62,7 +62,7 @@ class WhatIfScreen(Following[None]):
         """List the faults as rows; touches no widget."""
         from tui.fault_rows import choice_rows, fault_choices
 
-        choices = fault_choices(harness, self.part_id)
+        choices = [choice for part_id in self.part_ids for choice in fault_choices(harness, part_id)]
         return {choice.key: choice for choice in choices}, choice_rows(harness, choices)
 
     def show_choices(self, made: tuple[dict[str, Choice], list[Row]]) -> None:
@@ -74,7 +74,7 @@ class WhatIfScreen(Following[None]):
         if first is not None:
             column.mark_key(first)
         if not self.choices:
-            self.query_one("#question", Static).update(plain("It has no fault that can be worked out."))
+            self.query_one("#question", Static).update(plain("Nothing can be worked out of it."))
 
     def doing(self, solved: Solved | None) -> str:
         """Say which part is asked about."""
@@ -83,7 +83,7 @@ class WhatIfScreen(Following[None]):
             return self.facts.doing
         from model.sheets.part_facts import named
 
-        return f"what if: {named(standing.harness, self.part_id)}"
+        return f"what if: {' or '.join(named(standing.harness, part_id) for part_id in self.part_ids)}"
 
     def on_row_list_taken(self) -> None:
         """See the fault that was clicked."""
@@ -151,13 +151,15 @@ def _ohms(typed: str) -> str:
 
 def offered(harness: Harness, typed: str, with_wires: bool) -> list[tuple[str, str]]:
     """Return points, and wires where they may be, that fit what was typed: the name, and how it is shown."""
+    from model.harness.places import place_words, point_place
+    from model.sheets.part_facts import named
     from model.tracing.find import FindKind, search
 
     names: dict[str, str] = {}
     for found in search(harness, typed.split(), OFFERED_MOST).found:
-        what = ", ".join(word for word in (found.kind, found.label) if word)
         if found.what is FindKind.WIRE and with_wires:
-            names[found.id] = f"{found.id}   wire, {found.colour_words}, {found.size}"
+            names[found.id] = f"wire, {found.colour_words}, {found.size}"
         for point in found.points[:OFFERED_MOST]:
-            names.setdefault(point, f"{point}   {what}, {found.places[0]}")
+            part_id = point.partition(".")[0]
+            names.setdefault(point, ", ".join([named(harness, part_id), place_words(point_place(harness, point))]))
     return list(names.items())[:OFFERED_MOST]
