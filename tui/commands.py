@@ -91,7 +91,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("keep", ("enter",), "keep", "put it in", "puts the fault in: all screens show it", frozenset({Place.SEEN})),
     Command("set", ("space", "enter", "right"), "set_next(1)", "set", _SETS, frozenset({Place.SETTINGS})),
     Command("set_back", ("left",), "set_next(-1)", "", "", frozenset({Place.SETTINGS})),
-    Command("turn", ("k", "right"), "turn_key(1)", "key", "turns the key to its next state; K turns it back", _HARNESS),
+    Command("turn", ("k", "right"), "turn_key(1)", "key", "turns the key one state on; K turns it back", _HARNESS),
     Command("turn_back", ("K", "left"), "turn_key(-1)", "", "", _HARNESS),
     Command("turn_only", ("k",), "turn_key(1)", "key", "turns the key; K turns it back", frozenset({Place.SETTINGS})),
     Command("turn_only_back", ("K",), "turn_key(-1)", "", "", frozenset({Place.SETTINGS})),
