@@ -1,6 +1,5 @@
 """The note that is kept where the program fails by a fault of its own."""
 
-import importlib.metadata
 import os
 import platform
 import time
@@ -48,6 +47,9 @@ def keep_note(error: BaseException, actions: Iterable[str], size: tuple[int, int
 
 def _version(package: str) -> str:
     """Return the version of an installed package."""
+    # imported here: nobody should wait for it before the first paint
+    import importlib.metadata
+
     try:
         return importlib.metadata.version(package)
     except importlib.metadata.PackageNotFoundError:

@@ -69,7 +69,7 @@ def load_table(shown: LoadsShown, cells: int) -> tuple[Content, list[Row]]:
         return _heads(columns), [_row(line, shown, columns) for line in lines]
     rows: list[Row] = []
     for words, group in groupby(lines, key=lambda line: line.place_words):
-        rows.append(Row(assembled((words, "$ground")), can_be_marked=False))
+        rows.append(Row(assembled((fit(words, cells), "$ground")), can_be_marked=False))
         rows += [_row(line, shown, columns) for line in group]
     return _heads(columns), rows
 
@@ -102,7 +102,7 @@ def _columns(shown: LoadsShown, cells: int, by_place: bool) -> _Columns:
 def _heads(columns: _Columns) -> Content:
     cells = [padded("load", columns.label), padded("now", _NOW_CELLS)]
     cells += [padded("place", columns.place)] if columns.place else []
-    cells += [padded("needs", columns.needs)] if columns.needs else []
+    cells += [padded("needs key", columns.needs)] if columns.needs else []
     return assembled(("  " + (" " * _GAP).join([*cells, "fuse"]), "$quiet"))
 
 

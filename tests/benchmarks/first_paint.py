@@ -1,8 +1,8 @@
-"""Time to the first paint of our first screen, against a textual program with one label.
+"""Time to the first paint of our first screens, against a textual program with one label.
 
-Both run on a pseudo-terminal in fresh processes, taking turns; the time is from the start of the process until the
-words stand in what it has written. Usage: ``python tests/benchmarks/first_paint.py [ROUNDS]``; exit code 1 where the
-ratio of the medians is over 1.5.
+They run on a pseudo-terminal in fresh processes, taking turns; the time is from the start of the process until the
+words stand in what it has written. One of our screens asks for a file, the other names the loads of a build. Usage:
+``python tests/benchmarks/first_paint.py [ROUNDS]``; exit code 1 where the worst ratio of medians is over 1.5.
 """
 
 import os
@@ -26,12 +26,24 @@ class OneLabel(App):
 
 OneLabel().run()
 """
-OURS = """
+ASKING = """
 from tui.app import run
 from tui.terminal import Options
 
 run(None, Options())
 """
+NAMING = f"""
+from pathlib import Path
+from tui.app import run
+from tui.terminal import Options
+
+run(Path({str(ROOT / "demo_builds" / "trail_buggy.toml")!r}), Options())
+"""
+SCREENS = {
+    "one label": (LABEL, b"first words"),
+    "which file": (ASKING, b"which harness?"),
+    "its loads": (NAMING, b"Engine controller 30"),
+}
 
 
 def seconds_to_words(script: str, words: bytes, home: str) -> float:
@@ -55,23 +67,24 @@ def seconds_to_words(script: str, words: bytes, home: str) -> float:
 
 
 def main(rounds: int) -> int:
-    """Measure in turns and print medians and ratio."""
-    labels: list[float] = []
-    ours: list[float] = []
+    """Measure in turns and print medians and ratios."""
+    seconds: dict[str, list[float]] = {name: [] for name in SCREENS}
     with tempfile.TemporaryDirectory() as home:
         for turn in range(rounds + 1):
-            label = seconds_to_words(LABEL, b"first words", home)
-            our = seconds_to_words(OURS, b"which harness?", home)
-            if turn:
-                labels.append(label)
-                ours.append(our)
-    ratio = statistics.median(ours) / statistics.median(labels)
-    sys.stdout.write(
-        f"one label   {statistics.median(labels):.3f} s  ({min(labels):.3f} to {max(labels):.3f})\n"
-        f"our screen  {statistics.median(ours):.3f} s  ({min(ours):.3f} to {max(ours):.3f})\n"
-        f"ratio       {ratio:.2f}  (at most {MOST})\n"
-    )
-    return 0 if ratio <= MOST else 1
+            for name, (script, words) in SCREENS.items():
+                taken = seconds_to_words(script, words, home)
+                if turn:
+                    seconds[name].append(taken)
+    least = statistics.median(seconds["one label"])
+    worst = 0.0
+    for name, taken_each in seconds.items():
+        ratio = statistics.median(taken_each) / least
+        worst = max(worst, ratio)
+        sys.stdout.write(
+            f"{name:<11} {ratio * least:.3f} s  ({min(taken_each):.3f} to {max(taken_each):.3f})  {ratio:.2f}\n"
+        )
+    sys.stdout.write(f"worst ratio {worst:.2f}  (at most {MOST})\n")
+    return 0 if worst <= MOST else 1
 
 
 if __name__ == "__main__":

@@ -24,7 +24,7 @@ class MessageDialog(ModalScreen[None]):
     title
         What it is about.
     sentences
-        One paragraph each; a long list scrolls.
+        One paragraph each; a long list scrolls. All are one widget: a file may have thousands of breaches.
     """
 
     PLACE: ClassVar[Place] = Place.DIALOG
@@ -40,8 +40,7 @@ class MessageDialog(ModalScreen[None]):
         """Put the sentences under the title."""
         yield Static(assembled((self.heading, "bold")), classes="heading")
         with VerticalScroll(id="sentences"):
-            for sentence in self.sentences:
-                yield Static(plain_paragraph(sentence), classes="paragraph")
+            yield Static(Content("\n\n").join(map(plain_paragraph, self.sentences)), classes="paragraph")
         yield Static(bottom_line([("Enter", "go on")], 40), classes="foot")
 
     def action_back(self) -> None:
