@@ -55,4 +55,5 @@ class Opening(App[int]):
         """Go back from the loads of a file to the choice of one."""
         if isinstance(self.screen, LoadsScreen):
             self.screen.dismiss(None)
-        self.choose_file()
+        # asked by the app itself: a screen that goes would take its answer with it
+        self.call_later(self.choose_file)
