@@ -21,6 +21,7 @@ UNCERTAIN_PULL_SHARE = 0.75
 UNCERTAIN_HOLD_SHARE = 0.35
 DIFFERS_VOLTS = 1e-3
 _POSTS_AGREE_VOLTS = 1e-6
+_TRIES_ON_THE_LINE = 8
 
 
 @dataclass(frozen=True)
@@ -145,25 +146,33 @@ def _at_posts(circuit: Circuit, condition: Condition, start: States, posts_volts
             "The first battery is out, so that its posts tell nothing.", do="Leave its volts away, or put it in."
         )
     low, high = 0.0, 3.0 * circuit.net.harness.build.nominal_volts
-    emf = posts_volts
-    settled: Settled | None = None
-    for _ in range(80):
+    emf, shown_volts = posts_volts, posts_volts
+    tried: list[tuple[float, float]] = []
+    while high - low > _POSTS_AGREE_VOLTS:
         circuit.set_emf(emf)
         settled = _settle_circuit(circuit, condition, start)
-        error = settled.posts_volts - posts_volts
+        shown_volts = settled.posts_volts
+        error = shown_volts - posts_volts
         if abs(error) < _POSTS_AGREE_VOLTS:
             return settled
+        tried.append((emf, error))
         low, high = (emf, high) if error < 0 else (low, emf)
-        emf -= error
-        if not low < emf < high:
-            emf = (low + high) / 2.0
-        if high - low < _POSTS_AGREE_VOLTS:
-            break
-    shown = settled.posts_volts if settled is not None else 0.0
+        emf = _next_emf(tried, low, high)
     raise CircuitError(
         f"The posts of the first battery cannot read {posts_volts:g} V in {condition.key}.",
-        do=f"Whatever the battery, a charger or a relay holds them near {shown:.2f} V here; read them again.",
+        do=f"Whatever the battery, a charger or a relay holds them near {shown_volts:.2f} V here; read them again.",
     )
+
+
+def _next_emf(tried: list[tuple[float, float]], low: float, high: float) -> float:
+    """Give the emf to try next: on the line through the last two, or the middle where that leads nowhere."""
+    emf, error = tried[-1]
+    slope = 1.0
+    if len(tried) > 1 and tried[-2][1] != error:
+        slope = (error - tried[-2][1]) / (emf - tried[-2][0])
+    guess = emf - error / slope
+    is_slow = len(tried) > _TRIES_ON_THE_LINE and len(tried) % 2 == 0
+    return (low + high) / 2.0 if is_slow or not low < guess < high else guess
 
 
 def _settle_circuit(circuit: Circuit, condition: Condition, start: States) -> Settled:

@@ -403,3 +403,18 @@ def test_a_fuse_on_a_busbar_has_the_bar_for_its_in() -> None:
 def test_a_fuse_not_seated_on_its_bar_is_open() -> None:
     """``F1.in`` is the fuse's own blade behind the bar: the bar is live, the fuse is not."""
     assert volts(settled(harness(ON_A_BAR), "!F1.in=open"), "BB1", "F1.out") == pytest.approx([12, 0], abs=2e-6)
+
+
+@pytest.mark.parametrize("setting", ["W4.b=on", "X1=mated", "X1=in", "F1=in", "E1=in", "G1=in"])
+def test_a_setting_to_what_is_at_rest_changes_nothing(setting: str) -> None:
+    """Whatever a condition names, the metal that it leaves as it is stays as it was."""
+    found = settled(RIG, "S1=on", setting)
+    assert volts(found, *CHAIN_VOLTS) == pytest.approx(list(CHAIN_VOLTS.values()), abs=2e-6)
+
+
+def test_the_netlist_of_one_condition_leaves_the_next_alone() -> None:
+    """A fault and a setting are gone in the next condition of the same harness."""
+    settled(RIG, "S1=on", "!W4=open", "X1=apart", "W5.b=off")
+    found = settled(RIG, "S1=on")
+    assert volts(found, *CHAIN_VOLTS) == pytest.approx(list(CHAIN_VOLTS.values()), abs=2e-6)
+    assert "W5.b" not in found.net.index

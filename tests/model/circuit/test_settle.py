@@ -138,6 +138,21 @@ def test_the_posts_of_a_flat_battery_show_what_was_read() -> None:
     assert found.first_emf == pytest.approx(11.73, abs=1e-5)
 
 
+def test_posts_far_below_the_emf_are_found() -> None:
+    """Under a starter of 0.01 Ω a battery of 0.08 Ω shows a ninth of its emf: 1.3 V of 11.7 V."""
+    rows = (
+        CHAIN.replace("ohms = 4.8", "ohms = 1e-6")
+        .replace("length = 1", "length = 0")
+        .replace("ohms = 0.1", "ohms = 1e-6")
+    )
+    rig = harness(
+        rows,
+        batteries='{ id = "G1", ohms = 0.08 }',
+        defaults="crimp = 1e-9, contact = 0.005, switch = 0.003, ground = 0.0005, chassis = 0.0005",
+    )
+    assert settled(rig, "S1=on", battery=1.3).first_emf == pytest.approx(1.3 * 9, abs=0.01)
+
+
 CHARGER = """
 chargers = [ { id = "G2", volts = 14, ohms = 0.1 } ]
 loads = [ { id = "E1", kind = "heater", ohms = 6.9 } ]
