@@ -1,198 +1,124 @@
-"""The walk of a load as text, as Markdown and as one JSON object."""
+"""The walk of a load as text for a terminal of 80 cells."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterator
 
 from model.harness.harness import Harness
-from model.harness.places import place_words
-from model.sheets.condition_words import condition_words
+from model.sheets.columns import WIDTH, cell_width, padded, wrapped
+from model.sheets.walk_words import (
+    band_text,
+    does_words,
+    intro,
+    key_mark,
+    led_words,
+    rating_words,
+    rows_once,
+    shown,
+    title,
+    walk_cautions,
+    what_words,
+    where_words,
+)
 from model.tracing.expect import Expect
 from model.tracing.rows import ToldWalk, WalkRow, WalkSection
-from model.tracing.walk import Side
-from model.words import volts_text
 
-_POINT_WIDTH = 16
-_VOLTS_WIDTH = 11
-
-
-def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
-    """Give the walk as one JSON object.
-
-    ``feed``, ``ground`` and ``control`` are lists of points, each with ``expect`` per key state: ``on``,
-    ``unplugged``, ``low``, ``high``, null where a word (``floating``, ``unsettled``) stands in ``word``.
-    """
-    walk = told.walk
-    condition = told.condition
-    main, controls = told.sections[:2], told.sections[2:]
-    return {
-        "load": walk.element.name,
-        "label": harness.parts[walk.element.part_id].label,
-        "condition": {
-            "key": condition.key,
-            "settings": condition.by_name,
-            "given": walk.working.given,
-            "reached": walk.working.reached,
-        },
-        "black": walk.black,
-        "feed": [_row_json(row, condition.key) for row in main[0].rows],
-        "ground": [_row_json(row, condition.key) for row in main[1].rows],
-        "control": [
-            {"of": section.of, "side": str(section.side), **_row_json(row, condition.key)}
-            for section in controls
-            for row in section.rows
-        ],
-        "remarks": [section.remark for section in told.sections if section.remark],
-    }
-
-
-def _row_json(row: WalkRow, key: str) -> dict[str, Any]:
-    wire = row.wire
-    return {
-        "point": row.point,
-        "part": row.part_id,
-        "label": row.label,
-        "touch": row.terminal,
-        "place": place_words(row.place),
-        "wire": None
-        if wire is None
-        else {"id": wire.wire_id, "colour": wire.colour, "size": wire.size, "length": wire.length_m},
-        "through": row.link.site if row.link is not None and wire is None else None,
-        "remarks": list(row.remarks),
-        "refused": row.refusal or None,
-        "expect": {} if row.refusal else {key: _expect_json(expect) for key, expect in row.expect.items()},
-        "below": row.says[key][0],
-        "above": row.says[key][1],
-    }
-
-
-def _expect_json(expect: Expect) -> dict[str, Any]:
-    return {
-        "on": _rounded(expect.on),
-        "unplugged": _rounded(expect.unplugged),
-        "low": _rounded(expect.low),
-        "high": _rounded(expect.high),
-        "word": expect.word or None,
-        "unplugged_word": expect.unplugged_word or None,
-    }
-
-
-def _rounded(volts: float | None) -> float | None:
-    return None if volts is None else round(volts, 4) + 0.0
-
-
-def intro_lines(harness: Harness, told: ToldWalk) -> list[str]:
-    """Say what is walked, in which condition, where the black probe stands, and what to beware of."""
-    walk = told.walk
-    label = harness.parts[walk.element.part_id].label
-    lines = [f"Walk of {walk.element.name}{f', {label}' if label else ''}", ""]
-    lines.append(f"Condition: {condition_words(harness, told.condition)}.")
-    if not walk.working.reached:
-        lines.append("No setting was found in which the healthy circuit feeds this load.")
-    lines.append(f"Meter on DC volts. Black probe on {walk.black}, the grounded battery post.")
-    return lines
-
-
-def shown(volts: float | None, word: str) -> str:
-    """Give volts as text, or the word that stands in their place."""
-    return word if volts is None else volts_text(volts)
-
-
-def band_text(expect: Expect) -> str:
-    """Give the band of a good reading: ``11.90 to 12.60``."""
-    if expect.low is None or expect.high is None:
-        return ""
-    return f"{volts_text(expect.low)} to {volts_text(expect.high)}"
+_FIGURE = 9
+_POINT_LEAST, _POINT_MOST = 12, 30
+_DEEP = "      "
 
 
 def walk_text(harness: Harness, told: ToldWalk) -> str:
-    """Give the walk as text for a terminal: the working condition first, then every key state in a table."""
-    key = told.condition.key
-    lines = intro_lines(harness, told)
-    head = f"{'expect, V':>{_VOLTS_WIDTH}}  {'unplugged':>{_VOLTS_WIDTH}}  good reading"
-    lines += ["", f"{'':<{_POINT_WIDTH + 2}}{head}    (key {key})"]
-    for section in told.sections:
-        lines += ["", section.heading]
-        if section.remark:
-            lines.append(f"  {section.remark}")
+    """Give the walk as text: cautions, then the condition told point by point, then a table of every key state.
+
+    What leads to a point stands above it, and the place where it changes.
+    """
+    lines = [title(told), ""]
+    for caution in walk_cautions(harness, told):
+        lines += wrapped(f"Caution: {caution}", rest="  ")
+    lines += ["", *(line for text in intro(harness, told) for line in wrapped(text)), ""]
+    sheet = _Sheet(harness, told)
+    lines.append(sheet.heads())
+    for number, section in enumerate(told.sections):
+        if number == 1:
+            lines += ["", *sheet.load()]
+        lines += ["", *sheet.section(section)]
+    lines += ["", "Every key state, load plugged in, V"]
+    lines += sheet.key_tables()
+    return "\n".join(line.rstrip() for line in lines)
+
+
+class _Sheet:
+    """The parts of the text, all with the same columns."""
+
+    def __init__(self, harness: Harness, told: ToldWalk) -> None:
+        self.harness = harness
+        self.told = told
+        self.key = told.condition.key
+        self.rows = rows_once(told)
+        names = [row.point for section in told.sections for row in section.rows]
+        self.point_cells = min(max([_POINT_LEAST, *(cell_width(name) for name in names)]), _POINT_MOST)
+        self.has_places = any(row.place for section in told.sections for row in section.rows if where_words(row))
+
+    def heads(self) -> str:
+        """Give the heads of the columns."""
+        return self._figures("", "expect, V", "unplugged", "good reading")
+
+    def _figures(self, point: str, on: str, unplugged: str, band: str) -> str:
+        cells = (padded(on, _FIGURE, right=True), padded(unplugged, _FIGURE, right=True), band)
+        return f"  {'·' if point else ' '} {padded(point, self.point_cells)}{'  '.join(cells)}"
+
+    def _expected(self, name: str, expect: Expect) -> str:
+        on, unplugged = shown(expect.on, expect.word), shown(expect.unplugged, expect.unplugged_word)
+        return self._figures(name, on, unplugged, band_text(expect))
+
+    def load(self) -> list[str]:
+        """Tell the load itself, between its feed and its ground."""
+        load = self.told.load
+        about = [load.label, rating_words(self.told.walk.element)]
+        lines = ["load", *wrapped(", ".join(word for word in about if word), first="  ", rest="  ")]
+        if load.refusal:
+            return lines
+        lines.append(self._expected("across it", load.across[self.key]))
+        return lines + wrapped(f"red {load.red}, black {load.black}; {does_words(self.told, self.key)}", first=_DEEP)
+
+    def section(self, section: WalkSection) -> list[str]:
+        """Tell a stretch."""
+        lines = [section.heading, *wrapped(section.remark, first="  ", rest="  ")]
+        place = ""
         for row in section.rows:
-            lines += _text_rows(row, key)
-        if section.side is Side.FEED and section.of == told.walk.element.name:
-            lines += ["", f"load  {told.walk.element.name}"]
-    lines += ["", "Every key state, load plugged in, V", ""]
-    lines += _key_table(told)
-    return "\n".join(lines)
-
-
-def _text_rows(row: WalkRow, key: str) -> list[str]:
-    expect = row.expect[key]
-    lines = []
-    if row.wire is not None:
-        lines.append(f"  │ {row.wire.wire_id} {row.wire.brief()}")
-    if row.refusal:
-        lines.append(f"  ○ {row.point:<{_POINT_WIDTH}}{row.refusal}")
+            led = led_words(self.harness, self.told, row)
+            lines += wrapped(led, first="  │ ", rest="  │   ") if led else []
+            if self.has_places and where_words(row) not in ("", place):
+                place = where_words(row)
+                lines += wrapped(place, first="  ─ ", rest="    ")
+            lines += self._row(row)
         return lines
-    mark = "·" if expect.on is not None and abs(expect.on) >= 1.0 else "○"
-    on, unplugged = shown(expect.on, expect.word), shown(expect.unplugged, expect.unplugged_word)
-    figures = f"{on:>{_VOLTS_WIDTH}}  {unplugged:>{_VOLTS_WIDTH}}  {band_text(expect)}"
-    lines.append(f"  {mark} {row.point:<{_POINT_WIDTH - 2}}{figures}".rstrip())
-    what = ", ".join(word for word in (row.label, row.terminal, place_words(row.place)) if word)
-    lines.append(f"      {what}")
-    lines += [f"      {remark}" for remark in row.remarks]
-    return lines
 
-
-def _key_table(told: ToldWalk) -> list[str]:
-    keys = told.expectations.keys
-    width = max(9, *(len(key) for key in keys))
-    lines = [f"{'point':<{_POINT_WIDTH}}" + "".join(f"{key:>{width + 1}}" for key in keys)]
-    for row in _rows_once(told):
-        cells = [f"{shown(row.expect[key].on, row.expect[key].word):>{width + 1}}" for key in keys]
-        lines.append(f"{row.point:<{_POINT_WIDTH}}" + "".join(cells))
-    return lines
-
-
-def _rows_once(told: ToldWalk) -> list[WalkRow]:
-    rows = {row.point: row for section in told.sections for row in section.rows if not row.refusal}
-    return list(rows.values())
-
-
-def walk_markdown(harness: Harness, told: ToldWalk) -> str:
-    """Give the walk as Markdown: a table a section, and what wrong readings say below it."""
-    title, _, *rest = intro_lines(harness, told)
-    lines = [f"# {title}", "", *(f"{line}  " for line in rest)]
-    for section in told.sections:
-        lines += ["", f"## {section.heading[:1].upper()}{section.heading[1:]}", ""]
-        if section.remark:
-            lines += [section.remark, ""]
-        if section.rows:
-            lines += _section_table(section, told)
-    return "\n".join(lines)
-
-
-def _section_table(section: WalkSection, told: ToldWalk) -> list[str]:
-    keys = told.expectations.keys
-    working = told.condition.key
-    head = ["point", "what and where", "wire to it", *keys, f"good in {working}", "unplugged", "read"]
-    lines = ["| " + " | ".join(head) + " |", "|" + " --- |" * 3 + " ---: |" * (len(head) - 4) + " --- |"]
-    for row in section.rows:
-        what = ", ".join(word for word in (row.label, row.terminal, place_words(row.place)) if word)
-        wire = f"{row.wire.wire_id} {row.wire.brief()}" if row.wire is not None else ""
-        here = row.expect[working]
+    def _row(self, row: WalkRow) -> Iterator[str]:
         if row.refusal:
-            cells = [row.point, f"{what}. {row.refusal}", wire, *["not measured"] * len(keys), "", "", ""]
-        else:
-            figures = [shown(row.expect[key].on, row.expect[key].word) for key in keys]
-            cells = [row.point, what, wire, *figures, band_text(here), shown(here.unplugged, here.unplugged_word), ""]
-        lines.append("| " + " | ".join(escape_cell(cell) for cell in cells) + " |")
-    lines += [""]
-    for row in section.rows:
-        if not row.refusal and row.expect[working].on is not None:
-            low, high = (escape_cell(words) for words in row.says[working])
-            lines.append(f"- {escape_cell(row.point)} below the band: {low} Above: {high}")
-    return lines
+            yield f"  · {row.point}"
+            yield from wrapped(row.refusal, first=_DEEP, rest=_DEEP)
+            return
+        yield self._expected(row.point, row.expect[self.key])
+        for text in (what_words(row), *row.notes):
+            yield from wrapped(text, first=_DEEP, rest=_DEEP)
 
+    def key_tables(self) -> Iterator[str]:
+        """Give the volts of every key state, as many columns side by side as there is room for."""
+        keys = self.told.expectations.keys
+        cells = max(_FIGURE, *(cell_width(key) for key in keys)) + 1
+        at_once = max((WIDTH - self.point_cells) // cells, 1)
+        for start in range(0, len(keys), at_once):
+            shown_keys = keys[start : start + at_once]
+            yield ""
+            yield self._key_row("point", list(shown_keys), cells)
+            marks = [key_mark(self.harness, self.told, key) for key in shown_keys]
+            if any(marks):
+                yield self._key_row("", marks, cells)
+            for row in self.rows:
+                expected = [row.expect[key] for key in shown_keys]
+                yield self._key_row(row.point, [shown(one.on, one.word) for one in expected], cells)
 
-def escape_cell(text: str) -> str:
-    """Give text so that Markdown shows it as it stands, in a cell of a table too."""
-    return "".join(f"\\{sign}" if sign in "\\`*_{}[]<>#|~!" else sign for sign in text)
+    def _key_row(self, name: str, words: list[str], cells: int) -> str:
+        return padded(name, self.point_cells) + "".join(padded(word, cells, right=True) for word in words)

@@ -8,10 +8,11 @@ from model.circuit.bands import Bands
 from model.circuit.bench import Bench
 from model.circuit.condition import OUT, Condition
 from model.circuit.settle import Settled
+from model.circuit.survey import LoadReading, Survey
 
 FLOATING = "floating"
 UNSETTLED = "unsettled"
-LIVE_VOLTS = 0.1
+NOT_UNPLUGGED = "never"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class Expect:
     low, high
         Band of a good reading with the load plugged in, in volts; None where ``on`` is.
     word, unplugged_word
-        ``floating`` or ``unsettled``; empty where there is a figure.
+        ``floating``, ``unsettled``, or ``never`` of a load that must not be unplugged; empty where there is a figure.
     """
 
     on: float | None
@@ -44,38 +45,53 @@ class Expectations:
     condition
         Settings and key state; the posts' volts in it hold for all key states by the emf they give.
     load_id
-        Id of the load that is unplugged.
+        Id of the load that is unplugged; None for one that must not be.
     black
         Point at which the black probe stands.
     """
 
-    def __init__(self, bench: Bench, condition: Condition, load_id: str, black: str) -> None:
+    def __init__(self, bench: Bench, condition: Condition, load_id: str | None, black: str) -> None:
         self.black = black
         self.keys = bench.harness.key_names
-        self._settled: dict[str, tuple[Settled, Bands, Settled]] = {}
+        self._surveys: dict[str, Survey] = {}
+        self._bands: dict[str, Bands] = {}
+        self._unplugged: dict[str, Settled] = {}
         others = bench.at_posts(condition) if condition.posts_volts is not None else bench
         for key in self.keys:
-            place = bench if key == condition.key else others
             asked = condition if key == condition.key else condition.at_key(key)
-            on = place.survey(asked).settled
-            unplugged = others.survey(asked.at_key(key).with_setting(load_id, OUT)).settled
-            self._settled[key] = (on, Bands(on), unplugged)
+            found = (bench if key == condition.key else others).survey(asked)
+            self._surveys[key] = found
+            self._bands[key] = Bands(found.settled)
+            if load_id is not None:
+                out = asked.at_key(key).with_setting(load_id, OUT)
+                self._unplugged[key] = others.survey(out).settled
 
     def settled(self, key: str) -> Settled:
         """Give the circuit in a key state, the load plugged in."""
-        return self._settled[key][0]
+        return self._surveys[key].settled
+
+    def load(self, key: str, name: str) -> LoadReading:
+        """Give what a load does in a key state: volts across it, amperes, state."""
+        return self._surveys[key].loads[name]
 
     def at(self, point: str) -> dict[str, Expect]:
         """Give what to expect at a point in each key state."""
-        return {key: self._expect(point, *self._settled[key]) for key in self.keys}
+        return {key: self._expect(key, point, self.black) for key in self.keys}
 
-    def _expect(self, point: str, on: Settled, bands: Bands, unplugged: Settled) -> Expect:
-        volts, word = reading_at(on, point, self.black)
-        unplugged_volts, unplugged_word = reading_at(unplugged, point, self.black)
+    def across(self, red: str, black: str) -> dict[str, Expect]:
+        """Give what to expect between two points in each key state."""
+        return {key: self._expect(key, red, black) for key in self.keys}
+
+    def _expect(self, key: str, red: str, black: str) -> Expect:
+        unplugged, unplugged_word = None, NOT_UNPLUGGED
+        if key in self._unplugged:
+            unplugged, unplugged_word = reading_at(self._unplugged[key], red, black)
+        on = self.settled(key)
+        volts, word = reading_at(on, red, black)
         if volts is None:
-            return Expect(None, None, None, word, unplugged_volts, unplugged_word)
-        band = bands.at(on.net.index[point], on.net.index[self.black])
-        return Expect(volts, band.low, band.high, "", unplugged_volts, unplugged_word)
+            return Expect(None, None, None, word, unplugged, unplugged_word)
+        band = self._bands[key].at(on.net.index[red], on.net.index[black])
+        return Expect(volts, band.low, band.high, "", unplugged, unplugged_word)
 
 
 def reading_at(settled: Settled, point: str, black: str) -> tuple[float | None, str]:

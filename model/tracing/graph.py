@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -161,8 +161,13 @@ def _resistance_links(harness: Harness) -> Iterator[Link]:
 
 def closed_links(harness: Harness, settled: Settled) -> tuple[Link, ...]:
     """List the links that join their points in a settled condition, were they sound."""
+    return tuple(filter(closed_test(harness, settled), links_of(harness)))
+
+
+def closed_test(harness: Harness, settled: Settled) -> Callable[[Link], bool]:
+    """Give a test whether a link joins its points in a settled condition, were it sound."""
     working = frozenset(mover.name for mover, on in zip(settled.net.movers, settled.states, strict=True) if on)
-    return tuple(link for link in links_of(harness) if _is_closed(link, harness, settled, working))
+    return lambda link: _is_closed(link, harness, settled, working)
 
 
 def _is_closed(link: Link, harness: Harness, settled: Settled, working: frozenset[str]) -> bool:
@@ -217,18 +222,18 @@ def links_between(graph: nx.MultiGraph, here: str, there: str) -> tuple[Link, ..
 
 
 def grounded_posts(harness: Harness) -> tuple[str, ...]:
-    """Name the grounded posts, of a chain in series its outermost; the black probe stands on the first."""
+    """Name the grounded posts, of a chain in series its outermost, the first battery's first."""
+    return tuple(dict.fromkeys(grounded_post_of(harness, battery.id) for battery in harness.batteries))
+
+
+def grounded_post_of(harness: Harness, battery_id: str) -> str:
+    """Name the grounded post of a battery, or of the chain in series that it belongs to."""
     links = series_links(harness)
     positive = harness.build.ground_side == "positive"
     following = {high: low for low, high in links.items()} if positive else links
-    sign = "+" if positive else "-"
-    ends: dict[str, None] = {}
-    for battery in harness.batteries:
-        last = battery.id
-        for _ in harness.batteries:
-            last = following.get(last, last)
-        ends[f"{last}.{sign}"] = None
-    return tuple(ends)
+    for _ in harness.batteries:
+        battery_id = following.get(battery_id, battery_id)
+    return f"{battery_id}.{'+' if positive else '-'}"
 
 
 def hot_posts(harness: Harness) -> tuple[str, ...]:

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
-from model.harness.harness import CHASSIS, Harness
+from model.circuit.survey import LoadReading, LoadState
+from model.harness.harness import Harness, element_label
 from model.harness.hazards import may_be_probed
-from model.harness.parts import Battery, Load
 from model.harness.places import Place, point_place
-from model.harness.points import Point, all_points
-from model.harness.records import Connector, Wire
+from model.harness.points import all_points
+from model.harness.records import Wire
 from model.harness.supply import assumed_of, wire_length_m, wire_size
 from model.tracing.expect import Expect, Expectations
-from model.tracing.graph import Link, LinkKind
-from model.tracing.says import says
+from model.tracing.graph import Link, LinkKind, closed_test
+from model.tracing.row_words import contact_remark, terminal_words
+from model.tracing.says import Spot, across_says, says
 from model.tracing.walk import Control, Side, Stretch, Walk
 from model.words import colour_words, size_text
 
 _NAMED_AT_MOST = 4
+_BODY_LABEL = "body"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,15 +48,19 @@ class WalkRow:
     Attributes
     ----------
     terminal
-        What to touch there, in words: ``plug 6, wire side`` or ``pin 30, cavity 2``.
+        What to touch there, in words: ``cavity 6, cab half, wire side`` or ``pin 30, cavity 2``.
     half, cavity
         Of a connector's point, or the cavity of a pin of the part's own plug; empty and 0 where not known.
     link, wire
         What leads to the point from the row before; the wire's words where that is a wire.
-    remarks
-        What else hangs there, what closes the contact before it, what runs beside.
+    contact
+        What closes the contact before it, or what makes volts fall there by design; empty at plain metal.
+    notes
+        What else hangs there, and what runs beside.
     expect
         By key state.
+    closed
+        By key state, whether what leads to the point is closed; True at the first.
     says
         By key state, what a reading below the band says and what one above it says.
     refusal
@@ -71,10 +78,17 @@ class WalkRow:
     of: str
     link: Link | None
     wire: WireWords | None
-    remarks: tuple[str, ...]
+    contact: str
+    notes: tuple[str, ...]
     expect: dict[str, Expect]
+    closed: dict[str, bool]
     says: dict[str, tuple[str, str]]
     refusal: str
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """All that is to be told beside the row, the contact first."""
+        return (self.contact, *self.notes) if self.contact else self.notes
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +100,35 @@ class WalkSection:
     of: str
     rows: tuple[WalkRow, ...]
     remark: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadTold:
+    """The load itself between feed and ground: what to expect across it, which is the first thing to measure.
+
+    Attributes
+    ----------
+    label
+        Its label, with the circuit's name where it has several.
+    red, black
+        Its points, the more positive one first.
+    across
+        By key state, what to expect from red to black.
+    reading
+        By key state, what it takes and does.
+    says
+        By key state, what a reading below the band says and what one above it says.
+    refusal
+        Why it is never to be measured or unplugged; empty where it may be.
+    """
+
+    label: str
+    red: str
+    black: str
+    across: dict[str, Expect]
+    reading: dict[str, LoadReading]
+    says: dict[str, tuple[str, str]]
+    refusal: str
 
 
 @dataclass(frozen=True)
@@ -100,6 +143,7 @@ class ToldWalk:
 
     walk: Walk
     condition: Condition
+    load: LoadTold
     sections: tuple[WalkSection, ...]
     expectations: Expectations
 
@@ -122,18 +166,16 @@ def tell_walk(bench: Bench, walk: Walk, condition: Condition | None = None) -> T
         Where the circuit cannot be as the condition says.
     """
     asked = condition or walk.working.condition
-    expectations = Expectations(bench, asked, walk.element.part_id, walk.black)
+    refusal = _load_refusal(bench.harness, walk)
+    expectations = Expectations(bench, asked, None if refusal else walk.element.part_id, walk.black)
     teller = _Teller(bench.harness, walk, expectations)
-    sections = [teller.section("feed", walk.feed, Side.FEED), teller.section("ground", walk.ground, Side.GROUND)]
-    for control in walk.controls:
-        name = _control_name(control)
-        sections.append(teller.section(f"{name}, feed", control.feed, Side.FEED, control))
-        sections.append(teller.section(f"{name}, ground", control.ground, Side.GROUND, control))
-    return ToldWalk(walk, asked, tuple(sections), expectations)
+    sections = [*teller.sections(None), *(one for control in walk.controls for one in teller.sections(control))]
+    return ToldWalk(walk, asked, teller.load(refusal), tuple(sections), expectations)
 
 
-def _control_name(control: Control) -> str:
-    return f"control of {control.of.replace(':', ' ')}"
+def _load_refusal(harness: Harness, walk: Walk) -> str:
+    refusals = (may_be_probed(harness, point) for point in (walk.element.from_point, walk.element.to_point))
+    return next((refusal.reason for refusal in refusals if refusal is not None), "")
 
 
 class _Teller:
@@ -141,85 +183,118 @@ class _Teller:
         self.harness = harness
         self.walk = walk
         self.expectations = expectations
-        self.points = all_points(harness)
+        self.keys = expectations.keys
+        self._is_positive_ground = harness.build.ground_side == "positive"
+        self._points = all_points(harness)
+        self._is_closed = {key: closed_test(harness, expectations.settled(key)) for key in self.keys}
+        self._joined: dict[tuple[Side, str], dict[str, bool]] = {}
 
-    def section(self, heading: str, stretch: Stretch | None, side: Side, control: Control | None = None) -> WalkSection:
-        """Tell one stretch; of one that does not exist, that no metal leads there."""
-        of = control.of if control is not None else self.walk.element.name
+    def load(self, refusal: str) -> LoadTold:
+        """Tell the load itself."""
+        element = self.walk.element
+        ends = (element.from_point, element.to_point)
+        hot = ends[0] if self.walk.feed is None else self.walk.feed.steps[-1].point
+        red, black = (ends[0], ends[1]) if (hot == ends[0]) is not self._is_positive_ground else (ends[1], ends[0])
+        across = self.expectations.across(red, black)
+        reading = {key: self.expectations.load(key, element.name) for key in self.keys}
+        said = {key: across_says(across[key], is_asked=_is_asked(reading[key])) for key in self.keys}
+        return LoadTold(element_label(self.harness, element), red, black, across, reading, said, refusal)
+
+    def sections(self, control: Control | None) -> list[WalkSection]:
+        """Tell the feed and the ground side of a control; of the load itself where none is given."""
+        feed, ground = (self.walk.feed, self.walk.ground) if control is None else (control.feed, control.ground)
+        for stretch in (feed, ground):
+            if stretch is not None:
+                self._follow(stretch)
+        carries = dict.fromkeys(self.keys, False)
+        if feed is not None and ground is not None:
+            ends = self._joined[Side.FEED, feed.steps[-1].point], self._joined[Side.GROUND, ground.steps[0].point]
+            carries = {key: ends[0][key] and ends[1][key] for key in self.keys}
+        return [self._section(Side.FEED, feed, control, carries), self._section(Side.GROUND, ground, control, carries)]
+
+    def _follow(self, stretch: Stretch) -> None:
+        """Note at which points of a stretch everything is closed as far as the post, in each key state."""
+        side = stretch.side
+        outward = stretch.steps if side is Side.FEED else stretch.steps[::-1]
+        joined = self._joined.get((side, stretch.joins_at)) or dict.fromkeys(self.keys, True)
+        self._joined.setdefault((side, outward[0].point), joined)
+        for here, there in pairwise(outward):
+            link = there.link if side is Side.FEED else here.link
+            joined = {key: one and (link is None or self._is_closed[key](link)) for key, one in joined.items()}
+            self._joined.setdefault((side, there.point), joined)
+
+    def _section(
+        self, side: Side, stretch: Stretch | None, control: Control | None, carries: dict[str, bool]
+    ) -> WalkSection:
+        of = self.walk.element.name if control is None else control.of
+        heading = str(side) if control is None else f"control of {of.replace(':', ' ')}, {side}"
         if stretch is None:
             far = "a supply" if side is Side.FEED else "the grounded post"
             return WalkSection(heading, side, of, (), f"No metal leads from {of.replace(':', ' ')} to {far}.")
-        rows = tuple(self._row(stretch, place, control) for place in range(len(stretch.steps)))
-        return WalkSection(heading, side, of, rows, self._section_remark(stretch, control))
+        rows = tuple(self._row(stretch, place, carries) for place in range(len(stretch.steps)))
+        return WalkSection(heading, side, of, rows, _section_remark(stretch, control))
 
-    def _section_remark(self, stretch: Stretch, control: Control | None) -> str:
-        said: list[str] = []
-        if control is not None and not control.needs_on:
-            said.append(f"{control.of} must be at rest for this load.")
-        if stretch.joins_at:
-            word = "Fed from" if stretch.side is Side.FEED else "Joins"
-            said.append(f"{word} {stretch.joins_at}, told above.")
-        if not stretch.switched:
-            said.append("Not closed here: shown through open contacts.")
-        return " ".join(said)
-
-    def _row(self, stretch: Stretch, place: int, control: Control | None) -> WalkRow:
+    def _row(self, stretch: Stretch, place: int, carries: dict[str, bool]) -> WalkRow:
         step = stretch.steps[place]
-        point = self.points[step.point]
+        point, link = self._points[step.point], step.link
         part = self.harness.parts.get(point.part_id)
-        expect = self.expectations.at(step.point)
         refusal = may_be_probed(self.harness, step.point)
-        is_control = control is not None
+        expect = self.expectations.at(step.point)
+        joined = self._joined[stretch.side, step.point]
         return WalkRow(
-            step.point,
-            point.part_id,
-            part.label if part is not None else "body",
-            terminal_words(self.harness, point),
-            point.half,
-            point.cavity or (part.pins.get(point.terminal, 0) if part is not None else 0),
-            point_place(self.harness, step.point),
-            stretch.side,
-            stretch.of,
-            step.link,
-            wire_words(self.harness, step.link),
-            tuple(self._remarks(stretch, place)),
-            expect,
-            {key: says(self.harness, stretch, place, one, is_control=is_control) for key, one in expect.items()},
-            refusal.reason if refusal is not None else "",
+            point=step.point,
+            part_id=point.part_id,
+            label=part.label if part is not None else _BODY_LABEL,
+            terminal=terminal_words(self.harness, point),
+            half=point.half,
+            cavity=point.cavity or (part.pins.get(point.terminal, 0) if part is not None else 0),
+            place=point_place(self.harness, step.point),
+            side=stretch.side,
+            of=stretch.of,
+            link=link,
+            wire=wire_words(self.harness, link),
+            contact=contact_remark(link) if link is not None else "",
+            notes=tuple(self._notes(stretch, place)),
+            expect=expect,
+            closed={key: link is None or self._is_closed[key](link) for key in self.keys},
+            says={key: says(self._spot(stretch, place, joined[key], carries[key]), expect[key]) for key in self.keys},
+            refusal=refusal.reason if refusal is not None else "",
         )
 
-    def _remarks(self, stretch: Stretch, place: int) -> list[str]:
+    def _spot(self, stretch: Stretch, place: int, is_joined: bool, carries: bool) -> Spot:
+        of = "load"
+        if stretch.of != self.walk.element.name:
+            of = "control unit" if ":" in stretch.of else "coil"
+        return Spot(stretch, place, is_joined, carries, of, self._is_positive_ground)
+
+    def _notes(self, stretch: Stretch, place: int) -> list[str]:
         step = stretch.steps[place]
-        said = [_contact_remark(step.link)] if step.link is not None else []
+        said = []
         for other in stretch.beside:
             if other.first == place:
                 names = ", ".join(dict.fromkeys(link.part_id for link in other.links))
-                said.append(f"Another way beside this one down to {stretch.steps[other.last].point}: {names}.")
+                said.append(f"Another way beside this one to {stretch.steps[other.last].point}: {names}.")
         also = self.walk.also.get(step.point, ())
         if also:
             names = ", ".join(link.site for link in also[:_NAMED_AT_MOST])
             more = f" and {len(also) - _NAMED_AT_MOST} more" if len(also) > _NAMED_AT_MOST else ""
             said.append(f"Here too: {names}{more}.")
-        return [one for one in said if one]
+        return said
 
 
-def _contact_remark(link: Link) -> str:
-    match link.kind:
-        case LinkKind.RELAY:
-            return f"Through {link.site}, closed while {link.part_id} is {'pulled in' if link.pulled else 'at rest'}."
-        case LinkKind.DRIVER:
-            return f"Pulled by {link.part_id}."
-        case LinkKind.OUTPUT:
-            return f"Made by {link.part_id}."
-        case LinkKind.SWITCH:
-            return f"Through {link.site}."
-        case LinkKind.EXCITER:
-            return f"Through the exciter of {link.part_id}, {'running' if link.pulled else 'at rest'}."
-        case LinkKind.RESISTOR:
-            return f"Through {link.site}: the volts fall here by design."
-        case LinkKind.DIODE:
-            return f"Through {link.site}: about 0.7 V fall here by design."
-    return ""
+def _is_asked(reading: LoadReading) -> bool:
+    return reading.state not in (LoadState.OFF, LoadState.UNASKED, LoadState.GLOWS)
+
+
+def _section_remark(stretch: Stretch, control: Control | None) -> str:
+    said: list[str] = []
+    if control is not None and not control.needs_on:
+        said.append(f"{control.of} must be at rest for this load.")
+    if stretch.joins_at:
+        said.append(f"{'Fed from' if stretch.side is Side.FEED else 'Joins'} {stretch.joins_at}, told above.")
+    if not stretch.switched:
+        said.append("Not closed where the load works: shown through open contacts.")
+    return " ".join(said)
 
 
 def wire_words(harness: Harness, link: Link | None) -> WireWords | None:
@@ -236,22 +311,3 @@ def wire_words(harness: Harness, link: Link | None) -> WireWords | None:
         wire_length_m(harness, wire),
         assumed_of(harness, wire),
     )
-
-
-def terminal_words(harness: Harness, point: Point) -> str:
-    """Say what to touch at a point."""
-    part = harness.parts.get(point.part_id)
-    if point.name == CHASSIS or part is None:
-        return "bare metal"
-    match part:
-        case Connector():
-            return f"cavity {point.cavity}, {point.half} half, wire side"
-        case Battery():
-            return f"post {point.terminal}"
-        case Wire():
-            return f"free end {point.terminal}"
-    if not point.terminal:
-        return ""
-    cavity = part.pins.get(point.terminal)
-    word = "terminal" if isinstance(part, Load) else "pin"
-    return f"{word} {point.terminal}{f', cavity {cavity}' if cavity else ''}"

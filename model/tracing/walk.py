@@ -10,7 +10,7 @@ from model.circuit.bench import Bench
 from model.circuit.settle import Settled
 from model.errors import ArgumentError
 from model.harness.harness import Element, Harness, all_elements, element_label
-from model.harness.parts import Module, Relay
+from model.harness.parts import Battery, Module, Relay
 from model.harness.points import relay_coils
 from model.tracing.graph import (
     Link,
@@ -18,6 +18,7 @@ from model.tracing.graph import (
     charger_posts,
     closed_graph,
     closed_links,
+    grounded_post_of,
     grounded_posts,
     hot_posts,
     possible_graph,
@@ -89,7 +90,7 @@ class Walk:
     Attributes
     ----------
     black
-        Point at which the black probe stands.
+        Point at which the black probe stands: the grounded post of the battery that feeds the load.
     feed, ground
         None where no metal leads that way at all.
     also
@@ -160,9 +161,9 @@ class Walker:
         pathfinder = _Pathfinder(self.harness, self.bench.survey(working.condition).settled)
         hot_end, ground_end = pathfinder.ends(element.from_point, element.to_point)
         feed = pathfinder.stretch(element.name, Side.FEED, hot_end)
+        black = pathfinder.ground_to(feed)
         ground = pathfinder.stretch(element.name, Side.GROUND, ground_end)
         controls = pathfinder.controls([feed, ground])
-        black = grounded_posts(self.harness)[0]
         walk = Walk(element, working, black, feed, ground, controls)
         return replace(walk, also=_also_joined(self.harness, walk.stretches()))
 
@@ -193,6 +194,7 @@ class _Pathfinder:
         self._rings = rings_of(self._closed)
         self._trees: dict[tuple[Side, tuple[str, ...], bool], WayTree] = {}
         self._told: dict[Side, set[str]] = {Side.FEED: set(), Side.GROUND: set()}
+        self._black = grounded_posts(harness)[0]
 
     def ends(self, one: str, other: str) -> tuple[str, str]:
         """Tell the hot end of a load or coil from the grounded one: by volts, else by what metal leads where."""
@@ -207,8 +209,15 @@ class _Pathfinder:
 
     def _volts_from_ground(self, point: str) -> float:
         """Give how far from the grounded post a point is, in volts; 0 where it floats or never rests."""
-        volts, ground_volts = (self.settled.volts_at(at) for at in (point, grounded_posts(self.harness)[0]))
+        volts, ground_volts = self.settled.volts_at(point), self.settled.volts_at(self._black)
         return 0.0 if volts is None or ground_volts is None else abs(volts - ground_volts)
+
+    def ground_to(self, feed: Stretch | None) -> str:
+        """Take the grounded post of the battery that feeds a stretch for the end of the ground ways, and name it."""
+        source = "" if feed is None else feed.steps[0].point.partition(".")[0]
+        if isinstance(self.harness.parts.get(source), Battery):
+            self._black = grounded_post_of(self.harness, source)
+        return self._black
 
     def stretch(self, of: str, side: Side, end: str) -> Stretch | None:
         """Find the stretch of one side: closed metal first, else through as few open contacts as can be."""
@@ -224,8 +233,8 @@ class _Pathfinder:
         hot = hot_posts(self.harness)
         if side is Side.FEED:
             return hot, charger_posts(self.harness, hot=True)
-        first, *others = grounded_posts(self.harness)
-        return (first,), tuple(others), charger_posts(self.harness, hot=False), hot
+        others = tuple(post for post in grounded_posts(self.harness) if post != self._black)
+        return (self._black,), others, charger_posts(self.harness, hot=False), hot
 
     def _tree(self, side: Side, posts: tuple[str, ...], *, closed: bool) -> WayTree:
         found = self._trees.get((side, posts, closed))

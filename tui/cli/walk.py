@@ -10,7 +10,9 @@ from pathlib import Path
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.harness.toml_file import read_harness
-from model.sheets.walk_sheet import walk_json, walk_markdown, walk_text
+from model.sheets.walk_json import walk_json
+from model.sheets.walk_markdown import walk_markdown
+from model.sheets.walk_sheet import walk_text
 from model.tracing.rows import tell_walk
 from model.tracing.walk import Walker, find_element
 from tui.cli.volts import add_condition_arguments, condition_of

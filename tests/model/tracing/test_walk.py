@@ -93,6 +93,17 @@ def test_a_chain_of_batteries_feeds_from_its_taps_too(feed: str, ground: str, fe
     assert points(walk.ground)[-1] == grounded_at
 
 
+def test_of_two_banks_the_one_that_feeds_is_where_the_ground_ends() -> None:
+    """A load on the second bank goes back to the second bank's own post, and the black probe stands there."""
+    harness = rig(
+        LAMP + wires("G1.- CHASSIS", "G2.- CHASSIS", "G2.+ E1.+", "E1.- CHASSIS"),
+        batteries=SERIES,
+    )
+    walk = walk_of(harness, "E1")
+    assert (points(walk.feed), points(walk.ground)) == (["G2.+", "E1.+"], ["E1.-", "CHASSIS", "G2.-"])
+    assert walk.black == "G2.-"
+
+
 def test_the_hot_end_is_told_by_volts_against_the_grounded_post() -> None:
     """With the tap as reference the grounded post is at -12 V: it is no hot end for being far from 0 V."""
     harness = rig(

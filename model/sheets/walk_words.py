@@ -1,0 +1,134 @@
+"""The words that a walk has in common as text, as Markdown and as JSON."""
+
+from __future__ import annotations
+
+from model.caution_words import CAUTIONS
+from model.cautions import cautions_for, crank_keys
+from model.circuit.bands import SUPPLY_SHARE
+from model.circuit.condition import OUT
+from model.harness.harness import Element, Harness
+from model.harness.places import BODY_PLACE, place_words
+from model.harness.records import Wire
+from model.harness.wire_words import size_words
+from model.sheets.condition_words import condition_words
+from model.tracing.expect import Expect
+from model.tracing.row_words import faults_of, link_words
+from model.tracing.rows import ToldWalk, WalkRow
+from model.words import amps_text, size_text, volts_text, watts_text
+
+HOW_TO_READ = (
+    "Measure across the load first: a good reading there and no work means the load itself, or its terminals. "
+    "Then walk. A feed point nearer 0 than its band: the fault lies between it and the last good point. "
+    "A ground point further from 0 than its band: between it and the next good one."
+)
+
+
+def title(told: ToldWalk) -> str:
+    """Name the walk: ``Walk of E1:dip, Left head lamp dip``."""
+    return ", ".join(word for word in (f"Walk of {told.walk.element.name}", told.load.label) if word)
+
+
+def intro(harness: Harness, told: ToldWalk) -> list[str]:
+    """Say in which condition a walk is told, where the black probe stands, and what the bands rest on."""
+    lines = [f"Condition: {condition_words(harness, told.condition)}."]
+    if not told.walk.working.reached:
+        lines.append("No setting was found in which the healthy circuit feeds this load.")
+    if told.load.refusal:
+        lines.append(f"This load is neither measured nor unplugged: {told.load.refusal}")
+    lines.append(f"Meter on DC volts. Black probe on {told.walk.black}, the grounded battery post.")
+    posts_volts = told.condition.posts_volts
+    if posts_volts is None:
+        lines.append(
+            f"The posts were not read, for which the bands leave {100 * SUPPLY_SHARE:.0f} %: measure them first. "
+            f"Where they differ, so does all that follows."
+        )
+    else:
+        lines.append(f"The posts read {volts_text(posts_volts)} V.")
+    lines.append(HOW_TO_READ)
+    return lines
+
+
+def walk_cautions(harness: Harness, told: ToldWalk) -> list[str]:
+    """Say what to beware of before the walk, the gravest first; what another key state adds names that state."""
+    points, condition = told.walk.points(), told.condition
+    here = set(cautions_for(harness, points, condition))
+    if not told.load.refusal:
+        here |= set(cautions_for(harness, points, condition.with_setting(told.walk.element.part_id, OUT)))
+    lines = [caution.text for caution in CAUTIONS.values() if caution in here]
+    for key in told.expectations.keys:
+        added = [one for one in cautions_for(harness, points, condition.at_key(key)) if one not in here]
+        lines += [f"Key {key}: {caution.text}" for caution in added]
+    return lines
+
+
+def key_mark(harness: Harness, told: ToldWalk, key: str) -> str:
+    """Say what the volts of a key state rest on: ``read``, ``computed`` or ``estimate``; nothing where on the file."""
+    posts_volts = told.condition.posts_volts
+    if posts_volts is not None and key == told.condition.key:
+        return "read"
+    if key in crank_keys(harness):
+        return "estimate"
+    return "computed" if posts_volts is not None else ""
+
+
+def rating_words(element: Element) -> str:
+    """Say what a load is rated at: ``lamp, 55 W at 12 V, 4.58 A``."""
+    kind = str(element.kind) if element.record is not None else "control unit"
+    watts = watts_text(element.at_volts * element.rated_amps)
+    return f"{kind}, {watts} at {size_text(element.at_volts)} V, {amps_text(element.rated_amps)}"
+
+
+def does_words(told: ToldWalk, key: str) -> str:
+    """Say what a load does in a key state: ``takes 4.6 A, works``."""
+    reading = told.load.reading[key]
+    return f"takes {amps_text(reading.amps)}, {reading.state}"
+
+
+def what_words(row: WalkRow) -> str:
+    """Say what a point is on and what to touch there."""
+    if row.place == BODY_PLACE:
+        return BODY_PLACE.name
+    return ", ".join(word for word in (row.label, row.terminal) if word)
+
+
+def where_words(row: WalkRow) -> str:
+    """Say where a point is; nothing of the body, which is everywhere."""
+    return "" if row.place == BODY_PLACE else place_words(row.place)
+
+
+def led_words(harness: Harness, told: ToldWalk, row: WalkRow) -> str:
+    """Say what leads to a point from the row before: ``W9 GN green, 1.5 mm², 0.3 m``; nothing at the first."""
+    if row.link is None:
+        return ""
+    words = link_words(harness, row.link)
+    if row.wire is not None:
+        wire = harness.part_of(row.wire.wire_id, Wire)
+        colour = f"{row.wire.colour} {row.wire.colour_words}".strip()
+        assumed = " assumed" if "length" in row.wire.assumed else ""
+        words = f"{words} {colour}, {size_words(harness, wire)}, {size_text(row.wire.length_m)} m{assumed}"
+    if not row.closed[told.condition.key]:
+        words += ", open now"
+    faults = [fault.spelled() for fault in faults_of(row.link, told.condition.faults)]
+    return ", ".join([words, *(f"fault {fault}" for fault in faults)])
+
+
+def shown(volts: float | None, word: str) -> str:
+    """Give volts as text, or the word that stands in their place."""
+    return word if volts is None else volts_text(volts)
+
+
+def band_text(expect: Expect) -> str:
+    """Give the band of a good reading: ``11.90 to 12.60``."""
+    if expect.low is None or expect.high is None:
+        return ""
+    return f"{volts_text(expect.low)} to {volts_text(expect.high)}"
+
+
+def rows_once(told: ToldWalk) -> list[WalkRow]:
+    """List the rows of a walk that may be measured, each point once."""
+    rows: dict[str, WalkRow] = {}
+    for section in told.sections:
+        for row in section.rows:
+            if not row.refusal:
+                rows.setdefault(row.point, row)
+    return list(rows.values())
