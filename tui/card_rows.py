@@ -9,7 +9,7 @@ from functools import cached_property
 from rich.cells import cell_len
 from textual.content import Content
 
-from model.circuit.survey import Survey
+from model.circuit.survey import LoadReading, Survey
 from model.harness.fields import Part as HarnessPart
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, Load, Module, Relay
@@ -179,9 +179,13 @@ def _circuits(view: View) -> Iterator[Row]:
         view.marks[key] = Mark(element=name)
         reading = None if view.survey is None else view.survey.loads.get(name)
         told = _WAITING if reading is None else str(reading.state)
-        figures = "" if reading is None else f", {volts_text(reading.volts)} V across it, {amps_text(reading.amps)}"
+        figures = "" if reading is None or view.refused else _figures(reading)
         circuit = name.partition(":")[2] if len(names) > 1 or isinstance(part, Module) else "now"
         yield Row(assembled((circuit, "$quiet"), _GAP, (told, "bold"), figures, ("   Enter: its walk", "$quiet")), key)
+
+
+def _figures(reading: LoadReading) -> str:
+    return f", {volts_text(reading.volts)} V across it, {amps_text(reading.amps)}"
 
 
 def _ends(view: View) -> list[EndRow]:

@@ -146,3 +146,19 @@ async def test_thousands_of_rows() -> None:
         assert app.column.marked == 4999
         assert lines
         assert set(lines) <= set(range(10))
+
+
+async def test_the_first_rows_can_be_kept_in_the_window_until_the_mark_moves() -> None:
+    """Far from the mark the list stays on top, also through a change of size; a step then goes to the mark."""
+    app = Column()
+    async with app.run_test(size=(40, 10)) as pilot:
+        rows = app.column
+        rows.show([Row(plain(f"row {number}"), str(number)) for number in range(40)])
+        rows.mark_key("30")
+        rows.stay_on_top()
+        await pilot.resize_terminal(40, 8)
+        await pilot.pause()
+        assert (rows.marked, rows.scroll_offset.y) == (30, 0)
+        await pilot.press("down")
+        assert rows.marked == 31
+        assert rows.scroll_offset.y > 20

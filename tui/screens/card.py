@@ -127,11 +127,10 @@ class CardScreen(Following[None]):
         """Mark the point that was asked for; cautions stay in the window all the same."""
         assert self.view is not None
         key = next((key for key, mark in self.view.marks.items() if mark.point == self.point), None)
-        if not self.point or key is None:
-            return
-        column.mark_key(key)
+        if self.point and key is not None:
+            column.mark_key(key)
         if self.view.card.cautions or self.view.card.refusals:
-            column.scroll_to(y=0, animate=False, force=True)
+            column.stay_on_top()
 
     def marked(self) -> Mark | None:
         """Return what the marked row stands for."""

@@ -68,6 +68,7 @@ class RowList(ScrollView, can_focus=True):
         super().__init__(id=id)
         self.rows: tuple[Row, ...] = ()
         self.marked: int | None = None
+        self.stays_on_top = False
 
     @property
     def marked_row(self) -> Row | None:
@@ -108,6 +109,11 @@ class RowList(ScrollView, can_focus=True):
             if row.key == key and row.can_be_marked:
                 self._mark(place)
                 return
+
+    def stay_on_top(self) -> None:
+        """Show the first rows, wherever the mark is, until it is moved: what stands there has to be read first."""
+        self.stays_on_top = True
+        self.scroll_to(y=0, animate=False, force=True)
 
     def render_line(self, y: int) -> Strip:
         """Return one line of the window."""
@@ -183,13 +189,14 @@ class RowList(ScrollView, can_focus=True):
         if place is None or place == self.marked:
             return
         self.marked = place
+        self.stays_on_top = False
         self._follow()
         self.refresh()
         self.post_message(self.Marked(self.rows[place]))
 
     def _follow(self) -> None:
         """Bring the marked row into the window, with the heads above it where it is the first."""
-        if self.marked is None:
+        if self.marked is None or self.stays_on_top:
             return
         top = 0 if self._from(0, 1) == self.marked else self.marked
         self.scroll_to_region(Region(0, top, 1, self.marked - top + 1), animate=False, force=True)
