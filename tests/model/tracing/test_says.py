@@ -228,17 +228,36 @@ def sentence(row: WalkRow, key: str, volts: float) -> str:
     return row.says[key][0 if volts < low else 1]
 
 
-def blamed(walk: ToldWalk, volts: dict[str, float]) -> str:
-    """Follow the walk: along the feed to the first point with too little, else the ground's last with too much."""
+def blamed(walk: ToldWalk, volts: dict[str, float], of: str) -> str:
+    """Follow the walk: along the feed to the first point with too little, else the ground's last with too much.
+
+    Where a relay is blamed that did not pull in, its own control is followed; where a ground joins another, that one.
+    """
     key = walk.condition.key
-    feed, ground = walk.sections[:2]
-    for row in feed.rows:
+    for row in section(walk, of, Side.FEED).rows:
         if nearer_zero(volts[row.point], row.expect[key]):
-            return sentence(row, key, volts[row.point])
-    for row in reversed(ground.rows):
+            words = sentence(row, key, volts[row.point])
+            relay = row.link.part_id if row.link is not None and "is not pulled in" in words else ""
+            deeper = blamed(walk, volts, relay) if relay else ""
+            return f"{words} {deeper}"
+    return blamed_ground(walk, volts, of)
+
+
+def blamed_ground(walk: ToldWalk, volts: dict[str, float], of: str) -> str:
+    """Follow a ground side from the post back to the last point with too much; where it joins another, that one."""
+    key = walk.condition.key
+    rows = section(walk, of, Side.GROUND).rows
+    for place, row in reversed(list(enumerate(rows))):
         if further_from_zero(volts[row.point], row.expect[key]):
-            return sentence(row, key, volts[row.point])
+            joins = place == len(rows) - 1 and row.point != walk.walk.black
+            above = next((one.of for one in walk.sections if joins and joined(one, row)), "")
+            return blamed_ground(walk, volts, above) if above else sentence(row, key, volts[row.point])
     return ""
+
+
+def joined(above: WalkSection, row: WalkRow) -> bool:
+    """Tell whether a ground side tells a point that another one joins."""
+    return above.side is Side.GROUND and row.point in [one.point for one in above.rows[:-1]]
 
 
 def metered(harness: Harness, condition: Condition, settled: Settled, walk: ToldWalk) -> dict[str, float]:
@@ -272,6 +291,7 @@ def test_following_the_sentences_finds_every_open(name: str, every: int) -> None
             faulty = bench.survey(condition)
             if faulty.loads[element.name].state is not LoadState.DEAD or faulty.settled.buzzing:
                 continue
-            assert fault.site in blamed(walk, metered(harness, condition, faulty.settled, walk)), (element.name, fault)
+            volts = metered(harness, condition, faulty.settled, walk)
+            assert fault.site in blamed(walk, volts, element.name), (element.name, fault.site)
             found += 1
     assert found > 50
