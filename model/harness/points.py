@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from model.harness.derived import once_per_harness
 from model.harness.fields import Groups, Part
 from model.harness.harness import CHASSIS, Harness
 from model.harness.parts import (
@@ -123,6 +124,7 @@ def points_of(part: Part) -> tuple[Point, ...]:
     return tuple(Point(f"{part.id}.{name}", part.id, name) for name in terminals_of(part))
 
 
+@once_per_harness
 def all_points(harness: Harness) -> dict[str, Point]:
     """Index every point of a harness by its name, the chassis first where there is one."""
     points = {CHASSIS: Point(CHASSIS, CHASSIS)} if harness.build.chassis else {}
