@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -42,6 +43,8 @@ def _run_command(name: str, arguments: list[str]) -> int:
     module = import_module(f"tui.cli.{name}")
     parser = argparse.ArgumentParser(prog=f"fusewalk {name}", description=_sentence(COMMANDS[name]))
     module.add_arguments(parser)
+    # a command ends before garbage is worth collecting, and collecting costs a tenth of a large one
+    gc.disable()
     run: Callable[[argparse.Namespace], int] = module.run
     code = run(parser.parse_args(arguments))
     sys.stdout.flush()
