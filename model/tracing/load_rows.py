@@ -39,7 +39,7 @@ class LoadNeeds:
     Attributes
     ----------
     words
-        ``ignition, lighting switch on side``; that nothing feeds it where no setting does.
+        ``key ignition, lighting switch on side``; that nothing feeds it where no setting does.
     fuse_id
         Empty where the feed has no fuse.
     """
@@ -63,7 +63,7 @@ def load_needs(walker: Walker, walk: Walk) -> LoadNeeds:
     working = walk.working
     if not working.reached:
         return LoadNeeds(working.condition, "nothing feeds it in any setting", reached=False, fuse_id=_last_fuse(walk))
-    words = [working.condition.key]
+    words = [f"key {working.condition.key}"]
     for name, position in working.condition.settings:
         part = walker.harness.parts.get(name.partition(".")[0])
         label = part.label if part is not None and part.label else name
