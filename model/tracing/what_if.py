@@ -17,10 +17,22 @@ from model.harness.records import Connector, Wire
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What one load does in one key state with the fault in, and without it."""
+    """What one load does in one key state with the fault in, and without it.
+
+    Attributes
+    ----------
+    settings
+        What is set, in pairs of name and position: what the load needs, or what shows the fault on it.
+    """
 
     healthy: LoadState
     faulty: LoadState
+    settings: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def is_changed(self) -> bool:
+        """Tell whether the fault shows."""
+        return self.healthy is not self.faulty
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +42,10 @@ class WhatIf:
     Attributes
     ----------
     loads
-        By element, then by key state, with the switches set as that load needs them; only loads that change in some
-        key state.
+        By element, then by key state, with the switches set as that load needs them, or where it shows nothing so, as
+        they are now or as another load needs them; only loads that change in some key state.
     blown
-        By key state, fuses that open with everything at rest or set for some load.
+        By key state, fuses that open because of the fault in any of these.
     trouble
         By key state, what keeps the circuit from being solved.
     """
@@ -84,40 +96,43 @@ def what_if(bench: Bench, fault: Fault, settings: dict[str, Condition], current:
     settings
         By element, the condition in which it should work.
     current
-        The condition as it is now, in which loads that nobody asked for are looked for too.
+        The condition as it is now.
     """
-    loads: dict[str, dict[str, Seen]] = {}
-    blown: dict[str, tuple[str, ...]] = {}
+    loads: dict[str, dict[str, Seen]] = {element.name: {} for element in all_elements(bench.harness)}
+    blown: dict[str, dict[str, None]] = {}
     trouble: dict[str, str] = {}
     for key in bench.harness.key_names:
-        for condition, names in _groups(bench.harness, settings, current, key).items():
+        for condition, own in _conditions(settings, current, key).items():
+            sound = bench.survey(condition)
             try:
                 found = bench.survey(replace(condition, faults=(*condition.faults, fault)))
             except CircuitError as error:
-                trouble[key] = error.what
+                trouble.setdefault(key, error.what)
                 continue
-            sound = bench.survey(condition)
-            fresh = [name for name in found.settled.blown if name not in sound.settled.blown]
-            blown[key] = tuple(dict.fromkeys((*blown.get(key, ()), *fresh)))
-            for name in names:
-                seen = Seen(sound.loads[name].state, found.loads[name].state)
-                before = loads.setdefault(name, {}).get(key)
-                if before is None or before.healthy is before.faulty:
-                    loads[name][key] = seen
-    changed = {
-        name: seen for name, seen in loads.items() if any(one.healthy is not one.faulty for one in seen.values())
-    }
-    return WhatIf(fault, changed, {key: names for key, names in blown.items() if names}, trouble)
+            fresh = (name for name in found.settled.blown if name not in sound.settled.blown)
+            blown.setdefault(key, {}).update(dict.fromkeys(fresh))
+            for name, by_key in loads.items():
+                seen = Seen(sound.loads[name].state, found.loads[name].state, condition.settings)
+                _keep_what_tells_most(by_key, key, seen, is_own=name in own)
+    changed = {name: seen for name, seen in loads.items() if any(one.is_changed for one in seen.values())}
+    return WhatIf(fault, changed, {key: tuple(names) for key, names in blown.items() if names}, trouble)
 
 
-def _groups(
-    harness: Harness, settings: dict[str, Condition], current: Condition, key: str
-) -> dict[Condition, tuple[str, ...]]:
-    """Gather the loads that need the same settings, so that each condition is solved once; all loads as it is now."""
-    groups: dict[Condition, tuple[str, ...]] = {}
+def _keep_what_tells_most(by_key: dict[str, Seen], key: str, seen: Seen, *, is_own: bool) -> None:
+    """Keep what a load shows in its own settings, unless it shows nothing there and something elsewhere."""
+    before = by_key.get(key)
+    if before is None:
+        by_key[key] = seen
+    elif seen.is_changed is before.is_changed:
+        by_key[key] = seen if is_own else before
+    elif seen.is_changed:
+        by_key[key] = seen
+
+
+def _conditions(settings: dict[str, Condition], current: Condition, key: str) -> dict[Condition, frozenset[str]]:
+    """Map each condition to be solved once to the loads that need its settings; the one as it is now comes first."""
+    groups: dict[Condition, frozenset[str]] = {current.healthy().at_key(key): frozenset()}
     for name, condition in settings.items():
         asked = condition.healthy().at_key(key)
-        groups[asked] = (*groups.get(asked, ()), name)
-    now = current.healthy().at_key(key)
-    groups[now] = tuple(element.name for element in all_elements(harness))
+        groups[asked] = groups.get(asked, frozenset()) | {name}
     return groups
