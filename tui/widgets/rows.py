@@ -15,6 +15,7 @@ from textual.style import Style
 from textual.visual import Visual
 
 MARK = "› "
+_ROUND_THE_MARK = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,11 +196,13 @@ class RowList(ScrollView, can_focus=True):
         self.post_message(self.Marked(self.rows[place]))
 
     def _follow(self) -> None:
-        """Bring the marked row into the window, with the heads above it where it is the first."""
+        """Bring the marked row into the window with a few rows round it; the first with the heads above it."""
         if self.marked is None or self.stays_on_top:
             return
-        top = 0 if self._from(0, 1) == self.marked else self.marked
-        self.scroll_to_region(Region(0, top, 1, self.marked - top + 1), animate=False, force=True)
+        round_it = min(_ROUND_THE_MARK, max(self.size.height - 1, 0) // 3)
+        top = 0 if self._from(0, 1) == self.marked else max(self.marked - round_it, 0)
+        end = min(self.marked + round_it + 1, len(self.rows))
+        self.scroll_to_region(Region(0, top, 1, end - top), animate=False, force=True)
 
     def _fit_virtual_size(self) -> None:
         """Tell the scroll bar how many rows there are."""

@@ -1,0 +1,248 @@
+"""The walk: from the start to the volts in a few keys, key and settings followed, the step whole."""
+
+import math
+
+import pytest
+
+from model.circuit.condition import Condition
+from model.circuit.survey import survey
+from model.harness.toml_file import read_harness
+from model.words import volts_text
+from tests.tui.builds import BUGGY, LAMP, TRACTOR, build, opened, standing_of, told, walk_of, walking
+from tests.tui.on_screen import screen_text, until
+from tui.app import FusewalkApp
+from tui.screens.dialog import MessageDialog
+from tui.screens.loads import LoadsScreen
+from tui.screens.open_harness import OpenHarness
+from tui.screens.walk import WalkScreen
+from tui.widgets.bars import BottomBar
+from tui.widgets.entry import VoltsEntry
+from tui.widgets.rows import RowList
+from tui.widgets.step import StepStrip
+
+TO_THE_BUGGY = ("end", "enter")
+TO_THE_PUMP = ("end", "up", "enter")
+TO_ITS_RELAY = ("pagedown", "down", "down")
+
+
+async def test_eight_keys_to_the_volts_at_the_pump_relay() -> None:
+    """From the choice of a file eight keys at most lead to what to expect at the pump's relay with the key on ignition.
+
+    The buggy is the last of the files, the pump the last load but one by place; its walk turns the key by itself.
+    """
+    settled = survey(read_harness(BUGGY), Condition("ignition", (("S16", "set"),))).settled
+    expected = {name: settled.volts_at(name) for name in ("K7.30", "K7.87", "G1.-")}
+    app = FusewalkApp()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: isinstance(app.screen, OpenHarness))
+        await pilot.pause()
+        await pilot.press(*TO_THE_BUGGY)
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen) and bool(app.screen.counts))
+        await pilot.press(*TO_THE_PUMP)
+        await told(app, pilot)
+        await pilot.press(*TO_ITS_RELAY)
+        await pilot.pause()
+        shown = screen_text(app).splitlines()
+        step = app.screen.query_one(StepStrip).render().plain
+    assert len([*TO_THE_BUGGY, *TO_THE_PUMP, *TO_ITS_RELAY]) <= 8
+    assert standing_of(app).condition.key == "ignition"
+    assert "key IGNITION" in shown[0]
+    for name in ("K7.30", "K7.87"):
+        volts = (expected[name] or 0.0) - (expected["G1.-"] or 0.0)
+        assert any(name in line and volts_text(volts) in line.split() for line in shown), name
+    assert f"expect {volts_text(expected['K7.30'] or 0.0)} V" in step
+
+
+async def test_entering_sets_and_leaving_puts_back() -> None:
+    """The walk turns the key and sets what its load needs, says so, and puts back what stood before."""
+    async with opened(BUGGY) as (app, pilot):
+        app.standing = standing_of(app).with_setting("F15", "out")
+        before = standing_of(app).condition
+        app.push_screen(WalkScreen("E3:load"))
+        await told(app, pilot)
+        assert standing_of(app).condition == Condition("ignition", (("F15", "out"), ("S5", "left")))
+        assert "Set for this load: key ignition, Indicator stalk on left." in screen_text(app)
+        await pilot.press("k")
+        await pilot.pause()
+        assert "Changed since. This load needs: key ignition, Indicator stalk on left." in screen_text(app)
+        await pilot.press("escape")
+        assert standing_of(app).condition == before
+
+
+async def test_turning_the_key_only_draws_anew() -> None:
+    """All key states are told at once: after the first, none is told again, and every figure is that of the survey."""
+    harness = read_harness(BUGGY)
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        screen = walk_of(app)
+        first = screen.told
+        for _ in harness.key_names:
+            await pilot.press("k")
+            key = standing_of(app).condition.key
+            settled = survey(harness, Condition(key, (("S16", "set"),))).settled
+            ground = settled.volts_at("G1.-")
+            assert screen.told is first
+            for row in screen.query_one(RowList).rows:
+                if not row.can_be_marked:
+                    continue
+                point = row.content.plain[2:].split()[0]
+                volts = settled.volts_at(point)
+                assert volts is not None
+                assert ground is not None
+                assert volts_text(volts - ground) in row.content.plain.split(), (key, point)
+
+
+async def test_a_setting_is_followed_on_every_screen() -> None:
+    """With the pump's fuse pulled in the settings the walk behind them and the list behind that have the new volts."""
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        screen = walk_of(app)
+        await pilot.press("s")
+        await pilot.pause()
+        app.standing = standing_of(app).with_setting("F23", "out")
+        await pilot.press("escape")
+        await told(app, pilot)
+        row = next(row for row in screen.query_one(RowList).rows if "F23.out" in row.content.plain)
+        assert "0.00" in row.content.plain.split()
+        assert row.content.plain.startswith("○")
+        await pilot.press("escape")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        assert "F23" not in dict(standing_of(app).condition.settings)
+
+
+@pytest.mark.parametrize(
+    ("element", "size"),
+    [("M2:load", (60, 20)), ("M1:motor", (60, 20)), ("P1:load", (80, 24)), ("E1:dip", (120, 40))],
+)
+async def test_the_step_is_whole_at_every_point(element: str, size: tuple[int, int]) -> None:
+    """At each point place, key, both probes and the figure stand in the window, after a caution where there is one."""
+    async with walking(BUGGY, element, size) as (app, pilot):
+        screen = walk_of(app)
+        rows = screen.query_one(RowList)
+        for place in [number for number, row in enumerate(rows.rows) if row.can_be_marked]:
+            rows.mark_key(rows.rows[place].key)
+            await pilot.pause()
+            await pilot.pause()
+            strip = screen.query_one(StepStrip)
+            drawn = strip.render().plain.splitlines()
+            assert strip.step is not None
+            assert len(drawn) <= strip.content_size.height
+            names = [line.split()[0] for line in drawn if line.split()]
+            for name in ("where", "set", "red", "black", "expect"):
+                assert name in names, (rows.rows[place].content.plain, drawn)
+            for name, words in strip.step.lines:
+                said = " ".join(line[7:].strip() for line in drawn)
+                assert " ".join(words.split()) in " ".join(said.split()), name
+            if strip.step.cautions:
+                first = strip.step.cautions[0].text.split()[:3]
+                assert drawn[0].split()[:3] == first or "key a" in drawn[0]
+            assert rows.marked_row in rows.in_window()
+
+
+async def test_a_shows_the_step_with_nothing_left_out() -> None:
+    """All cautions, the step, and what a wrong reading says stand in a dialog."""
+    async with walking(BUGGY, "M2:load", (60, 20)) as (app, pilot):
+        rows = walk_of(app).query_one(RowList)
+        rows.mark_key(next(row.key for row in rows.rows if "M2.+" in row.content.plain))
+        await pilot.pause()
+        step = walk_of(app).query_one(StepStrip).step
+        assert step is not None
+        assert len(step.cautions) == 2
+        await pilot.press("a")
+        dialog = app.screen_stack[-1]
+        assert isinstance(dialog, MessageDialog)
+        assert dialog.sentences[0].startswith("Caution: Fuel vapour")
+        assert [line.partition(":")[0] for line in dialog.sentences[2:]] == [
+            name for name, _ in (*step.lines, *step.after)
+        ]
+        await pilot.press("escape")
+        assert isinstance(app.screen, WalkScreen)
+
+
+async def test_volts_typed_at_the_posts_are_followed() -> None:
+    """What was read across the posts is echoed in words and counts with Enter; nothing typed takes it back."""
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        await pilot.press("b")
+        entry = app.screen.query_one(VoltsEntry)
+        for key in ("1", "2", "comma", "3"):
+            await pilot.press(key)
+        await pilot.pause()
+        assert "12.30 V." in screen_text(app)
+        assert standing_of(app).posts is None
+        await pilot.press("enter")
+        await until(pilot, lambda: standing_of(app).posts is not None)
+        await told(app, pilot)
+        assert not entry.display
+        assert "12.30 V read" in screen_text(app).splitlines()[0]
+        row = next(row for row in walk_of(app).query_one(RowList).rows if "G1.+" in row.content.plain)
+        assert "12.30" in row.content.plain.split()
+        volts = standing_of(app).survey().settled.posts_volts
+        assert math.isclose(volts, 12.3, abs_tol=1e-5)
+        await pilot.press("k", "k")
+        await told(app, pilot)
+        assert "computed" in screen_text(app).splitlines()[0]
+        await pilot.press("b", "enter")
+        await until(pilot, lambda: standing_of(app).posts is None)
+
+
+async def test_what_is_no_reading_counts_for_nothing() -> None:
+    """Letters, two points and volts that no battery has are said to be none; Esc empties, then leaves."""
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        await pilot.press("b", "k", "1")
+        await pilot.pause()
+        assert "That is no reading" in screen_text(app)
+        await pilot.press("enter")
+        assert standing_of(app).posts is None
+        assert standing_of(app).condition.key == "ignition"
+        await pilot.press("escape", "9", "9", "enter")
+        await until(pilot, lambda: "cannot read 99 V" in screen_text(app))
+        await pilot.press("escape", "escape")
+        assert not app.screen.query_one(VoltsEntry).display
+        assert isinstance(app.screen, WalkScreen)
+        await pilot.press("down")
+        assert app.screen.query_one(RowList).marked_row is not None
+        assert app.screen.focused is app.screen.query_one(RowList)
+
+
+async def test_the_page_is_the_sheet_in_the_key_as_it_is() -> None:
+    """What is sent and written is the walk as the command gives it, in the key state as it is now."""
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        await pilot.press("k", "c")
+        assert "Walk of M2:load, Fuel pump" in app.clipboard
+        assert "Condition: key crank" in app.clipboard
+        assert "K7.87" in app.clipboard
+
+
+async def test_positive_ground_has_volts_below_zero() -> None:
+    """On the tractor the posts are grounded by their plus, so live points read below zero and are marked live."""
+    async with opened(TRACTOR) as (app, pilot):
+        assert isinstance(app.screen, LoadsScreen)
+        app.screen.open_walk(app.screen.shown.lines[0].name)
+        await told(app, pilot)
+        rows = [row.content.plain for row in app.screen.query_one(RowList).rows if row.can_be_marked]
+        live = [row for row in rows if row.startswith("·")]
+        assert live
+        assert all("-" in "".join(row.split()[-2:]) for row in live)
+
+
+async def test_a_load_that_is_not_there_is_said(tmp_path: object) -> None:
+    """A walk of a name that the harness does not have says so and can be left."""
+    async with opened(BUGGY) as (app, pilot):
+        app.push_screen(WalkScreen("E99:load"))
+        await until(pilot, lambda: "There is no load E99:load here." in screen_text(app))
+        for key in ("enter", "a", "c", "m", "escape", "k", "b", "escape"):
+            await pilot.press(key)
+        assert app.return_code is None
+
+
+async def test_an_open_feed_is_said(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Where nothing feeds the load in any setting the walk says so, and floating points say their word."""
+    text = LAMP.replace('{ id = "W3", from = "S1.2", to = "E1.+", colour = "GN" },', "")
+    path = build(tmp_path_factory.mktemp("open"), text)
+    async with opened(path) as (app, pilot):
+        assert isinstance(app.screen, LoadsScreen)
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, WalkScreen))
+        await told(app, pilot)
+        shown = screen_text(app)
+        assert "Nothing feeds this load in any setting" in shown
+        assert "No metal leads from E1 load to a supply." in shown
+        assert app.screen.query_one(BottomBar).said == ""
