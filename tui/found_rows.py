@@ -64,7 +64,7 @@ def hits_of(harness: Harness, found: Sequence[Found]) -> list[Hit]:
 def _hits(harness: Harness, found: Found) -> Iterator[Hit]:
     part_id = found.id.partition(".")[0] if found.what is FindKind.POINT else found.id
     part = harness.parts.get(part_id)
-    what = assembled(", ".join(word for word in (found.kind, found.label) if word))
+    what = assembled(", ".join(word for word in (found.label, found.kind) if word))
     if isinstance(part, Wire) and found.what is FindKind.WIRE:
         where = " to ".join(_short(end_place(harness, part, end).name) for end in "ab")
         yield Hit(found, found.id, _wire_look(found), where, part_id, points=found.ends)
@@ -74,7 +74,7 @@ def _hits(harness: Harness, found: Found) -> Iterator[Hit]:
     elif isinstance(part, Load):
         for element in elements_of(harness, part):
             circuit = element.name.partition(":")[2] if part.elements else ""
-            told = what + assembled(f" {circuit}") if circuit else what
+            told = assembled(", ".join(word for word in (found.label, f"{circuit} {found.kind}".strip()) if word))
             name = f"{part_id} {circuit}".rstrip()
             yield Hit(found, name, told, _short(place_of(harness, part_id).name), part_id, element=element.name)
     else:

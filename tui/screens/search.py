@@ -14,6 +14,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from tui.commands import Command, Place, bindings_of, commands_of, key_label
+from tui.screens.following import Following
 from tui.screens.frame import Findable, Framed
 from tui.text import assembled, padded, plain, width
 from tui.widgets.bars import BarFacts
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from model.tracing.find import Search
     from tui.found_rows import Hit
     from tui.point_volts import PointVolts
-    from tui.standing import Standing
+    from tui.standing import Solved, Standing
 
 SHOWN_MOST = 50
 _LEADS_FROM = 3
@@ -59,7 +60,7 @@ def findable_commands(below: Framed[Any]) -> list[Findable]:
     ]
 
 
-class SearchScreen(Framed[Findable | None]):
+class SearchScreen(Following[Findable | None]):
     """Asks what is looked for; leads to a card or a walk, or gives back the command that was chosen.
 
     Parameters
@@ -81,7 +82,6 @@ class SearchScreen(Framed[Findable | None]):
         self.result: Search | None = None
         self.hits: list[Hit] = []
         self.now: list[str] = []
-        self.seen: Standing | None = None
 
     def body(self) -> Iterable[Widget]:
         """Return the entry over the list."""
@@ -123,10 +123,13 @@ class SearchScreen(Framed[Findable | None]):
         """Search for what has been typed."""
         self.look()
 
-    def on_screen_resume(self) -> None:
-        """Tell other volts where the key has been turned meanwhile."""
-        if self.seen is not self.fusewalk.standing:
-            self.tell_volts()
+    def doing(self, _: Solved | None) -> str:
+        """Say what is done here."""
+        return "find"
+
+    def show_standing(self, standing: Standing, solved: Solved) -> None:
+        """Tell the volts as they are now."""
+        self.tell_volts()
 
     def on_resize(self, _: Resize) -> None:
         """Fit the columns to the width."""
@@ -160,7 +163,6 @@ class SearchScreen(Framed[Findable | None]):
     def tell_volts(self) -> None:
         """Work out aside what is to be expected at what was found."""
         standing, hits = self.fusewalk.standing, self.hits
-        self.seen = standing
         if standing is None or not hits:
             return
 
