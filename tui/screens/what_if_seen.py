@@ -65,12 +65,13 @@ class SeenScreen(Framed[bool]):
         """Work out what the fault does; touches no widget."""
         from tui.what_if_run import NobodyWaitsError, run_what_if
 
-        worker, last = get_current_worker(), 0.0
+        worker, last, begun = get_current_worker(), 0.0, ""
 
         def told(words: str) -> None:
-            nonlocal last
-            if monotonic() - last >= _TOLD_EVERY_S:
-                last = monotonic()
+            nonlocal last, begun
+            beginning = words.partition(":")[0]
+            if beginning != begun or monotonic() - last >= _TOLD_EVERY_S:
+                last, begun = monotonic(), beginning
                 self.post_message(self.Progress(words))
 
         try:
