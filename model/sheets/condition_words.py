@@ -7,7 +7,7 @@ from model.harness.harness import Harness
 
 
 def setting_words(harness: Harness, name: str, value: str) -> str:
-    """Give one setting in words: ``S2 lighting switch on side``, ``F7 out``, ``X7 apart``."""
+    """Give one setting in words: ``S2 (Lighting switch) side``, ``F7 out``, ``X7 apart``."""
     part = harness.parts.get(name.partition(".")[0])
     label = f" ({part.label})" if part is not None and part.label else ""
     return f"{name}{label} {value}"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from model.circuit.bench import Bench
 from model.circuit.condition import make_condition
 from model.circuit.settle import Settled
-from model.harness.harness import Harness
+from model.harness.harness import Harness, all_elements
 from model.harness.toml_file import read_harness, read_harness_text
+from model.tracing.rows import ToldWalk, tell_walk
 from model.tracing.walk import Stretch, Walk, Walker, find_element
 
 DEMO_BUILDS = Path(__file__).parents[3] / "demo_builds"
@@ -37,6 +39,15 @@ def wires(*ends: str) -> str:
 def demo(name: str) -> Harness:
     """Read a demo build."""
     return read_harness(DEMO_BUILDS / f"{name}.toml")
+
+
+@cache
+def demo_walks(name: str) -> tuple[Harness, tuple[ToldWalk, ...]]:
+    """Tell the walk of every load of a demo build, once for all tests."""
+    harness = demo(name)
+    bench = Bench(harness)
+    walker = Walker(bench)
+    return harness, tuple(tell_walk(bench, walker.walk(element)) for element in all_elements(harness))
 
 
 def settled(harness: Harness, *settings: str, key: str | None = None) -> Settled:
