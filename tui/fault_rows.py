@@ -13,6 +13,7 @@ from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Module, Relay, Switch
 from model.harness.places import place_of
 from model.harness.records import Connector, Wire
+from model.sheets.condition_words import setting_words
 from model.tracing.what_if import Seen, WhatIf, fault_sites
 from model.words import clean, ohms_text, plural
 from tui.text import assembled, padded, width
@@ -117,7 +118,7 @@ def seen_rows(harness: Harness, seen: WhatIf, buzzing: dict[str, tuple[str, ...]
         return rows
     alike: dict[str, list[str]] = {}
     for name, states in seen.loads.items():
-        alike.setdefault("; ".join(changes(states)), []).append(name)
+        alike.setdefault("; ".join(changes(harness, states)), []).append(name)
     names = {name: load_words(harness, name) for name in seen.loads}
     name_cells = min(max(width(words) for words in names.values()), max(cells * 3 // 5, 12))
     for change, loads in alike.items():
@@ -154,13 +155,26 @@ def load_words(harness: Harness, name: str) -> str:
     return " ".join(word for word in (part_id, "" if circuit == SINGLE_ELEMENT else circuit, clean(label, 60)) if word)
 
 
-def changes(states: dict[str, Seen]) -> list[str]:
-    """Say how a load changes, key states that change alike together: ``works › dead in ignition, running``."""
-    found: dict[tuple[LoadState, LoadState], list[str]] = {}
+def changes(harness: Harness, states: dict[str, Seen]) -> list[str]:
+    """Say how a load changes, key states that change alike together: ``works › dead in ignition, running``.
+
+    Where it should be off, what has to be set to see it is said too: it is not what the load itself needs.
+    """
+    found: dict[tuple[str, str], list[str]] = {}
     for key, seen in states.items():
-        if seen.healthy is not seen.faulty:
-            found.setdefault((seen.healthy, seen.faulty), []).append(clean(key, 20))
-    return [f"{healthy}{_TURNS}{faulty} in {', '.join(keys)}" for (healthy, faulty), keys in found.items()]
+        if seen.is_changed:
+            is_asked = seen.healthy is not LoadState.OFF
+            words = "" if is_asked or not seen.settings else f" with {_set_words(harness, seen.settings)}"
+            found.setdefault((f"{seen.healthy}{_TURNS}{seen.faulty}", words), []).append(clean(key, 20))
+    every = len(harness.key_states)
+    return [
+        f"{change} in {'every key state' if len(keys) == every > 1 else ', '.join(keys)}{words}"
+        for (change, words), keys in found.items()
+    ]
+
+
+def _set_words(harness: Harness, settings: tuple[tuple[str, str], ...]) -> str:
+    return ", ".join(setting_words(harness, name, clean(position, 40)) for name, position in settings)
 
 
 def seen_text(harness: Harness, seen: WhatIf, buzzing: dict[str, tuple[str, ...]]) -> str:

@@ -11,6 +11,7 @@ from model.circuit.faults import Fault
 from model.circuit.survey import Survey
 from model.harness.harness import all_elements
 from model.tracing.what_if import WhatIf, what_if
+from model.tracing.working import working_condition
 from tui.standing import Standing
 
 
@@ -76,7 +77,9 @@ def run_what_if(standing: Standing, fault: Fault, told: Callable[[str], None], l
         if left():
             raise NobodyWaitsError
         told(f"Finding out when each load should work: {number} of {len(elements)}.")
-        settings[element.name] = standing.walks.walk(element).working.condition
+        kept = standing.walks.kept(element.name)
+        working = kept.working if kept is not None else working_condition(standing.walks.bench, element)
+        settings[element.name] = working.condition
     conditions = {(c.healthy().settings, key) for c in settings.values() for key in standing.harness.key_names}
     conditions |= {(standing.condition.settings, key) for key in standing.harness.key_names}
     done = 0

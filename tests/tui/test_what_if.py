@@ -311,3 +311,26 @@ def test_work_that_nobody_waits_for_stops() -> None:
     assert said[0] == "Finding out when each load should work: 1 of 41."
     assert said[-1].startswith("Solving circuits: ")
     assert len(said) == 46
+
+
+async def test_what_has_to_be_set_to_see_it_is_said() -> None:
+    """A gauge that lights through a socket's lost ground does so only with something in that socket."""
+    async with looking_at(None, put_on_bench(), (120, 40)) as pilot:
+        await see(pilot, "GND7=open")
+        told = [text.strip() for text in rows_of(pilot)]
+        assert told[told.index("E12 Rear socket   rear box") - 1] == "works › dead in every key state"
+        assert told[-2].startswith(
+            "off › unasked in off, accessory with E12 (Rear socket) on; works › dead in ignition"
+        )
+        assert told[-1].split()[:3] == ["E26", "Fuel", "gauge"]
+
+
+async def test_it_can_be_put_in_before_it_is_worked_out() -> None:
+    """Enter does not wait for the outcome."""
+    async with looking_at(None, put_on_bench()) as pilot:
+        screen = SeenScreen(parse_fault(standing_of(pilot).harness, "W26=open"))
+        await pilot.app.push_screen(screen)
+        screen.action_keep()
+        await pilot.pause()
+        assert standing_of(pilot).condition.faults == (screen.fault,)
+        assert top_of(pilot) is not screen

@@ -82,7 +82,7 @@ class SeenScreen(Framed[bool]):
     def on_seen_screen_progress(self, event: Progress) -> None:
         """Say how far it is."""
         if self.outcome is None:
-            self.query_one("#progress", Static).update(plain(event.words))
+            self.query_one("#progress", Static).update(plain(f"{event.words} Enter puts it in, Esc leaves it."))
 
     def show_outcome(self, outcome: Outcome | None) -> None:
         """Show what one would see."""
