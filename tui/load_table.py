@@ -102,7 +102,7 @@ def _columns(shown: LoadsShown, cells: int, by_place: bool) -> _Columns:
 def _heads(columns: _Columns) -> Content:
     cells = [padded("load", columns.label), padded("now", _NOW_CELLS)]
     cells += [padded("place", columns.place)] if columns.place else []
-    cells += [padded("needs key", columns.needs)] if columns.needs else []
+    cells += [padded("needs", columns.needs)] if columns.needs else []
     return assembled(("  " + (" " * _GAP).join([*cells, "fuse"]), "$quiet"))
 
 

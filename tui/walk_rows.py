@@ -24,6 +24,7 @@ _FIGURE = 9
 _GAP = "  "
 _POINT_LEAST, _POINT_MOST = 6, 16
 _PLACES_FROM = 30
+_BOTH_FIGURES_FROM = 46
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +60,10 @@ def row_of(told: ToldWalk, key: str) -> WalkRow | None:
 
 
 def walk_heads(cells: int) -> Content:
-    """Return the heads of the columns of figures."""
-    heads = f"{'expect, V':>{_FIGURE}}{_GAP}{'unplugged':>{_FIGURE}}"
+    """Return the heads of the columns of figures; a narrow list has no room for the volts with the load unplugged."""
+    heads = f"{'expect, V':>{_FIGURE}}"
+    if cells >= _BOTH_FIGURES_FROM:
+        heads += f"{_GAP}{'unplugged':>{_FIGURE}}"
     return assembled((" " * max(cells + 2 - len(heads), 0) + heads, "$quiet"))
 
 
@@ -117,7 +120,8 @@ def _section_rows(view: WalkView, number: int, point_cells: int, cells: int) -> 
     for place, row in enumerate(section.rows):
         if row.wire is not None:
             yield _line(assembled(("│ ", "$quiet"), wire_line(row.wire)))
-        what_cells = cells - 2 - point_cells - 2 * _FIGURE - 3 * len(_GAP)
+        figures = _figures(view, row, section, both=cells >= _BOTH_FIGURES_FROM)
+        what_cells = cells - 2 - point_cells - 2 * len(_GAP) - assembled(*figures).cell_length
         what = _what(row, before, with_place=what_cells >= _PLACES_FROM)
         content = assembled(
             *_sign(view, row, section),
@@ -125,7 +129,7 @@ def _section_rows(view: WalkView, number: int, point_cells: int, cells: int) -> 
             _GAP,
             (padded(what, max(what_cells, 0)), "$quiet"),
             _GAP,
-            *_figures(view, row, section),
+            *figures,
         )
         yield Row(content, row_key(number, place))
         if view.roomy:
@@ -139,15 +143,15 @@ def _sign(view: WalkView, row: WalkRow, section: WalkSection) -> list[Part]:
     return [("· ", _style(section))] if is_live(row.expect[view.key]) else [("○ ", "$quiet")]
 
 
-def _figures(view: WalkView, row: WalkRow, section: WalkSection) -> list[Part]:
+def _figures(view: WalkView, row: WalkRow, section: WalkSection, *, both: bool) -> list[Part]:
     if row.refusal:
-        return [(f"{NEVER_PROBED:>{2 * _FIGURE + len(_GAP)}}", "$caution")]
+        return [(f"{NEVER_PROBED:>{2 * _FIGURE + len(_GAP) if both else len(NEVER_PROBED)}}", "$caution")]
     if not view.known:
-        return [f"{_UNKNOWN:>{_FIGURE}}{_GAP}{_UNKNOWN:>{_FIGURE}}"]
+        return [f"{_UNKNOWN:>{_FIGURE}}", *([f"{_GAP}{_UNKNOWN:>{_FIGURE}}"] if both else [])]
     expect = row.expect[view.key]
     on, unplugged = figure(expect.on, expect.word), figure(expect.unplugged, expect.unplugged_word)
     style = f"bold {_style(section)}" if is_live(expect) else "bold"
-    return [(f"{on:>{_FIGURE}}", style), f"{_GAP}{unplugged:>{_FIGURE}}"]
+    return [(f"{on:>{_FIGURE}}", style), *([f"{_GAP}{unplugged:>{_FIGURE}}"] if both else [])]
 
 
 def _what(row: WalkRow, before: WalkRow | None, *, with_place: bool) -> str:

@@ -41,8 +41,8 @@ async def test_states_needs_and_fuses_follow() -> None:
         shown = screen_text(app)
         line = next(line for line in shown.splitlines() if "Fuel pump" in line)
         survey = standing_of(app).survey()
-    assert screen.shown.needs["M2:load"].words == "ignition, Inertia switch on set"
-    assert "ignition, Inertia switch on set" in line
+    assert screen.shown.needs["M2:load"].words == "key ignition, Inertia switch on set"
+    assert "key ignition, Inertia switch on set" in line
     assert "F23" in line
     assert screen.shown.now == {name: load.state.value for name, load in survey.loads.items()}
     assert "189 wires" in shown

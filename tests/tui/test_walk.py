@@ -246,3 +246,26 @@ async def test_an_open_feed_is_said(tmp_path_factory: pytest.TempPathFactory) ->
         assert "Nothing feeds this load in any setting" in shown
         assert "No metal leads from E1 load to a supply." in shown
         assert app.screen.query_one(BottomBar).said == ""
+
+
+@pytest.mark.parametrize("size", [(60, 20), (40, 30), (160, 50)])
+async def test_resizing_fits_rows_and_step(size: tuple[int, int]) -> None:
+    """After a change of size, even to nothing and back, rows fit the window, with the mark in it and the step whole."""
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        screen = walk_of(app)
+        await pilot.press("pagedown")
+        marked = screen.query_one(RowList).marked_row
+        for each in ((10, 3), (40, 12), size):
+            await pilot.resize_terminal(*each)
+            await pilot.pause()
+        await until(pilot, lambda: app.screen is screen)
+        await pilot.pause()
+        rows, strip = screen.query_one(RowList), screen.query_one(StepStrip)
+        assert rows.marked_row is not None
+        assert marked is not None
+        assert rows.marked_row.key == marked.key
+        assert rows.marked_row in rows.in_window()
+        assert all(row.content.cell_length <= rows.room for row in rows.rows if row.can_be_marked)
+        assert "expect" in strip.render().plain
+        beside = strip.region.x > rows.region.x
+        assert beside == (size[0] >= 120)

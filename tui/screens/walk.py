@@ -82,7 +82,7 @@ class WalkScreen(ToldScreen):
         if standing is None:
             return
         needs = load_needs(standing.walker, walk)
-        self.needs = f"key {needs.words}" if needs.reached else ""
+        self.needs = needs.words if needs.reached else ""
         adopted = working_here(standing, walk)
         self.adopted = adopted
         changed = adopted != standing.condition
