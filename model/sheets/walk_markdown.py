@@ -40,9 +40,9 @@ def walk_markdown(harness: Harness, told: ToldWalk) -> str:
 
 def _load(harness: Harness, told: ToldWalk) -> list[str]:
     load, key = told.load, told.condition.key
-    about = ", ".join(word for word in (load.label, rating_words(told.walk.element), does_words(told, key)) if word)
     if load.refusal:
-        return [f"{escaped(about)}."]
+        return [f"{escaped(rating_words(told))}."]
+    about = f"{rating_words(told)}; {does_words(told, key)}"
     row = _cells(told, "across it", f"red {load.red}, black {load.black}", "", load.across)
     below, above = load.says[key]
     said = f"- across the load, below the band: {escaped(below)} Above: {escaped(above)}"

@@ -75,8 +75,7 @@ class _Sheet:
     def load(self) -> list[str]:
         """Tell the load itself, between its feed and its ground."""
         load = self.told.load
-        about = [load.label, rating_words(self.told.walk.element)]
-        lines = ["load", *wrapped(", ".join(word for word in about if word), first="  ", rest="  ")]
+        lines = ["load", *wrapped(rating_words(self.told), first="  ", rest="  ")]
         if load.refusal:
             return lines
         lines.append(self._expected("across it", load.across[self.key]))

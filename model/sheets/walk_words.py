@@ -6,7 +6,7 @@ from model.caution_words import CAUTIONS
 from model.cautions import cautions_for, crank_keys
 from model.circuit.bands import SUPPLY_SHARE
 from model.circuit.condition import OUT
-from model.harness.harness import Element, Harness
+from model.harness.harness import Harness
 from model.harness.places import BODY_PLACE, place_words
 from model.harness.records import Wire
 from model.harness.wire_words import size_words
@@ -71,11 +71,15 @@ def key_mark(harness: Harness, told: ToldWalk, key: str) -> str:
     return "computed" if posts_volts is not None else ""
 
 
-def rating_words(element: Element) -> str:
-    """Say what a load is rated at: ``lamp, 55 W at 12 V, 4.58 A``."""
+def rating_words(told: ToldWalk) -> str:
+    """Say what a load is and what it is rated at: ``Fuel pump, motor, 84.5 W at 13 V, 6.5 A``."""
+    element, label = told.walk.element, told.load.label
     kind = str(element.kind) if element.record is not None else "control unit"
+    words = [label] if label else []
+    if kind not in label.casefold():
+        words.append(kind)
     watts = watts_text(element.at_volts * element.rated_amps)
-    return f"{kind}, {watts} at {size_text(element.at_volts)} V, {amps_text(element.rated_amps)}"
+    return ", ".join([*words, f"{watts} at {size_text(element.at_volts)} V", amps_text(element.rated_amps)])
 
 
 def does_words(told: ToldWalk, key: str) -> str:
