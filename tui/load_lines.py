@@ -83,17 +83,19 @@ def lines_of_harness(harness: Harness) -> list[LoadLine]:
 def lines_of_tables(tables: dict[str, Any]) -> list[LoadLine]:
     """Return the lines of a file that is only parsed."""
     by_id = {row["id"]: row for name in tables for row in _rows(tables, name) if isinstance(row.get("id"), str)}
-    ways = {row.get("name"): _text(row, "reach") for row in _rows(tables, "locations")}
+    ways = {_text(row, "name"): _text(row, "reach") for row in _rows(tables, "locations")}
     lines: list[LoadLine] = []
     for table, inner, naming in (("loads", "elements", "name"), ("modules", "feeds", "terminal")):
         for row in _rows(tables, table):
-            part_id = _text(row, "id")
+            part_id = clean(_text(row, "id"))
+            if not part_id:
+                continue
             place = clean(_place(row, by_id))
             way = clean(ways.get(place, ""))
             words = ", ".join(word for word in (place, way) if word) or WITHOUT_PLACE
             circuits = [clean(str(one.get(naming, ""))) for one in _rows(row, inner)] or [_SINGLE]
             for circuit in circuits:
-                name = clean(f"{part_id}:{circuit}")
+                name = f"{part_id}:{circuit}"
                 label = clean(f"{_text(row, 'label')} {'' if circuit == _SINGLE else circuit}".strip())
                 lines.append(LoadLine(name, label if _text(row, "label") else shown_name(name), place, words))
     return lines

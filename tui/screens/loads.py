@@ -20,7 +20,7 @@ from tui.load_lines import lines_of_harness, lines_of_tables
 from tui.load_table import LoadsShown, load_page, load_table
 from tui.pages import Page
 from tui.screens.following import READING, Following
-from tui.text import assembled, plain
+from tui.text import assembled, fit, plain
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
 
@@ -62,6 +62,7 @@ class LoadsScreen(Following[None]):
         yield Static(id="trouble", classes="trouble")
         yield Static(id="heads", classes="heads")
         yield RowList(id="loads")
+        yield Static(id="needs", classes="heads")
 
     def on_mount(self) -> None:
         """Show the names, and read the file once they have been painted."""
@@ -133,6 +134,22 @@ class LoadsScreen(Following[None]):
         heads, shown = load_table(self.shown, rows.room)
         self.query_one("#heads", Static).update(heads)
         rows.show(shown)
+        self.show_needs()
+
+    def show_needs(self) -> None:
+        """Say in full what the marked load needs, where its row has no room for it."""
+        row, line = self.query_one(RowList).marked_row, self.query_one("#needs", Static)
+        line.display = row is not None and not self.has_class("-wide")
+        needs = None if row is None else self.shown.needs.get(row.key)
+        if needs is None:
+            line.update(plain(""))
+            return
+        words = f"Needs {needs.words}." if needs.reached else f"{needs.words[:1].upper()}{needs.words[1:]}."
+        line.update(plain(fit(f"{words} Fuse {needs.fuse_id or 'none'}.", self.size.width - 2)))
+
+    def on_row_list_marked(self) -> None:
+        """Follow the mark with what the load needs."""
+        self.show_needs()
 
     def fill(self) -> None:
         """Work out aside what loads need: those in the window first, the others where that is quick."""
