@@ -76,7 +76,6 @@ class View:
 
     harness: Harness
     card: Card
-    key: str
     keys: tuple[str, ...] = ()
     asked: str = ""
     volts: PointVolts | None = None

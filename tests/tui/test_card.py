@@ -7,7 +7,11 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Static
 
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
 from model.circuit.faults import parse_fault
+from model.circuit.survey import Survey
+from model.errors import CircuitError
 from tests.tui.on_bench import (
     CAVITIES,
     app_of,
@@ -115,11 +119,10 @@ async def test_f_turns_the_face_where_one_side_has_room() -> None:
     """A narrow screen shows one side; f shows the other."""
     screen = CardScreen("X2", "X2.cab.6")
     async with looking_at(screen, put_on_bench(), (40, 30)) as pilot:
-        assert "wire side" in screen_text(pilot.app)
-        assert "mating side" not in screen_text(pilot.app)
+        assert "half cab, wire side   f: mating side" in screen_text(pilot.app)
         await pilot.press("f")
         await pilot.pause()
-        assert "mating side" in screen_text(pilot.app)
+        assert "half cab, mating side   f: wire side" in screen_text(pilot.app)
 
 
 async def test_enter_goes_along_the_loom_and_esc_back() -> None:
@@ -230,3 +233,20 @@ async def test_a_circuit_leads_to_its_walk() -> None:
         await at_rest(pilot)
         assert type(pilot.app.screen) is WalkScreen
         assert pilot.app.screen.element_name == "M2:load"
+
+
+async def test_a_circuit_without_an_answer_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where a key state cannot be solved the card says why and shows the others."""
+    survey = Bench.survey
+
+    def fails_at_ignition(self: Bench, condition: Condition) -> Survey:
+        if condition.key == "ignition":
+            raise CircuitError("The circuit finds no rest.")
+        return survey(self, condition)
+
+    monkeypatch.setattr(Bench, "survey", fails_at_ignition)
+    screen = CardScreen("K7")
+    async with looking_at(screen, put_on_bench(key="ignition"), (120, 40)) as pilot:
+        row = row_of(screen, "end K7.30 W26").split()
+        assert row[-6:] == ["12.70", "12.67", "no", "answer", "10.96", "13.56"]
+        assert "now    The circuit finds no rest." in screen_text(pilot.app)

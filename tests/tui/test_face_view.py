@@ -26,9 +26,9 @@ def test_both_sides_stand_side_by_side_where_there_is_room() -> None:
 
 def test_one_side_after_the_other_where_there_is_not() -> None:
     """The side that is asked for."""
-    assert words(30) == [["wire", "side"], ["1", "2", "3"], ["4", ">5<", "6"]]
-    assert words(30, first=1)[0] == ["mating", "side"]
-    assert words(30, first=2)[0] == ["wire", "side"]
+    assert words(30) == [["wire", "side", "f:", "mating", "side"], ["1", "2", "3"], ["4", ">5<", "6"]]
+    assert words(30, first=1)[0] == ["mating", "side", "f:", "wire", "side"]
+    assert words(20, first=2)[0] == ["wire", "side"]
 
 
 def test_the_cavity_asked_for_is_marked_by_more_than_brackets() -> None:

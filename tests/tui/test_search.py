@@ -8,7 +8,11 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
 from model.circuit.faults import parse_fault
+from model.circuit.survey import Survey
+from model.errors import CircuitError
 from tests.benchmarks.looms import loom_text
 from tests.tui.on_bench import (
     app_of,
@@ -226,3 +230,16 @@ async def test_ten_thousand_wires_are_searched_without_a_pause(tmp_path: Path) -
         assert screen.query_one(Input).value == "w9999"
         await until(pilot, lambda: bool(screen.hits), 3000)
         assert screen.hits[0].name == "W9999"
+
+
+async def test_a_circuit_without_an_answer_still_finds(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is found is shown without volts where the circuit cannot be solved."""
+
+    def fails(self: Bench, condition: Condition) -> Survey:
+        raise CircuitError("The circuit finds no rest.")
+
+    monkeypatch.setattr(Bench, "survey", fails)
+    async with looking_at(search(), put_on_bench()) as pilot:
+        rows = await typed(pilot, "W27")
+        assert rows[0] == ["W27", "GN/WH", "2.5", "rear", "box", "to", "tank", "bay"]
+        assert isinstance(pilot.app.screen, SearchScreen)

@@ -108,7 +108,7 @@ class CardScreen(Following[None]):
         told = harness.key_names if self.is_wide else (key,)
         volts = point_volts(standing, told_points(harness, card, self.point), keys) if keys else None
         survey, trouble = (None, "") if solved is None else (solved.survey, solved.trouble)
-        view = View(harness, card, key, told, self.point, volts, survey, trouble)
+        view = View(harness, card, told, self.point, volts, survey, trouble)
         return view, card_rows(view, self.cells)
 
     def show(self, standing: Standing, view: View, rows: list[Row]) -> None:

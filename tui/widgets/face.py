@@ -46,7 +46,10 @@ def face_block(sides: Sequence[Side], first: int, cells: int, most_lines: int) -
     windows = [(head, face_window(lines, cells, most_lines - 1)) for head, lines in turned]
     widths = [max(width(head), *(width(line) for line in lines)) for head, lines in windows]
     if sum(widths) + _BETWEEN * (len(widths) - 1) > cells:
-        windows, widths = windows[:1], widths[:1]
+        (head, lines), other = windows[0], windows[1 % len(windows)][0].rpartition(", ")[2]
+        hint = f"{head}   f: {other}" if len(windows) > 1 else head
+        windows = [(hint if width(hint) <= cells else head, lines)]
+        widths = [min(max(width(one) for one in (windows[0][0], *lines)), cells)]
     gap = " " * _BETWEEN
     heads = [(padded(head, cell), "$quiet") for (head, _), cell in zip(windows, widths, strict=True)]
     drawn = [Content(gap).join([assembled(head) for head in heads])]
