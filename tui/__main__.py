@@ -66,7 +66,7 @@ def _open_screen(arguments: list[str]) -> int:
     options = parser.parse_args(arguments)
     from tui.terminal import Options, why_no_screen
 
-    reason = why_no_screen(os.environ, sys.stdin.isatty(), sys.stdout.isatty())
+    reason = why_no_screen(os.environ, sys.stdin.isatty(), sys.stdout.isatty() and sys.stderr.isatty())
     if reason:
         file = options.file or "FILE"
         uses = [

@@ -97,7 +97,7 @@ def why_no_screen(environment: Mapping[str, str], input_is_terminal: bool, outpu
     if not input_is_terminal:
         return "Standard input is no terminal, so no screen can be shown."
     if not output_is_terminal:
-        return "Standard output is no terminal, so no screen can be shown."
+        return "Standard output or standard error is no terminal, so no screen can be shown."
     if environment.get("TERM", "").lower() in {"dumb", "unknown", ""}:
         return "This terminal cannot place text (TERM says so), so no screen can be shown."
     return ""
