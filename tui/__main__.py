@@ -11,6 +11,7 @@ from importlib import import_module
 from pathlib import Path
 
 from model.errors import FusewalkError
+from tui.cli.output import drop_output, ready_streams
 
 COMMANDS = {
     "check": "read a harness file and say all that is wrong with it",
@@ -24,6 +25,7 @@ WRONG_ARGUMENTS = 2
 def main(typed: Sequence[str] | None = None) -> int:
     """Run the command and give its exit code: 0, or 2 for a wrong file or argument."""
     arguments = list(sys.argv[1:] if typed is None else typed)
+    ready_streams()
     try:
         if arguments and arguments[0] in COMMANDS:
             return _run_command(arguments[0], arguments[1:])
@@ -33,7 +35,7 @@ def main(typed: Sequence[str] | None = None) -> int:
         sys.stderr.write(f"fusewalk: {error}\n")
         return WRONG_ARGUMENTS
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        drop_output()
         return 0
     except KeyboardInterrupt:
         return 130
@@ -46,8 +48,14 @@ def _run_command(name: str, arguments: list[str]) -> int:
     # a command ends before garbage is worth collecting, and collecting costs a tenth of a large one
     gc.disable()
     run: Callable[[argparse.Namespace], int] = module.run
-    code = run(parser.parse_args(arguments))
-    sys.stdout.flush()
+    try:
+        code = run(parser.parse_args(arguments))
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        drop_output()
+        raise FusewalkError(f"The answer cannot be written: {error.strerror or error}.") from error
     return code
 
 

@@ -111,6 +111,9 @@ def parse_setting(harness: Harness, typed: str) -> tuple[str, str]:
     if not sign or not name or not value:
         raise ArgumentError(f"“{typed}” is not a setting.", do="Write it as PART=POSITION, such as S2=on or F7=out.")
     choices = setting_choices(harness, name)
+    if harness.key_switch is not None and name == harness.key_switch.id:
+        states = ", ".join(harness.key_names)
+        raise ArgumentError(f"{name} is the key switch: it stands as the key state says.", do=f"Key states: {states}.")
     if not choices:
         raise ArgumentError(f"There is nothing “{name}” to set.", do=_choose(name, settable_names(harness)))
     if value not in choices:

@@ -12,8 +12,9 @@ from model.errors import CircuitError
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.sheets.find_sheet import Expected, find_json, find_lines
+from model.sheets.volts_sheet import point_words
 from model.tracing.find import search
-from tui.cli.volts import add_condition_arguments, condition_of, point_words
+from tui.cli.volts import add_condition_arguments, condition_of
 
 SHOWN = 8
 WITH_VOLTS = 4

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 from dataclasses import replace
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from model.sheets.walk_markdown import walk_markdown
 from model.sheets.walk_sheet import walk_text
 from model.tracing.rows import tell_walk
 from model.tracing.walk import Walker, find_element
+from tui.cli.output import write_json
 from tui.cli.volts import add_condition_arguments, condition_of
 
 
@@ -38,7 +38,7 @@ def run(arguments: argparse.Namespace) -> int:
     walk = Walker(bench).walk(find_element(harness, arguments.load))
     told = tell_walk(bench, walk, _over(walk.working.condition, typed, key=arguments.key))
     if arguments.json:
-        print(json.dumps(walk_json(harness, told), ensure_ascii=False))
+        write_json(walk_json(harness, told))
     elif arguments.markdown:
         print(walk_markdown(harness, told))
     else:

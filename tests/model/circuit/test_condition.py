@@ -127,7 +127,7 @@ REFUSED = {
     "K11=out": ("nothing “K11” to set", "Did you mean K1?"),
     "k1=out": ("nothing “k1” to set", "Did you mean K1?"),
     "A1.pumb=on": ("nothing “A1.pumb” to set", "Did you mean A1.pump?"),
-    "S3=on": ("nothing “S3” to set", ""),
+    "S3=on": ("S3 is the key switch", "Key states: off, on, running."),
     "S1": ("“S1” is not a setting", "Write it as PART=POSITION"),
     "=on": ("is not a setting", "Write it as PART=POSITION"),
     "S1=": ("is not a setting", "Write it as PART=POSITION"),
