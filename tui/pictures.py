@@ -1,0 +1,85 @@
+"""Draws the pictures of the screens: ``python -m tui.pictures`` writes them to ``demo_builds/pictures``."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from textual.pilot import Pilot
+
+from tui.places import demo_builds
+from tui.terminal import Look
+
+_DIRECTORY = Path(__file__).parent.parent / "demo_builds" / "pictures"
+_QUIET_ROUNDS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One picture: its name, the size of the window in cells, the look, and the keys that lead to it."""
+
+    name: str
+    size: tuple[int, int]
+    keys: tuple[str, ...]
+    look: Look = Look.DARK
+
+
+def _typed(text: str) -> tuple[str, ...]:
+    return tuple("space" if letter == " " else letter for letter in text)
+
+
+_PUMP = ("slash", *_typed("fuel pump"), "enter")
+SHOTS = (
+    Shot("loads_80x24", (80, 24), ()),
+    Shot("loads_light_80x24", (80, 24), (), Look.LIGHT),
+    Shot("walk_80x24", (80, 24), (*_PUMP, *["down"] * 6)),
+    Shot("walk_60x20", (60, 20), (*_PUMP, *["down"] * 6)),
+    Shot("walk_120x40", (120, 40), (*_PUMP, *["down"] * 6)),
+    Shot("key_states_80x24", (80, 24), (*_PUMP, "m")),
+    Shot("search_80x24", (80, 24), ("slash", *_typed("green white 1.5"))),
+    Shot("card_80x24", (80, 24), ("slash", *_typed("X3"), "enter")),
+    Shot("settings_80x24", (80, 24), ("s",)),
+)
+
+
+async def settled(pilot: Pilot[Any]) -> None:
+    """Wait until nothing is being worked out any more."""
+    quiet = 0
+    while quiet < _QUIET_ROUNDS:
+        await pilot.pause(0.05)
+        quiet = quiet + 1 if all(worker.is_finished for worker in pilot.app.workers) else 0
+
+
+async def draw(shot: Shot, harness: Path) -> str:
+    """Run the program without a terminal up to a picture, and give it as SVG."""
+    from tui.app import FusewalkApp
+
+    app = FusewalkApp(harness, shot.look)
+    async with app.run_test(size=shot.size) as pilot:
+        await settled(pilot)
+        for key in shot.keys:
+            await pilot.press(key)
+            await settled(pilot)
+        return app.export_screenshot(title="Fusewalk")
+
+
+def main() -> int:
+    """Draw every picture anew."""
+    buggy = next(path for path in demo_builds() if path.stem == "trail_buggy")
+    _DIRECTORY.mkdir(exist_ok=True)
+    with TemporaryDirectory() as state:
+        os.environ["XDG_STATE_HOME"] = os.environ["XDG_CONFIG_HOME"] = state
+        for shot in SHOTS:
+            target = _DIRECTORY / f"{shot.name}.svg"
+            target.write_text(asyncio.run(draw(shot, buggy)), encoding="utf-8")
+            sys.stdout.write(f"{target}\n")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
