@@ -138,7 +138,8 @@ def find_element(harness: Harness, name: str) -> Element:
         raise ArgumentError(f"“{name}” may be any of several circuits.", do=f"Name one of them: {choices}.")
     words = [*labels, *(one.part_id for one in elements), *(label for pair in labels.values() for label in pair)]
     near = nearest(name, words)
-    do = f"Did you mean {near}?" if near else f"There are: {', '.join([*labels][:_LISTED_AT_MOST])}."
+    listed = f"There are: {', '.join([*labels][:_LISTED_AT_MOST])}." if labels else "There is none in this file."
+    do = f"Did you mean {near}?" if near else listed
     raise ArgumentError(f"There is no load “{name}”.", do=do)
 
 

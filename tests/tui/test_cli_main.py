@@ -1,0 +1,122 @@
+"""The command ``fusewalk`` itself: which words are commands, and what each start imports."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from model.errors import ArgumentError
+from tui import __main__ as command
+from tui.__main__ import COMMANDS, main
+
+ROOT = Path(__file__).parents[2]
+TRACTOR = str(ROOT / "demo_builds" / "field_tractor.toml")
+STARTS = {
+    "check": ["check", TRACTOR],
+    "find": ["find", TRACTOR, "F1"],
+    "volts": ["volts", TRACTOR],
+    "walk": ["walk", TRACTOR, "E1"],
+}
+
+
+def run_process(*words: str, code: str = "") -> subprocess.CompletedProcess[str]:
+    """Run the command, or some code, as a process of its own."""
+    start = ["-c", code] if code else ["-m", "tui", *words]
+    return subprocess.run(
+        [sys.executable, *start], cwd=ROOT, capture_output=True, text=True, encoding="utf-8", check=False
+    )
+
+
+def test_every_command_is_tried_here() -> None:
+    """A command that is added is added to these tests."""
+    assert STARTS.keys() == COMMANDS.keys()
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_answers_and_explains_itself(capsys: pytest.CaptureFixture[str], name: str) -> None:
+    """Exit code 0 for a right use; ``--help`` says what it does."""
+    assert main(STARTS[name]) == 0
+    assert capsys.readouterr().out
+    with pytest.raises(SystemExit) as left:
+        main([name, "--help"])
+    assert left.value.code == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert shown.startswith(f"usage: fusewalk {name}")
+    assert COMMANDS[name][1:] in shown
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_runs_as_a_process_of_its_own(name: str) -> None:
+    """Nothing on standard error, exit code 0."""
+    done = run_process(*STARTS[name])
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout
+
+
+@pytest.mark.parametrize(
+    ("name", "unused"), [("check", ["numpy", "scipy", "networkx"]), ("volts", ["scipy", "networkx"])]
+)
+def test_the_fast_commands_import_no_screen_and_nothing_slow(name: str, unused: list[str]) -> None:
+    """``check`` needs no circuit, ``volts`` no graph; neither the screen."""
+    words = json.dumps(STARTS[name])
+    code = (
+        f"import sys, io\nfrom tui.__main__ import main\nout, sys.stdout = sys.stdout, io.StringIO()\nmain({words})\n"
+        f"sys.stdout = out\nprint([one for one in {[*unused, 'textual', 'rich']} if one in sys.modules])"
+    )
+    done = run_process(code=code)
+    assert (done.stderr, done.stdout.strip()) == ("", "[]")
+
+
+def test_the_answer_is_the_same_each_time() -> None:
+    """Two starts with other hashes print the same walk, byte for byte."""
+    first, second = (run_process("walk", TRACTOR, "E1", "--json").stdout for _ in range(2))
+    assert first == second
+
+
+def test_without_a_terminal_the_commands_are_named(capsys: pytest.CaptureFixture[str]) -> None:
+    """Asked for the screen where there is none: exit code 2 and what to use instead, with the file as typed."""
+    assert main(["my loom.toml"]) == 2
+    err = capsys.readouterr().err
+    for name in COMMANDS:
+        assert f"fusewalk {name} my loom.toml" in err
+
+
+@pytest.mark.parametrize("words", [["--colour"], ["a.toml", "b.toml"], ["--version", "--help"], ["--battery"]])
+def test_wrong_options_of_the_screen_are_told(capsys: pytest.CaptureFixture[str], words: list[str]) -> None:
+    """By argparse, with exit code 2; help and version end with 0."""
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == (0 if "--version" in words else 2)
+    out, err = capsys.readouterr()
+    assert (out or err).startswith(("usage: fusewalk", "fusewalk "))
+
+
+def test_an_error_of_the_family_ends_with_two_and_an_interrupt_with_its_own(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One sentence on standard error; 130 for Ctrl+C, in silence."""
+
+    def raising(error: BaseException) -> int:
+        def fail(_name: str, _arguments: list[str]) -> int:
+            raise error
+
+        monkeypatch.setattr(command, "_run_command", fail)
+        return main(["volts"])
+
+    assert raising(ArgumentError("What is wrong.", do="What to do.")) == 2
+    assert capsys.readouterr().err == "fusewalk: What is wrong. What to do.\n"
+    assert raising(KeyboardInterrupt()) == 130
+    assert capsys.readouterr() == ("", "")
+
+
+@pytest.mark.parametrize("closed", ["1>&-", "2>&-", "1>&- 2>&-"])
+def test_a_stream_closed_before_the_start_is_no_trouble(closed: str) -> None:
+    """The shell may take standard output or error away: the exit code is as ever."""
+    line = f'"$0" -m tui volts "$1" {closed}'
+    done = subprocess.run(["sh", "-c", line, sys.executable, TRACTOR], cwd=ROOT, capture_output=True, check=False)
+    assert done.returncode == 0
+    assert b"Traceback" not in done.stderr
