@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
-from functools import cached_property
 
-from rich.cells import cell_len
 from textual.content import Content
 
-from model.circuit.survey import LoadReading, Survey
+from model.circuit.survey import LoadReading
 from model.harness.fields import Part as HarnessPart
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, Load, Module, Relay
@@ -22,71 +19,16 @@ from model.sheets.face import face_lines
 from model.sheets.part_facts import Fact, named
 from model.tracing.behind import behind
 from model.words import amps_text, clean, volts_text
-from tui.point_volts import NO_PROBE, PointVolts
-from tui.text import Part, assembled, padded, swatch, width
+from tui.card_table import WAITING, end_table, painted
+from tui.card_view import Mark, View
+from tui.point_volts import NO_PROBE
+from tui.text import Part, assembled, padded, width
 from tui.widgets.rows import Row
 
 GOES_WITH_MOST = 12
 _GAP = "  "
-_POINT_MOST = 14
-_PLACE_LEAST = 12
-_LOOK_HEAD = "colour, mm²"
-_DROPPED_FIRST = ("goes to", "wire", "pin")
-_WAITING = "…"
 _FIRST = frozenset({"is", "where", "exposed to", "hazard", "now", "note", "through", "length", "superseded", "spare"})
 _TOLD_AS_ROWS = frozenset({"from", "to", "feeds", "grounds", "joins"})
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """What a row of the card stands for.
-
-    Attributes
-    ----------
-    part_id, to_point
-        The card that Enter leads to, and the point that is marked there.
-    element
-        Of a circuit of a load: Enter leads to its walk.
-    point
-        The point of this part that the row tells of; empty where it tells of another part.
-    row
-        What ends on the point.
-    """
-
-    part_id: str = ""
-    to_point: str = ""
-    element: str = ""
-    point: str = ""
-    row: EndRow | None = None
-
-
-@dataclass(frozen=True)
-class View:
-    """What is shown of a part.
-
-    Attributes
-    ----------
-    keys
-        Key states told in the rows: all of them where there is room, else the one as it is now.
-    volts, survey
-        None as long as they are worked out, and where the circuit cannot be solved.
-    trouble
-        Why the circuit cannot be solved; empty where it can.
-    """
-
-    harness: Harness
-    card: Card
-    keys: tuple[str, ...] = ()
-    asked: str = ""
-    volts: PointVolts | None = None
-    survey: Survey | None = None
-    trouble: str = ""
-    marks: dict[str, Mark] = field(default_factory=dict)
-
-    @cached_property
-    def refused(self) -> frozenset[str]:
-        """Points that no probe ever goes to."""
-        return frozenset(refusal.point for refusal in self.card.refusals)
 
 
 def card_rows(view: View, cells: int) -> list[Row]:
@@ -96,7 +38,7 @@ def card_rows(view: View, cells: int) -> list[Row]:
     rows += _circuits(view)
     ends = _ends(view)
     if ends:
-        rows += [_blank(), *_table(view, ends, cells)]
+        rows += [_blank(), *end_table(view, ends, cells)]
     beside = list(_beside(view))
     if beside:
         rows += [_blank(), *_texts([assembled(("goes with", "$quiet"))]), *beside]
@@ -177,7 +119,7 @@ def _circuits(view: View) -> Iterator[Row]:
         key = f"walk {name}"
         view.marks[key] = Mark(element=name)
         reading = None if view.survey is None else view.survey.loads.get(name)
-        told = _WAITING if reading is None else str(reading.state)
+        told = WAITING if reading is None else str(reading.state)
         figures = "" if reading is None or view.refused else _figures(reading)
         circuit = name.partition(":")[2] if len(names) > 1 or isinstance(part, Module) else "now"
         yield Row(assembled((circuit, "$quiet"), _GAP, (told, "bold"), figures, ("   Enter: its walk", "$quiet")), key)
@@ -205,101 +147,6 @@ def _ends(view: View) -> list[EndRow]:
 
 def _is_point_of(part: HarnessPart, name: str) -> bool:
     return name.startswith(f"{part.id}.") and any(point.name == name for point in points_of(part))
-
-
-def _table(view: View, ends: Sequence[EndRow], cells: int) -> list[Row]:
-    """Return the ends in columns under a head; the places where there is room."""
-    keys = view.keys
-    texts = [[_told(view, row.point, key) for key in keys] for row in ends]
-    heads = [clean(key, 9) if len(keys) > 1 else "now, V" for key in keys]
-    volts_cells = [max(width(head), *(width(line[at]) for line in texts)) for at, head in enumerate(heads)]
-    looks = [_look(row) for row in ends]
-    columns = [
-        ("point", [assembled((row.terminal, "bold")) for row in ends], _POINT_MOST),
-        ("pin", [assembled(str(row.cavity or "")) for row in ends], 4),
-        ("wire", [assembled(row.wire) for row in ends], 8),
-        (_LOOK_HEAD, looks, 24),
-        ("goes to", [assembled(_goes_to(row)) for row in ends], 18),
-    ]
-    kept = [(head, column, most) for head, column, most in columns if any(one.plain for one in column)]
-    widths = [min(max(width(head), *(one.cell_length for one in column)), most) for head, column, most in kept]
-    taken = sum(volts_cells) + len(_GAP) * len(volts_cells)
-    for dropped in _DROPPED_FIRST:
-        if taken + sum(widths) + len(_GAP) * (len(widths) - 1) <= cells:
-            break
-        at = next((at for at, (head, _, _) in enumerate(kept) if head == dropped), None)
-        if at is not None:
-            del kept[at], widths[at]
-    over = taken + sum(widths) + len(_GAP) * (len(widths) - 1) - cells
-    if over > 0:
-        widths[-1] = max(widths[-1] - over, 4)
-    left = cells - taken - sum(widths) - len(_GAP) * len(widths)
-    place_need = max(*(width(row.other_place) for row in ends), len("place"))
-    if left >= min(place_need, _PLACE_LEAST):
-        room = min(place_need, left)
-        kept.append(("place", [assembled(_shortened(row.other_place, room)) for row in ends], room))
-        widths.append(room)
-    head = [_filled(assembled((name, "$quiet")), cell) for (name, _, _), cell in zip(kept, widths, strict=True)]
-    head += [
-        assembled((padded(name, cell, right=True), "$quiet")) for name, cell in zip(heads, volts_cells, strict=True)
-    ]
-    rows = [Row(Content(_GAP).join(head), can_be_marked=False)]
-    for place, row in enumerate(ends):
-        parts = [_filled(column[place], cell) for (_, column, _), cell in zip(kept, widths, strict=True)]
-        parts += [
-            assembled(padded(text, cell, right=True)) for text, cell in zip(texts[place], volts_cells, strict=True)
-        ]
-        key = f"end {row.point} {row.wire or row.other_end}"
-        view.marks[key] = _mark(view, row)
-        rows.append(Row(Content(_GAP).join(parts), key))
-    return rows
-
-
-def _shortened(place: str, cells: int) -> str:
-    """Return a place without the end of the way there, where the whole phrase has no room."""
-    while width(place) > cells and ", " in place:
-        place = place.rpartition(", ")[0]
-    return place
-
-
-def _filled(content: Content, cells: int) -> Content:
-    cut = content.truncate(cells, ellipsis=True)
-    return cut + Content(" " * max(cells - cell_len(cut.plain), 0))
-
-
-def _look(row: EndRow) -> Content:
-    if not row.size:
-        return Content("")
-    return _painted(row) + assembled(f" {row.size.replace(' mm²', '')}")
-
-
-def _painted(row: EndRow) -> Content:
-    return swatch(row.colour) if row.colour not in ("", "--") else assembled("colour?")
-
-
-def _goes_to(row: EndRow) -> str:
-    return row.other_end or ("" if row.wire else "nothing")
-
-
-def _told(view: View, point: str, key: str) -> str:
-    """Return the volts at a point as text; a point that is never probed says so."""
-    if point in view.refused:
-        return NO_PROBE
-    if view.volts is None:
-        return _WAITING
-    return "no answer" if key in view.volts.trouble else view.volts.at(point, key)
-
-
-def _mark(view: View, row: EndRow) -> Mark:
-    """Return what Enter on an end leads to: its wire, else the part at the other end."""
-    owner, _, _ = row.point.partition(".")
-    if row.wire:
-        return Mark(row.wire, point=row.point, row=row)
-    part_id = row.other_end.partition(".")[0]
-    point = row.point if owner == view.card.id else ""
-    if part_id == view.card.id:
-        return Mark(point=row.point, row=row)
-    return Mark(part_id, row.other_end if "." in row.other_end else "", point=point or row.point, row=row)
 
 
 def _beside(view: View) -> Iterator[Row]:
@@ -344,7 +191,7 @@ def detail(view: View, mark: Mark | None) -> Content:
     far = ", ".join(word for word in (row.other_end, label, row.other_place) if word)
     parts: list[Part] = [(f"{row.terminal} " if row.other_end == row.point else f"{row.point}: ", "bold")]
     if row.size:
-        parts += [f"{row.wire} ", _painted(row), f", {row.colour_words}, {row.size}", ", to "]
+        parts += [f"{row.wire} ", painted(row), f", {row.colour_words}, {row.size}", ", to "]
     elif row.wire:
         parts.append(f"{row.wire}, to ")
     parts.append(f"{far or 'nothing ends here'}.")

@@ -21,7 +21,7 @@ from tui.widgets.rows import Row, RowList
 
 if TYPE_CHECKING:
     from model.sheets.card import Card
-    from tui.card_rows import Mark, View
+    from tui.card_view import Mark, View
     from tui.standing import Solved, Standing
 
 WIDE = 120
@@ -100,7 +100,8 @@ class CardScreen(Following[None]):
     def made(self, standing: Standing, solved: Solved | None, keys: tuple[str, ...]) -> tuple[View, list[Row]]:
         """Make the rows with the volts in some key states; touches no widget."""
         from model.sheets.card import part_card
-        from tui.card_rows import View, card_rows, told_points
+        from tui.card_rows import card_rows, told_points
+        from tui.card_view import View
         from tui.point_volts import point_volts
 
         harness, key = standing.harness, standing.condition.key
