@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 import tomllib
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -58,17 +59,35 @@ def turn_through(standing: Standing) -> None:
         standing.turned(way).solve()
 
 
-def needs_of(standing: Standing, names: Sequence[str]) -> dict[str, LoadNeeds]:
+@dataclass(frozen=True)
+class NeedsFound:
+    """What some loads need, and how long each took.
+
+    Attributes
+    ----------
+    seconds_each
+        Of the processor, so that a busy machine does not count.
+    """
+
+    needs: dict[str, LoadNeeds]
+    seconds_each: float
+
+
+def needs_of(standing: Standing, names: Sequence[str]) -> NeedsFound:
     """Find what loads need, as many of them as a short while allows, at least one."""
     from model.harness.harness import all_elements
-    from model.tracing.load_rows import load_needs
+    from model.tracing.load_rows import LoadNeeds, load_needs
 
+    begun = time.thread_time()
     end = time.perf_counter() + BATCH_SECONDS
     elements = {element.name: element for element in all_elements(standing.harness)}
     found: dict[str, LoadNeeds] = {}
     for name in names:
-        found[name] = load_needs(standing.walker, standing.walks.walk(elements[name]))
+        try:
+            found[name] = load_needs(standing.walker, standing.walks.walk(elements[name]))
+        except FusewalkError as error:
+            found[name] = LoadNeeds(standing.condition, error.what, reached=False, fuse_id="")
         if time.perf_counter() > end:
             break
         time.sleep(0)
-    return found
+    return NeedsFound(found, (time.thread_time() - begun) / max(len(found), 1))

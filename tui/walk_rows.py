@@ -23,7 +23,7 @@ _UNKNOWN = "…"
 _FIGURE = 9
 _GAP = "  "
 _POINT_LEAST, _POINT_MOST = 6, 16
-_PLACES_FROM = 30
+_PLACES_FROM = 26
 _BOTH_FIGURES_FROM = 46
 
 
@@ -57,6 +57,13 @@ def row_of(told: ToldWalk, key: str) -> WalkRow | None:
     """Return the row of a key; None where it is none of a point."""
     section, _, place = key.partition(" ")
     return told.sections[int(section)].rows[int(place)] if place else None
+
+
+def wire_at(told: ToldWalk, key: str) -> WireWords | None:
+    """Return the wire that a probe finds at the row of a key: the one that leads there, else the one that leaves."""
+    section, _, place = key.partition(" ")
+    rows = told.sections[int(section)].rows[int(place) : int(place) + 2]
+    return next((row.wire for row in rows if row.wire is not None), None)
 
 
 def walk_heads(cells: int) -> Content:

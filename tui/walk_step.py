@@ -10,13 +10,13 @@ from textual.content import Content
 
 from model.words import clean, plural, volts_text
 from tui.text import Part, assembled, width
-from tui.walk_rows import figure
+from tui.walk_rows import figure, row_of, wire_at
 
 if TYPE_CHECKING:
     from model.caution_words import Caution
     from model.circuit.condition import Condition
     from model.harness.harness import Harness
-    from model.tracing.rows import ToldWalk, WalkRow
+    from model.tracing.rows import ToldWalk, WalkRow, WireWords
 
 _NAME_CELLS = 7
 
@@ -41,11 +41,13 @@ class Step:
     after: tuple[tuple[str, str], ...]
 
 
-def make_step(harness: Harness, told: ToldWalk, row: WalkRow, condition: Condition, known: bool) -> Step:
-    """Return the step at a row of a walk.
+def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, known: bool) -> Step | None:
+    """Return the step at a row of a walk; None where the key is that of no point.
 
     Parameters
     ----------
+    key : str
+        Of the row.
     condition : Condition
         As the vehicle is now.
     known : bool
@@ -54,18 +56,23 @@ def make_step(harness: Harness, told: ToldWalk, row: WalkRow, condition: Conditi
     from model.cautions import cautions_for
     from model.harness.places import place_words
 
+    row = row_of(told, key)
+    if row is None:
+        return None
     title = f"{row.point}  {row.label}".rstrip()
     cautions = cautions_for(harness, [row.point], condition)
     where = ("where", place_words(row.place))
     remarks = [("note", remark) for remark in row.remarks]
     if row.refusal:
         return Step(title, cautions, (where, ("never", f"No probe here. {row.refusal}")), tuple(remarks))
-    wire = f", wire {row.wire.wire_id} {row.wire.colour_words} {row.wire.size}" if row.wire is not None else ""
-    touch = ", ".join(word for word in (row.label, row.terminal) if word)
+    touch = [row.point, row.terminal or row.label]
+    wire = wire_at(told, key)
+    if wire is not None:
+        touch.append(_insulation(wire))
     lines = [
         where,
         ("set", _set_words(harness, condition)),
-        ("red", f"{row.point}, {touch}{wire}"),
+        ("red", ", ".join(word for word in touch if word)),
         ("black", f"{told.walk.black}, the grounded battery post; meter on DC volts"),
         ("expect", _expect_words(row, condition.key) if known else "being worked out"),
     ]
@@ -148,11 +155,20 @@ def _wrapped(words: str, cells: int) -> list[str]:
     return [line for line in lines if line]
 
 
-def _set_words(harness: Harness, condition: Condition) -> str:
-    from model.sheets.condition_words import setting_words
+def _insulation(wire: WireWords) -> str:
+    """Say what the wire at the point looks like: ``red with blue stripe 2.5 mm²``."""
+    unit = "" if wire.size.startswith("AWG") else " mm²"
+    assumed = " (size assumed)" if "size" in wire.assumed else ""
+    return f"{wire.colour_words} {wire.size}{unit}{assumed}"
 
+
+def _set_words(harness: Harness, condition: Condition) -> str:
     words = [f"key {condition.key.upper()}"]
-    words += [setting_words(harness, name, value) for name, value in condition.settings]
+    for name, value in condition.settings:
+        part = harness.parts.get(name.partition(".")[0])
+        driven = name.partition(".")[2]
+        label = " ".join(word for word in (part.label if part is not None else "", driven) if word)
+        words.append(f"{label or name} {value}")
     words += [f"fault {fault.spelled()}" for fault in condition.faults]
     return ", ".join([*words, "load plugged in"])
 

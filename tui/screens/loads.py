@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
-from time import perf_counter
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import BindingType
@@ -15,7 +14,7 @@ from textual.widgets import Static
 from model.errors import FusewalkError
 from model.words import plural
 from tui.commands import Place, bindings_of
-from tui.load_filling import needs_of, put_on_bench, tables_at_once, turn_through
+from tui.load_filling import NeedsFound, needs_of, put_on_bench, tables_at_once, turn_through
 from tui.load_lines import lines_of_harness, lines_of_tables
 from tui.load_table import LoadsShown, load_page, load_table
 from tui.pages import Page
@@ -25,7 +24,6 @@ from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
-    from model.tracing.load_rows import LoadNeeds
     from tui.standing import Solved, Standing
 
 _QUICK_SECONDS = 0.15
@@ -161,8 +159,7 @@ class LoadsScreen(Following[None]):
         names = self._unfilled()
         if names:
             self.is_filling = True
-            begun = perf_counter()
-            self.aside(partial(needs_of, standing, names), partial(self.filled, begun), group="needs")
+            self.aside(partial(needs_of, standing, names), self.filled, group="needs")
 
     def _unfilled(self) -> list[str]:
         rows = self.query_one(RowList)
@@ -173,11 +170,11 @@ class LoadsScreen(Following[None]):
             return first
         return missing
 
-    def filled(self, begun: float, found: dict[str, LoadNeeds]) -> None:
+    def filled(self, found: NeedsFound) -> None:
         """Show what has been found, and go on."""
         self.is_filling = False
-        self.walk_seconds = (perf_counter() - begun) / max(len(found), 1)
-        needs = {**self.shown.needs, **found}
+        self.walk_seconds = found.seconds_each
+        needs = {**self.shown.needs, **found.needs}
         self.shown = LoadsShown(self.shown.lines, self.shown.order, self.shown.now, needs)
         self.show_list()
         self.fill()

@@ -102,8 +102,9 @@ class WalkScreen(ToldScreen):
             return
         key, roomy = standing.condition.key, self.size.height >= _ROOMY_FROM
         view = WalkView(told, self.label, key, known=self.now is not None, roomy=roomy)
-        self.query_one("#heads", Static).update(walk_heads(points.room))
-        points.show(walk_rows(view, points.room))
+        cells = points.room - 1
+        self.query_one("#heads", Static).update(walk_heads(cells))
+        points.show(walk_rows(view, cells))
         self.show_step()
 
     def _show_trouble(self) -> None:
@@ -133,12 +134,10 @@ class WalkScreen(ToldScreen):
         """Show the step at the marked point, cautions and all."""
         standing, told = self.fusewalk.standing, self.told.walk
         strip, marked = self.query_one(StepStrip), self.query_one(RowList).marked_row
-        row = None if told is None or marked is None else row_of(told, marked.key)
-        if standing is None or told is None or row is None:
+        if standing is None or told is None or marked is None:
             strip.step = None
             return
-        known = self.now is not None
-        strip.step = make_step(standing.harness, told, row, standing.condition, known)
+        strip.step = make_step(standing.harness, told, marked.key, standing.condition, self.now is not None)
         self._fit_step(strip)
 
     def _fit_step(self, strip: StepStrip) -> None:
