@@ -221,6 +221,7 @@ def links_between(graph: nx.MultiGraph, here: str, there: str) -> tuple[Link, ..
     return tuple(edge["link"] for edge in graph[here][there].values())
 
 
+@once_per_harness
 def grounded_posts(harness: Harness) -> tuple[str, ...]:
     """Name the grounded posts, of a chain in series its outermost, the first battery's first."""
     return tuple(dict.fromkeys(grounded_post_of(harness, battery.id) for battery in harness.batteries))
@@ -236,6 +237,7 @@ def grounded_post_of(harness: Harness, battery_id: str) -> str:
     return f"{battery_id}.{'+' if positive else '-'}"
 
 
+@once_per_harness
 def hot_posts(harness: Harness) -> tuple[str, ...]:
     """Name the battery posts that feed: the other post of each battery, and the taps of a chain in series."""
     grounded = grounded_posts(harness)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
+from itertools import chain
 
 import networkx as nx
 
@@ -29,20 +30,25 @@ class Reach:
 
     def __init__(self, harness: Harness) -> None:
         self._harness = harness
-        self._links: list[tuple[Link, ...]] = []
+        self._graph = possible_graph(harness)
+        self._blocks: list[list[tuple[str, str]]] = list(nx.biconnected_component_edges(self._with_supply()))
         self._block_towards_supply: dict[str, int] = {}
-        self._way_out: list[str] = []
-        self._grow(possible_graph(harness))
+        self._way_out = [""] * len(self._blocks)
+        self._grow()
 
-    def _grow(self, graph: nx.MultiGraph) -> None:
+    def _with_supply(self) -> nx.Graph:
+        plain: nx.Graph = nx.Graph()
+        plain.add_edges_from(self._graph.edges())
+        plain.add_edges_from((f"{battery.id}.{sign}", _SUPPLY) for battery in self._harness.batteries for sign in "+-")
+        return plain
+
+    def _grow(self) -> None:
         """Go through the blocks from the supply outwards, and note of each the point that leads back."""
-        blocks: list[list[tuple[str, str]]] = list(nx.biconnected_component_edges(self._with_supply(graph)))
+        points = [dict.fromkeys(chain.from_iterable(edges)) for edges in self._blocks]
         at: dict[str, list[int]] = {}
-        for number, edges in enumerate(blocks):
-            for point in dict.fromkeys(point for edge in edges for point in edge):
+        for number, inside in enumerate(points):
+            for point in inside:
                 at.setdefault(point, []).append(number)
-        self._links = [_moved_links(graph, edges) for edges in blocks]
-        self._way_out = [""] * len(blocks)
         waiting = deque([_SUPPLY])
         while waiting:
             point = waiting.popleft()
@@ -50,16 +56,10 @@ class Reach:
                 if self._way_out[number]:
                     continue
                 self._way_out[number] = point
-                for other in dict.fromkeys(one for edge in blocks[number] for one in edge):
+                for other in points[number]:
                     if other != point:
                         self._block_towards_supply[other] = number
                         waiting.append(other)
-
-    def _with_supply(self, graph: nx.MultiGraph) -> nx.Graph:
-        plain: nx.Graph = nx.Graph()
-        plain.add_edges_from(graph.edges())
-        plain.add_edges_from((f"{battery.id}.{sign}", _SUPPLY) for battery in self._harness.batteries for sign in "+-")
-        return plain
 
     def links_that_matter(self, element: Element) -> tuple[Link, ...]:
         """List what can be moved on the feed, ground and control ways of an element, those of its relays included."""
@@ -70,9 +70,15 @@ class Reach:
             for number in self._blocks_on_ways(waiting.pop()):
                 if number not in seen:
                     seen.add(number)
-                    found += self._links[number]
-                    waiting += [point for link in self._links[number] for point in control_points(self._harness, link)]
+                    moved = self._moved_links(number)
+                    found += moved
+                    waiting += [point for link in moved for point in control_points(self._harness, link)]
         return tuple(found)
+
+    def _moved_links(self, number: int) -> list[Link]:
+        pairs = (pair for pair in self._blocks[number] if _SUPPLY not in pair)
+        links = (link for one, other in pairs for link in links_between(self._graph, one, other))
+        return [link for link in links if link.kind in _MOVED_KINDS]
 
     def _blocks_on_ways(self, point: str) -> Iterator[int]:
         while point in self._block_towards_supply:
@@ -85,11 +91,6 @@ class Reach:
 def reach_of(harness: Harness) -> Reach:
     """Give the blocks of a harness."""
     return Reach(harness)
-
-
-def _moved_links(graph: nx.MultiGraph, edges: Iterable[tuple[str, str]]) -> tuple[Link, ...]:
-    links = (link for one, other in edges if _SUPPLY not in (one, other) for link in links_between(graph, one, other))
-    return tuple(link for link in links if link.kind in _MOVED_KINDS)
 
 
 def control_points(harness: Harness, link: Link) -> list[str]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from itertools import chain, pairwise
+from itertools import pairwise
 from typing import Any
 
 import networkx as nx
@@ -133,15 +134,18 @@ class WayTree:
 
 
 def rings_of(graph: nx.MultiGraph) -> nx.MultiGraph:
-    """Give the part of a graph that lies in rings or beside a parallel link: elsewhere no way has another beside it."""
-    plain: nx.Graph = nx.Graph()
-    plain.add_edges_from((one, other) for one, other in graph.edges() if one != other)
-    pairs: Iterable[tuple[str, str]] = chain.from_iterable(nx.chain_decomposition(plain))
-    ringed = {tuple(sorted(pair)) for pair in pairs}
-    ringed |= {tuple(sorted(pair)) for pair in plain.edges() if graph.number_of_edges(*pair) > 1}
+    """Give the part of a graph that lies in rings or beside a parallel link: elsewhere no way has another beside it.
+
+    A link lies in a ring where its biconnected component has more than itself.
+    """
+    count = Counter((min(pair), max(pair)) for pair in graph.edges() if pair[0] != pair[1])
+    plain: nx.Graph = nx.Graph(list(count))
+    blocks: Iterable[list[tuple[str, str]]] = nx.biconnected_component_edges(plain)
     rings: nx.MultiGraph = nx.MultiGraph()
-    for one, other in sorted(ringed):
-        rings.add_edges_from((one, other, {"link": link}) for link in links_between(graph, one, other))
+    for pairs in blocks:
+        if len(pairs) > 1 or count[min(pairs[0]), max(pairs[0])] > 1:
+            for one, other in pairs:
+                rings.add_edges_from((one, other, {"link": link}) for link in links_between(graph, one, other))
     return rings
 
 
