@@ -22,13 +22,18 @@ from model.harness.supply import reference_point
 __all__ = [
     "CAUTIONS",
     "GENERAL_CAUTIONS",
+    "NO_PROBE",
     "Caution",
     "CautionKind",
     "cautions_for",
     "crank_keys",
     "cranks",
     "engine_turns",
+    "wants_engine_off",
 ]
+
+NO_PROBE = "no probe"
+"""Stands in place of the volts of ignition wiring while the engine turns."""
 
 HOT_WATTS = 10.0
 """A lamp or heater from here on is warned of as hot; judgement."""
@@ -131,6 +136,11 @@ def cranks(harness: Harness, condition: Condition) -> bool:
 def engine_turns(harness: Harness, condition: Condition) -> bool:
     """Tell whether the engine may turn in a condition: cranked, or running in a charging key state."""
     return cranks(harness, condition) or _is_charging(harness, condition)
+
+
+def wants_engine_off(harness: Harness, point: str, condition: Condition) -> bool:
+    """Tell of a point of the ignition whether the engine may turn: it is measured with the engine off only."""
+    return Hazard.IGNITION in hazards_of_point(harness, point) and engine_turns(harness, condition)
 
 
 def _joins_start(switch: Switch, position: str) -> bool:

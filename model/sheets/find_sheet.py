@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from model.cautions import Caution, cautions_for, crank_keys
+from model.cautions import NO_PROBE, Caution, cautions_for, crank_keys, wants_engine_off
 from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.harness.hazards import Refusal, may_be_probed
@@ -35,6 +35,7 @@ def find_lines(harness: Harness, words: str, result: Search, expected: Expected,
     condition
         What is set where the volts were worked out; where the posts were read, its key state is the one of that.
     """
+    expected = _without_running_ignition(harness, expected, condition)
     lines = [clean(harness.build.name, 60)]
     if result.total:
         lines[0] += f": {plural(result.total, 'thing')} found for “{clean(words, 60)}”"
@@ -54,15 +55,28 @@ def find_lines(harness: Harness, words: str, result: Search, expected: Expected,
 def find_json(harness: Harness, words: str, result: Search, expected: Expected, condition: Condition) -> dict[str, Any]:
     """Give what a search found as one JSON object.
 
-    ``expect`` holds point → key state → volts, or the word (``floating``, ``unsettled``) that stands for them;
+    ``expect`` holds point → key state → volts, or the word (``floating``, ``unsettled``, ``no probe``) that stands for
+    them;
     ``refused`` the points that must not be probed, with the reason.
     """
+    expected = _without_running_ignition(harness, expected, condition)
     return {
         "words": clean(words),
         "settings": condition.by_name,
         "total": result.total,
         "remarks": list(result.remarks),
         "found": [_found_json(harness, found, expected, condition) for found in result.found],
+    }
+
+
+def _without_running_ignition(harness: Harness, expected: Expected, condition: Condition) -> Expected:
+    """Put a word in place of the volts of ignition wiring in the key states in which the engine turns."""
+    return {
+        point: {
+            key: NO_PROBE if wants_engine_off(harness, point, condition.at_key(key)) else one
+            for key, one in texts.items()
+        }
+        for point, texts in expected.items()
     }
 
 

@@ -15,7 +15,7 @@ def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
     """Give the walk as one JSON object.
 
     ``feed``, ``ground`` and ``control`` are lists of points, each with ``expect`` per key state: ``on``,
-    ``unplugged``, ``low``, ``high``, null where a word (``floating``, ``unsettled``) stands in ``word``.
+    ``unplugged``, ``low``, ``high``, null where a word (``floating``, ``unsettled``, ``no probe``) stands in ``word``.
     """
     walk, condition = told.walk, told.condition
     main, controls = told.sections[:2], told.sections[2:]

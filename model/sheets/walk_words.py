@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from model.caution_words import CAUTIONS
-from model.cautions import cautions_for, crank_keys
+from model.cautions import NO_PROBE, cautions_for, crank_keys
 from model.circuit.bands import SUPPLY_SHARE
 from model.circuit.condition import OUT
 from model.harness.harness import Harness
@@ -16,9 +16,10 @@ from model.tracing.row_words import faults_of, link_words
 from model.tracing.rows import ToldWalk, WalkRow
 from model.words import amps_text, size_text, volts_text, watts_text
 
-HOW_TO_READ = (
-    "Measure across the load first: a good reading there and no work means the load itself, or its terminals. "
-    "Then walk. A feed point nearer 0 than its band: the fault lies between it and the last good point. "
+_LOAD_FIRST = "Measure across the load first: a good reading there and no work means the load itself, or its terminals. "
+    "Then walk."
+_HOW_TO_READ = (
+    "A feed point nearer 0 than its band: the fault lies between it and the last good point. "
     "A ground point further from 0 than its band: between it and the next good one."
 )
 
@@ -44,8 +45,17 @@ def intro(harness: Harness, told: ToldWalk) -> list[str]:
         )
     else:
         lines.append(f"The posts read {volts_text(posts_volts)} V.")
-    lines.append(HOW_TO_READ)
+    is_measured = not told.load.refusal and told.load.across[told.condition.key].word != NO_PROBE
+    lines.append(f"{_LOAD_FIRST} {_HOW_TO_READ}" if is_measured else _HOW_TO_READ)
+    if _has_word(told, NO_PROBE):
+        lines.append(f"Where “{NO_PROBE}” stands, ignition wiring is meant and the engine turns: measure with it off.")
     return lines
+
+
+def _has_word(told: ToldWalk, word: str) -> bool:
+    """Tell whether a word stands in place of a figure somewhere in a walk."""
+    expected = [told.load.across, *(row.expect for section in told.sections for row in section.rows)]
+    return any(one.word == word for by_key in expected for one in by_key.values())
 
 
 def walk_cautions(harness: Harness, told: ToldWalk) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model.cautions import NO_PROBE, wants_engine_off
 from model.circuit.bands import Bands
 from model.circuit.bench import Bench
 from model.circuit.condition import OUT, Condition
@@ -26,7 +27,8 @@ class Expect:
     low, high
         Band of a good reading with the load plugged in, in volts; None where ``on`` is.
     word, unplugged_word
-        ``floating``, ``unsettled``, or ``never`` of a load that must not be unplugged; empty where there is a figure.
+        ``floating``, ``unsettled``, ``no probe`` of ignition wiring while the engine turns, or ``never`` of a load that
+        must not be unplugged; empty where there is a figure.
     """
 
     on: float | None
@@ -96,6 +98,9 @@ class Expectations:
 
 def reading_at(settled: Settled, point: str, black: str) -> tuple[float | None, str]:
     """Give the volts from the black probe to a point, or the word that stands in their place."""
+    harness, condition = settled.net.harness, settled.condition
+    if any(wants_engine_off(harness, probe, condition) for probe in (point, black)):
+        return None, NO_PROBE
     for probe in (point, black):
         node = settled.net.index[probe]
         if node in settled.floating:

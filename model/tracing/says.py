@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from model.tracing.expect import UNSETTLED, Expect
+from model.cautions import NO_PROBE
+from model.tracing.expect import FLOATING, UNSETTLED, Expect
 from model.tracing.graph import Link, LinkKind
 from model.tracing.walk import Side, Stretch
 
 _LIVE_VOLTS = 1.0
+_LIFTED_VOLTS = 0.05
 
 _CHARGER = "A charger is on, or the battery has just been charged: go by what the posts read now."
 _READ_THE_POSTS = "The posts stand higher than expected: read them first, and compare."
+_NO_FIGURE = {
+    FLOATING: "Nothing holds this point: a meter shows what leaks in, which tells nothing.",
+    UNSETTLED: "A relay chatters here: a meter shows something in between, which tells nothing.",
+    NO_PROBE: "Ignition wiring while the engine turns: no probe goes here. Stop the engine first.",
+}
 _WRONG_SIGN = "On the wrong side of zero: the probes are swapped, or a charger's current comes back this way."
 
 
@@ -25,8 +32,6 @@ class Spot:
         Which step of the stretch it is.
     is_joined
         True where everything is closed between it and the post that its side leads to.
-    carries
-        True where feed and ground are both closed, so that current runs.
     of
         What takes the current: ``load``, ``coil`` or ``control unit``.
     positive_ground
@@ -36,7 +41,6 @@ class Spot:
     stretch: Stretch
     place: int
     is_joined: bool
-    carries: bool
     of: str
     positive_ground: bool
 
@@ -51,15 +55,10 @@ def says(spot: Spot, expect: Expect) -> tuple[str, str]:
         read below zero, so the two change places.
     """
     if expect.on is None:
-        word = (
-            "A relay chatters here: a meter shows something in between, which tells nothing."
-            if expect.word == UNSETTLED
-            else "Nothing holds this point: a meter shows what leaks in, which tells nothing."
-        )
-        return word, word
+        return _NO_FIGURE[expect.word], _NO_FIGURE[expect.word]
     is_live = abs(expect.on) >= _LIVE_VOLTS
     if spot.stretch.side is Side.FEED:
-        less, more = _feed_says(spot) if is_live else _dead_feed_says(spot)
+        less, more = _feed_says(spot, expect) if is_live else _dead_feed_says(spot)
     else:
         less, more = _ground_says(spot, expect) if spot.is_joined else _open_ground_says(spot, is_live=is_live)
     turned = expect.on < 0 if is_live else spot.positive_ground
@@ -74,6 +73,8 @@ def across_says(expect: Expect, *, is_asked: bool) -> tuple[str, str]:
     is_asked
         True where the load should work.
     """
+    if expect.word == NO_PROBE:
+        return _NO_FIGURE[NO_PROBE], _NO_FIGURE[NO_PROBE]
     if expect.on is None or not is_asked:
         more = "Volts though it should be off: a contact sticks, a wire touches a live one, or a circuit feeds back."
         return "The probes are swapped.", more
@@ -83,7 +84,7 @@ def across_says(expect: Expect, *, is_asked: bool) -> tuple[str, str]:
     )
 
 
-def _feed_says(spot: Spot) -> tuple[str, str]:
+def _feed_says(spot: Spot, expect: Expect) -> tuple[str, str]:
     """Say what less and what more volts than expected tell where a feed is live."""
     stretch, place = spot.stretch, spot.place
     if place == 0 and stretch.joins_at:
@@ -96,12 +97,18 @@ def _feed_says(spot: Spot) -> tuple[str, str]:
         return other, _READ_THE_POSTS
     before, link = stretch.steps[place - 1].point, stretch.steps[place].link
     less = f"If {before} reads right, the fault is {_between(link)}. If not, it lies before it, towards the battery."
-    if not spot.carries:
+    if not _lifts(expect):
         return less, _READ_THE_POSTS
     return less, (
-        f"If the posts read right, too little current runs: the feed is good up to here, look at the {spot.of} and its "
-        f"ground."
+        "If the posts read right, too little current runs: the feed is good up to here, look at the load and its ground."
     )
+
+
+def _lifts(expect: Expect) -> bool:
+    """Tell whether the load's current going missing would lift a point so far that a meter tells."""
+    if expect.on is None or expect.unplugged is None:
+        return False
+    return abs(expect.unplugged) - abs(expect.on) >= _LIFTED_VOLTS
 
 
 def _dead_feed_says(spot: Spot) -> tuple[str, str]:
