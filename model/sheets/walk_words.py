@@ -16,8 +16,10 @@ from model.tracing.row_words import faults_of, link_words
 from model.tracing.rows import ToldWalk, WalkRow
 from model.words import amps_text, size_text, volts_text, watts_text
 
-_LOAD_FIRST = "Measure across the load first: a good reading there and no work means the load itself, or its terminals. "
+_LOAD_FIRST = (
+    "Measure across the load first: a good reading there and no work means the load itself, or its terminals. "
     "Then walk."
+)
 _HOW_TO_READ = (
     "A feed point nearer 0 than its band: the fault lies between it and the last good point. "
     "A ground point further from 0 than its band: between it and the next good one."
