@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -107,6 +108,10 @@ def _heads(columns: _Columns) -> Content:
 
 
 def _row(line: LoadLine, shown: LoadsShown, columns: _Columns) -> Row:
+    return Row(partial(_cells, line, shown, columns), line.name)
+
+
+def _cells(line: LoadLine, shown: LoadsShown, columns: _Columns) -> Content:
     now = shown.now.get(line.name, _UNKNOWN)
     needs = shown.needs.get(line.name)
     gap = " " * _GAP
@@ -118,4 +123,4 @@ def _row(line: LoadLine, shown: LoadsShown, columns: _Columns) -> Row:
     if columns.needs:
         parts += [padded(needs.words if needs else _UNKNOWN, columns.needs), gap]
     parts.append(fit(needs.fuse_id or "none" if needs else _UNKNOWN, columns.fuse))
-    return Row(assembled(*parts), line.name)
+    return assembled(*parts)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
+
+from textual.content import Content
 
 from model.circuit.condition import (
     ASLEEP,
@@ -13,12 +16,14 @@ from model.circuit.condition import (
     OFF,
     ON,
     OUT,
+    Condition,
     charger_is_on,
     has_socket,
     settable_names,
     setting_choices,
     switch_position,
 )
+from model.harness.derived import once_per_harness
 from model.harness.fields import Part
 from model.harness.parts import Charger, Fuse, Load, Module, Relay, ResistorPack, Switch
 from model.harness.records import Connector
@@ -26,7 +31,6 @@ from tui.text import assembled, fit, padded, width
 from tui.widgets.rows import Row
 
 if TYPE_CHECKING:
-    from model.circuit.condition import Condition
     from model.harness.harness import Harness
 
 FOLLOWS_KEY = "of itself"
@@ -67,10 +71,21 @@ class Setting:
 
 def settings_of(harness: Harness, condition: Condition) -> list[Setting]:
     """List everything that can be set, in groups, with what it is set to."""
-    found = [_setting(harness, condition, name) for name in settable_names(harness)]
-    key_switch = harness.key_switch
-    shown = [one for one in found if key_switch is None or one.name != key_switch.id]
-    return sorted(shown, key=lambda one: GROUPS.index(one.group))
+    moved = condition.by_name
+    return [
+        _setting(harness, condition, one.name) if one.name in moved or one.choices[0] == FOLLOWS_KEY else one
+        for one in _at_rest(harness)
+    ]
+
+
+@once_per_harness
+def _at_rest(harness: Harness) -> tuple[Setting, ...]:
+    """List everything that can be set, in groups, as it is of itself with the key in its first state."""
+    key_switch, condition = harness.key_switch, Condition(harness.key_names[0])
+    names = [name for name in settable_names(harness) if key_switch is None or name != key_switch.id]
+    return tuple(
+        sorted((_setting(harness, condition, name) for name in names), key=lambda one: GROUPS.index(one.group))
+    )
 
 
 def only(settings: Sequence[Setting], typed: str) -> list[Setting]:
@@ -94,7 +109,7 @@ def setting_rows(settings: Sequence[Setting], cells: int) -> list[Row]:
         if one.group != group:
             group = one.group
             rows.append(Row(assembled((group, "bold $ground")), can_be_marked=False))
-        rows.append(_row(one, name_cells, label_cells, cells))
+        rows.append(Row(partial(_cells, one, name_cells, label_cells, cells), one.name))
     return rows
 
 
@@ -105,7 +120,7 @@ def settings_page(settings: Sequence[Setting]) -> str:
     )
 
 
-def _row(one: Setting, name_cells: int, label_cells: int, cells: int) -> Row:
+def _cells(one: Setting, name_cells: int, label_cells: int, cells: int) -> Content:
     room = cells - name_cells - label_cells - _MOVED_CELLS - 3 * len(_GAP)
     parts: list[str | tuple[str, str]] = [padded(one.name, name_cells), _GAP, padded(one.label, label_cells), _GAP]
     parts += [(padded("moved" if one.is_set else "", _MOVED_CELLS), "$feed"), _GAP]
@@ -120,7 +135,7 @@ def _row(one: Setting, name_cells: int, label_cells: int, cells: int) -> Row:
         room -= width(shown) + len(_GAP)
         if room <= 0:
             break
-    return Row(assembled(*parts), one.name)
+    return assembled(*parts)
 
 
 def _choice_words(one: Setting, choice: str) -> str:

@@ -124,7 +124,9 @@ class LoadsScreen(Following[None]):
     def show_list(self) -> None:
         """Fill the list for the width there is."""
         rows = self.query_one(RowList)
-        lead = Place.LOADS.value if self.shown.lines or not self.counts else "No load is in this file."
+        lead = Place.LOADS.value
+        if not self.shown.lines:
+            lead = "No load is in this file." if self.counts else "Reading the file."
         self.query_one("#lead", Static).update(plain(f"{lead} {self.counts}".rstrip()))
         trouble = self.query_one("#trouble", Static)
         trouble.display = bool(self.trouble)

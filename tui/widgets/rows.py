@@ -1,7 +1,6 @@
 """A column of rows with one marked: the list that every screen uses."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -18,23 +17,35 @@ MARK = "› "
 _ROUND_THE_MARK = 2
 
 
-@dataclass(frozen=True, slots=True)
 class Row:
     """One row.
 
-    Attributes
+    Parameters
     ----------
     content
-        What it shows, in one line; it is cut where there is no room.
+        What it shows, in one line; it is cut where there is no room. A list of thousands gives what makes it instead:
+        a row that is never in the window is never made.
     key
         What it stands for; the mark stays on the key when rows are shown anew.
     can_be_marked
         False for heads and for what only joins two rows.
     """
 
-    content: Content
-    key: str = ""
-    can_be_marked: bool = True
+    __slots__ = ("_content", "can_be_marked", "key")
+
+    def __init__(
+        self, content: Content | Callable[[], Content], key: str = "", *, can_be_marked: bool = True
+    ) -> None:
+        self._content = content
+        self.key = key
+        self.can_be_marked = can_be_marked
+
+    @property
+    def content(self) -> Content:
+        """What it shows."""
+        if not isinstance(self._content, Content):
+            self._content = self._content()
+        return self._content
 
 
 class RowList(ScrollView, can_focus=True):
