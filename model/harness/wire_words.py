@@ -1,4 +1,4 @@
-"""What a part or a wire is called where a person reads it: its kind, its colour, its size."""
+"""What a part, a wire or a post is called where a person reads it: its kind, its colour, its size."""
 
 from __future__ import annotations
 
@@ -31,6 +31,11 @@ _KINDS: dict[type[Part], str] = {
 def kind_of(part: Part) -> str:
     """Name what a part is in a word of the trade; of a load its own kind."""
     return str(part.kind) if isinstance(part, Load) else _KINDS[type(part)]
+
+
+def zero_post_words(harness: Harness) -> str:
+    """Name the battery post on which the black probe stands: grounded where the vehicle has a body to ground it to."""
+    return "the grounded battery post" if harness.build.chassis else "the battery post at 0 V"
 
 
 def size_words(harness: Harness, wire: Wire) -> str:

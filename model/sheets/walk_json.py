@@ -6,7 +6,7 @@ from typing import Any
 
 from model.harness.harness import Harness
 from model.harness.places import place_words
-from model.sheets.walk_words import key_mark, walk_cautions
+from model.sheets.walk_words import key_mark, remarks, walk_cautions
 from model.tracing.expect import Expect
 from model.tracing.rows import ToldWalk, WalkRow
 
@@ -43,7 +43,7 @@ def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
             for row in section.rows
         ],
         "marks": {key: mark for key in told.expectations.keys if (mark := key_mark(harness, told, key))},
-        "remarks": [section.remark for section in told.sections if section.remark],
+        "remarks": [*remarks(told), *(section.remark for section in told.sections if section.remark)],
     }
 
 

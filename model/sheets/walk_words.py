@@ -9,8 +9,10 @@ from model.circuit.condition import OUT
 from model.harness.harness import Harness
 from model.harness.places import BODY_PLACE, place_words
 from model.harness.records import Wire
-from model.harness.wire_words import size_words
+from model.harness.wire_words import size_words, zero_post_words
 from model.sheets.condition_words import condition_words
+from model.sheets.settled_words import settled_words
+from model.sheets.volts_sheet import survey_remarks
 from model.tracing.expect import Expect
 from model.tracing.row_words import faults_of, link_words
 from model.tracing.rows import ToldWalk, WalkRow
@@ -38,7 +40,8 @@ def intro(harness: Harness, told: ToldWalk) -> list[str]:
         lines.append("No setting was found in which the healthy circuit feeds this load.")
     if told.load.refusal:
         lines.append(f"This load is neither measured nor unplugged: {told.load.refusal}")
-    lines.append(f"Meter on DC volts. Black probe on {told.walk.black}, the grounded battery post.")
+    lines.append(f"Meter on DC volts. Black probe on {told.walk.black}, {zero_post_words(harness)}.")
+    lines += remarks(told)
     posts_volts = told.condition.posts_volts
     if posts_volts is None:
         lines.append(
@@ -51,6 +54,22 @@ def intro(harness: Harness, told: ToldWalk) -> list[str]:
     lines.append(f"{_LOAD_FIRST} {_HOW_TO_READ}" if is_measured else _HOW_TO_READ)
     if _has_word(told, NO_PROBE):
         lines.append(f"Where “{NO_PROBE}” stands, ignition wiring is meant and the engine turns: measure with it off.")
+    return lines
+
+
+def remarks(told: ToldWalk) -> list[str]:
+    """Say which relays buzz or may not hold and which fuses open, and where it depends on the key state before.
+
+    Of the key states that are not told, only what befalls a relay or fuse of the walk.
+    """
+    on_walk = {
+        step.link.part_id for stretch in told.walk.stretches() for step in stretch.steps if step.link is not None
+    }
+    lines = survey_remarks(told.expectations.survey(told.condition.key))
+    for key in told.expectations.keys:
+        settled = told.expectations.settled(key)
+        if key != told.condition.key and on_walk.intersection((*settled.buzzing, *settled.uncertain, *settled.blown)):
+            lines += [f"Key {key}: {line}" for line in settled_words(settled)]
     return lines
 
 

@@ -68,6 +68,10 @@ class Expectations:
                 out = asked.at_key(key).with_setting(load_id, OUT)
                 self._unplugged[key] = others.survey(out).settled
 
+    def survey(self, key: str) -> Survey:
+        """Give what a key state does to every load, this one plugged in."""
+        return self._surveys[key]
+
     def settled(self, key: str) -> Settled:
         """Give the circuit in a key state, the load plugged in."""
         return self._surveys[key].settled

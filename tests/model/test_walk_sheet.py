@@ -240,6 +240,45 @@ def test_cranking_without_a_reading_is_an_estimate() -> None:
     assert marks.index("estimate") + len("estimate") == head.index("crank") + len("crank")
 
 
+RELAY = """
+switches = [ { id = "S1", rest = "on" } ]
+fuses = [ { id = "F1", amps = 5 } ]
+relays = [ { id = "K1", coil_ohms = 85 } ]
+resistors = [ { id = "R1", elements = [ { name = "r", from = "a", to = "b", ohms = OHMS } ] } ]
+loads = [ { id = "E1", kind = "heater", amps = 2 } ]
+"""
+RELAY_WIRES = wires("G1.+ F1.in", "F1.out K1.30", "K1.87 E1.+", "E1.- G1.-", "G1.+ R1.a", "R1.b K1.86", "K1.85 G1.-")
+
+
+def test_a_relay_that_may_not_pull_in_is_named_before_the_steps() -> None:
+    """12.7 V × 85 / (85 + 75) is 6.7 V on a coil that pulls in at 7.2 V, over three quarters of which it may or not."""
+    harness = rig(RELAY.replace("OHMS", "75") + RELAY_WIRES)
+    said = "K1: may or may not hold with the volts on its coil."
+    text = text_of(harness, "E1")
+    assert text.index(said) < text.index("Measure across the load first")
+    assert f"Key running: {said}" in text
+    assert said in json_of(harness, "E1")["remarks"]
+
+
+def test_a_fuse_that_a_fault_blows_is_named_before_the_steps() -> None:
+    """The wire behind the fuse on the body: the fuse is open, and what reads 0 V behind it is told why."""
+    harness = rig(
+        RELAY.replace("OHMS", "1") + RELAY_WIRES + 'joints = [ { id = "N1", from = "G1.-", to = "CHASSIS" } ]'
+    )
+    assert "F1: blows.\nKey on: F1: blows." in text_of(
+        harness, "E1", make_condition(harness, "off", (), ("W2=to body",))
+    )
+    assert "blows" not in text_of(harness, "E1")
+
+
+def test_without_a_body_no_post_is_called_grounded() -> None:
+    """On a boat the black probe stands on the post at 0 V."""
+    harness = rig(RELAY.replace("OHMS", "1") + RELAY_WIRES, build="nominal_volts = 12, chassis = false")
+    assert "Black probe on G1.-, the battery post at 0 V." in text_of(harness, "E1")
+    assert "grounded battery post" not in text_of(harness, "E1")
+    assert "Black probe on G1.-, the grounded battery post." in text_of(NOSE, "P1")
+
+
 def test_what_is_open_now_is_said_beside_it() -> None:
     """The push not pressed: its contact, and nothing else."""
     text = text_of(NOSE, "P1", Condition("off"))
