@@ -206,11 +206,7 @@ class _Teller:
         for stretch in (feed, ground):
             if stretch is not None:
                 self._follow(stretch)
-        carries = dict.fromkeys(self.keys, False)
-        if feed is not None and ground is not None:
-            ends = self._joined[Side.FEED, feed.steps[-1].point], self._joined[Side.GROUND, ground.steps[0].point]
-            carries = {key: ends[0][key] and ends[1][key] for key in self.keys}
-        return [self._section(Side.FEED, feed, control, carries), self._section(Side.GROUND, ground, control, carries)]
+        return [self._section(Side.FEED, feed, control), self._section(Side.GROUND, ground, control)]
 
     def _follow(self, stretch: Stretch) -> None:
         """Note at which points of a stretch everything is closed as far as the post, in each key state."""
@@ -223,18 +219,16 @@ class _Teller:
             joined = {key: one and (link is None or self._is_closed[key](link)) for key, one in joined.items()}
             self._joined.setdefault((side, there.point), joined)
 
-    def _section(
-        self, side: Side, stretch: Stretch | None, control: Control | None, carries: dict[str, bool]
-    ) -> WalkSection:
+    def _section(self, side: Side, stretch: Stretch | None, control: Control | None) -> WalkSection:
         of = self.walk.element.name if control is None else control.of
         heading = str(side) if control is None else f"control of {of.replace(':', ' ')}, {side}"
         if stretch is None:
             far = "a supply" if side is Side.FEED else "the grounded post"
             return WalkSection(heading, side, of, (), f"No metal leads from {of.replace(':', ' ')} to {far}.")
-        rows = tuple(self._row(stretch, place, carries) for place in range(len(stretch.steps)))
+        rows = tuple(self._row(stretch, place) for place in range(len(stretch.steps)))
         return WalkSection(heading, side, of, rows, _section_remark(stretch, control))
 
-    def _row(self, stretch: Stretch, place: int, carries: dict[str, bool]) -> WalkRow:
+    def _row(self, stretch: Stretch, place: int) -> WalkRow:
         step = stretch.steps[place]
         point, link = self._points[step.point], step.link
         part = self.harness.parts.get(point.part_id)
@@ -257,15 +251,15 @@ class _Teller:
             notes=tuple(self._notes(stretch, place)),
             expect=expect,
             closed={key: link is None or self._is_closed[key](link) for key in self.keys},
-            says={key: says(self._spot(stretch, place, joined[key], carries[key]), expect[key]) for key in self.keys},
+            says={key: says(self._spot(stretch, place, joined[key]), expect[key]) for key in self.keys},
             refusal=refusal.reason if refusal is not None else "",
         )
 
-    def _spot(self, stretch: Stretch, place: int, is_joined: bool, carries: bool) -> Spot:
+    def _spot(self, stretch: Stretch, place: int, is_joined: bool) -> Spot:
         of = "load"
         if stretch.of != self.walk.element.name:
             of = "control unit" if ":" in stretch.of else "coil"
-        return Spot(stretch, place, is_joined, carries, of, self._is_positive_ground)
+        return Spot(stretch, place, is_joined, of, self._is_positive_ground)
 
     def _notes(self, stretch: Stretch, place: int) -> list[str]:
         step = stretch.steps[place]

@@ -100,7 +100,7 @@ def _feed_says(spot: Spot, expect: Expect) -> tuple[str, str]:
     if not _lifts(expect):
         return less, _READ_THE_POSTS
     return less, (
-        "If the posts read right, too little current runs: the feed is good up to here, look at the load and its ground."
+        "If the posts read right, too little current runs: the feed is good so far, look at the load and its ground."
     )
 
 
