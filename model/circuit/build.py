@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
 from model.circuit.bodies import body_beside
 from model.circuit.condition import (
@@ -17,12 +16,14 @@ from model.circuit.condition import (
     switch_position,
 )
 from model.circuit.faults import Fault, FaultKind, swapped_cavities
-from model.circuit.frame import Metal, frame_of, wire_ohms
+from model.circuit.frame import Metal, frame_of, ground_ohms, wire_ohms
 from model.circuit.netlist import FuseLink, Netlist, empty_netlist
 from model.errors import CircuitError
 from model.harness.fields import Part
-from model.harness.harness import CHASSIS, Harness
+from model.harness.harness import Harness
+from model.harness.metal import body_of_ground
 from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Switch
+from model.harness.points import contacts, switch_contacts
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.units import fuse_cold_ohms
 
@@ -174,11 +175,9 @@ def _add_metal_part(build: Builder, part: Part, swaps: dict[tuple[str, int], tup
 
 def add_ground(build: Builder, ground: GroundPoint) -> None:
     """Add the resistance from a ground point to its body, where it is bonded."""
-    has_body = build.harness.build.chassis or ground.body is not None
-    if has_body if ground.bonded is None else ground.bonded:
-        defaults = build.harness.defaults
-        ohms = (ground.ohms or defaults.ground) + defaults.chassis
-        build.join(build.net.index[ground.id], build.net.node(ground.body or CHASSIS), ohms, ground.id)
+    body = body_of_ground(build.harness, ground)
+    if body is not None:
+        build.join(build.net.index[ground.id], build.net.node(body), ground_ohms(build.harness, ground), ground.id)
 
 
 def _swapped_contacts(build: Builder) -> dict[tuple[str, int], tuple[str, int]]:
@@ -309,17 +308,11 @@ def add_switch(build: Builder, switch: Switch) -> None:
     if build.condition.by_name.get(switch.id) == OUT and OUT not in switch.positions:
         return
     ohms = switch.ohms or build.harness.defaults.switch
-    closed = dict.fromkeys(contacts(switch.positions[switch_position(build.harness, switch, build.condition)]))
-    every = dict.fromkeys(pair for groups in switch.positions.values() for pair in contacts(groups))
-    for common, other in every:
+    closed = contacts(switch.positions[switch_position(build.harness, switch, build.condition)])
+    for common, other in switch_contacts(switch):
         site = f"{switch.id}:{common}-{other}"
         if (common, other) in closed or build.fault(site, FaultKind.STUCK):
             build.join(build.pin(switch.id, common), build.pin(switch.id, other), ohms, site)
-
-
-def contacts(groups: Iterable[tuple[str, ...]]) -> list[tuple[str, str]]:
-    """List the contacts of groups of terminals: one from the first of a group to each of the others."""
-    return [(group[0], other) for group in groups if group for other in group[1:]]
 
 
 def is_asleep(build: Builder, module_id: str) -> bool:

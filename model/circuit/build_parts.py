@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 
-from model.circuit.build import Builder, add_metal, add_protection, add_sources, contacts, is_asleep
+from model.circuit.build import Builder, add_metal, add_protection, add_sources, is_asleep
 from model.circuit.condition import OFF, ON, Condition, is_out
 from model.circuit.faults import LOW_DRAW_SHARE, SHORT_OHMS, Fault, FaultKind
+from model.circuit.frame import contact_ohms
 from model.circuit.netlist import ElementBranch, Mover, MoverKind, Netlist, Sense
 from model.harness.harness import Element, Harness
 from model.harness.parts import (
@@ -21,9 +22,8 @@ from model.harness.parts import (
     ResistorElement,
     ResistorPack,
 )
-from model.harness.points import relay_coils, relay_groups
+from model.harness.points import contacts, relay_coils, relay_groups
 
-CONTACT_OHM_AMPS = 0.06
 DIODE_VOLTS = 0.7
 DIODE_OHMS = 0.01
 HALF_SUPPLY = 0.5
@@ -72,7 +72,7 @@ def add_relay(build: Builder, relay: Relay) -> None:
         if place == 0 and relay.coil_diode is not None:
             ends = (other, one) if relay.coil_diode == one_name else (one, other)
             build.net.add_line(ends, DIODE_VOLTS, DIODE_OHMS, "")
-    ohms = relay.ohms or (CONTACT_OHM_AMPS / relay.amps if relay.amps else build.harness.defaults.relay)
+    ohms = contact_ohms(build.harness, relay)
     branches: list[tuple[int, ...]] = []
     for groups in relay_groups(relay):
         added = [_relay_contact(build, relay, pair, ohms) for pair in contacts(groups)]

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from itertools import chain
 
 from model.circuit.bodies import body_beside
 from model.errors import ArgumentError
 from model.harness.fields import Part
 from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
-from model.harness.points import all_points, relay_groups, resolve_point, terminals_of
+from model.harness.points import all_points, contacts, relay_groups, resolve_point, switch_contacts, terminals_of
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.words import nearest
 
@@ -185,10 +186,9 @@ def _inner_kinds(harness: Harness, owner: str, inner: str) -> tuple[FaultKind, .
         case Relay():
             if inner == "coil":
                 return (FaultKind.OPEN,)
-            rest, pulled = relay_groups(part)
-            return contact_kinds if inner in contact_names((*rest, *pulled)) else ()
+            return contact_kinds if inner in contact_names(part) else ()
         case Switch():
-            return contact_kinds if inner in switch_contacts(part) else ()
+            return contact_kinds if inner in contact_names(part) else ()
         case Load():
             names = [element.name for element in part.elements] or [SINGLE_ELEMENT]
             return (FaultKind.OPEN, FaultKind.SHORT, FaultKind.LOW_DRAW) if inner in names else ()
@@ -203,14 +203,10 @@ def _inner_kinds(harness: Harness, owner: str, inner: str) -> tuple[FaultKind, .
     return ()
 
 
-def contact_names(groups: tuple[tuple[str, ...], ...]) -> tuple[str, ...]:
-    """Name the contacts of groups of terminals: one from the first of a group to each of the others."""
-    return tuple(dict.fromkeys(f"{group[0]}-{other}" for group in groups if group for other in group[1:]))
-
-
-def switch_contacts(switch: Switch) -> tuple[str, ...]:
-    """Name every contact of a switch over all its positions."""
-    return contact_names(tuple(group for groups in switch.positions.values() for group in groups))
+def contact_names(part: Switch | Relay) -> tuple[str, ...]:
+    """Name every contact of a switch or relay, over all its positions: ``30-87``."""
+    pairs = switch_contacts(part) if isinstance(part, Switch) else contacts(chain(*relay_groups(part)))
+    return tuple(f"{common}-{other}" for common, other in pairs)
 
 
 def swapped_cavities(harness: Harness, site: str) -> tuple[tuple[str, int], tuple[str, int]] | None:

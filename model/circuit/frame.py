@@ -7,10 +7,14 @@ from functools import lru_cache
 
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, elements_of, feed_elements
+from model.harness.parts import Relay
 from model.harness.points import all_points, resolve_point
-from model.harness.records import Wire
+from model.harness.records import GroundPoint, Wire
 from model.harness.supply import battery_volts, reference_point, wire_length_m, wire_size
 from model.units import copper_factor, wire_ohms_per_metre
+
+CONTACT_OHM_AMPS = 0.06
+"""Ohms times amperes of a relay contact."""
 
 
 @dataclass(slots=True)
@@ -69,6 +73,16 @@ def frame_of(harness: Harness) -> Frame:
     elements = {load.id: elements_of(harness, load) for load in harness.loads}
     elements.update((module.id, feed_elements(harness, module)) for module in harness.modules)
     return Frame(names, index, index[reference_point(harness)], battery_volts(harness), elements)
+
+
+def ground_ohms(harness: Harness, ground: GroundPoint) -> float:
+    """Give the ohms from a ground point into its body."""
+    return (ground.ohms or harness.defaults.ground) + harness.defaults.chassis
+
+
+def contact_ohms(harness: Harness, relay: Relay) -> float:
+    """Give the ohms of a closed relay contact: as typed, by the amperes it is made for, or the default."""
+    return relay.ohms or (CONTACT_OHM_AMPS / relay.amps if relay.amps else harness.defaults.relay)
 
 
 def wire_ohms(harness: Harness, wire: Wire) -> float:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from model.harness.derived import once_per_harness
 from model.harness.harness import CHASSIS, Harness
 from model.harness.points import resolve_point
-from model.harness.records import Wire
+from model.harness.records import GroundPoint, Wire
 
 
 def wire_points(harness: Harness, wire: Wire) -> tuple[str, str]:
@@ -64,8 +64,13 @@ def metal_joins(harness: Harness) -> Iterator[tuple[str, str, str]]:
         for cavity in range(1, connector.cavities + 1):
             yield f"{connector.id}.{cavity}", f"{connector.id}.{first}.{cavity}", f"{connector.id}.{second}.{cavity}"
     for ground in harness.grounds:
-        bonded = ground.bonded
-        if bonded is None:
-            bonded = harness.build.chassis or ground.body is not None
-        if bonded:
-            yield ground.id, ground.id, ground.body or CHASSIS
+        body = body_of_ground(harness, ground)
+        if body is not None:
+            yield ground.id, ground.id, body
+
+
+def body_of_ground(harness: Harness, ground: GroundPoint) -> str | None:
+    """Name the body that a ground point is bonded to; None of a bar that only wires reach."""
+    has_body = harness.build.chassis or ground.body is not None
+    is_bonded = has_body if ground.bonded is None else ground.bonded
+    return (ground.body or CHASSIS) if is_bonded else None

@@ -53,6 +53,16 @@ def relay_groups(relay: Relay) -> tuple[Groups, Groups]:
     return RELAY_GROUPS[relay.contacts]
 
 
+def contacts(groups: Iterable[tuple[str, ...]]) -> tuple[tuple[str, str], ...]:
+    """List the contacts of groups of terminals once: one from the first of a group to each of the others."""
+    return tuple(dict.fromkeys((group[0], other) for group in groups for other in group[1:]))
+
+
+def switch_contacts(switch: Switch) -> tuple[tuple[str, str], ...]:
+    """List every contact of a switch over all its positions."""
+    return contacts(group for groups in switch.positions.values() for group in groups)
+
+
 def relay_coils(relay: Relay, nominal_volts: float) -> tuple[tuple[str, str, float], ...]:
     """Give each coil of a relay as its two terminals and its ohms.
 

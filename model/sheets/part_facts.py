@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from model.circuit.frame import wire_ohms
 from model.harness.fields import Groups, Part
-from model.harness.harness import CHASSIS, Harness
+from model.harness.harness import Harness
+from model.harness.metal import body_of_ground
 from model.harness.parts import (
     Battery,
     Charger,
@@ -126,8 +127,8 @@ def _what(harness: Harness, part: Part) -> Iterator[Fact]:
             apart = ", rests apart" if part.rest == "apart" else ""
             yield Fact("is", f"connector, {part.cavities} cavities, halves {' and '.join(part.halves)}{rating}{apart}")
         case GroundPoint():
-            is_bar = part.bonded is False or (not harness.build.chassis and part.body is None)
-            yield Fact("is", "ground bar that only wires reach" if is_bar else f"{kind} on {part.body or CHASSIS}")
+            body = body_of_ground(harness, part)
+            yield Fact("is", "ground bar that only wires reach" if body is None else f"{kind} on {body}")
         case Joint():
             yield Fact("is", f"{part.from_point} touches {part.to_point}, no wire between")
         case Wire():

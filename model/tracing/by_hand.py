@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator
 
 import numpy as np
 
-from model.circuit.build import contacts
 from model.circuit.condition import APART, MATED, Condition, switch_position
 from model.circuit.frame import frame_of
 from model.circuit.solver import islands
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness
 from model.harness.parts import Switch
+from model.harness.points import contacts
 from model.harness.records import Connector
 from model.tracing.graph import Link, links_of
 

@@ -8,16 +8,15 @@ from enum import StrEnum
 
 import networkx as nx
 
-from model.circuit.build import contacts
-from model.circuit.build_parts import CONTACT_OHM_AMPS, resistor_ohms
+from model.circuit.build_parts import resistor_ohms
 from model.circuit.condition import APART, OFF, OUT, charger_is_on, is_out, switch_position
-from model.circuit.frame import wire_ohms
+from model.circuit.frame import contact_ohms, ground_ohms, wire_ohms
 from model.circuit.settle import Settled
 from model.harness.derived import once_per_harness
-from model.harness.harness import CHASSIS, Harness
-from model.harness.metal import wire_points
+from model.harness.harness import Harness
+from model.harness.metal import body_of_ground, wire_points
 from model.harness.parts import Charger, Driver, Fuse, Module, Output, Switch
-from model.harness.points import relay_groups, resolve_point
+from model.harness.points import contacts, relay_groups, resolve_point, switch_contacts
 from model.harness.records import Connector
 from model.harness.supply import series_links
 from model.units import fuse_cold_ohms
@@ -91,12 +90,9 @@ def _metal_links(harness: Harness) -> Iterator[Link]:
             ohms = connector.ohms or defaults.contact
             yield Link(LinkKind.CAVITY, f"{connector.id}.{cavity}", connector.id, *ends, ohms)
     for ground in harness.grounds:
-        bonded = ground.bonded
-        if bonded is None:
-            bonded = harness.build.chassis or ground.body is not None
-        if bonded:
-            ohms = (ground.ohms or defaults.ground) + defaults.chassis
-            yield Link(LinkKind.GROUND, ground.id, ground.id, ground.id, ground.body or CHASSIS, ohms)
+        body = body_of_ground(harness, ground)
+        if body is not None:
+            yield Link(LinkKind.GROUND, ground.id, ground.id, ground.id, body, ground_ohms(harness, ground))
 
 
 def _contact_links(harness: Harness) -> Iterator[Link]:
@@ -105,11 +101,10 @@ def _contact_links(harness: Harness) -> Iterator[Link]:
         yield Link(LinkKind.FUSE, fuse.id, fuse.id, _fuse_in(fuse), f"{fuse.id}.out", ohms)
     for switch in harness.switches:
         ohms = switch.ohms or harness.defaults.switch
-        pairs = dict.fromkeys(pair for groups in switch.positions.values() for pair in contacts(groups))
-        for pair in pairs:
+        for pair in switch_contacts(switch):
             yield _contact(LinkKind.SWITCH, switch.id, pair, ohms)
     for relay in harness.relays:
-        ohms = relay.ohms or (CONTACT_OHM_AMPS / relay.amps if relay.amps else harness.defaults.relay)
+        ohms = contact_ohms(harness, relay)
         for groups, pulled in zip(relay_groups(relay), (False, True), strict=True):
             for pair in contacts(groups):
                 yield _contact(LinkKind.RELAY, relay.id, pair, ohms, pulled=pulled)

@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
-from model.circuit.faults import Fault, FaultKind, contact_names, fault_kinds, switch_contacts
+from model.circuit.faults import Fault, FaultKind, contact_names, fault_kinds
 from model.circuit.survey import LoadState
 from model.errors import CircuitError
 from model.harness.harness import SINGLE_ELEMENT, Harness, all_elements
 from model.harness.parts import Battery, Load, Module, Relay, ResistorPack, Switch
-from model.harness.points import relay_groups, terminals_of
+from model.harness.points import terminals_of
 from model.harness.records import Connector, Wire
 
 
@@ -62,9 +62,9 @@ def fault_sites(harness: Harness, part_id: str) -> tuple[tuple[str, tuple[FaultK
     names = [part_id]
     match part:
         case Relay():
-            names += [f"{part_id}:coil", *(f"{part_id}:{name}" for name in _relay_contacts(part))]
+            names += [f"{part_id}:coil", *(f"{part_id}:{name}" for name in contact_names(part))]
         case Switch():
-            names += [f"{part_id}:{name}" for name in switch_contacts(part)]
+            names += [f"{part_id}:{name}" for name in contact_names(part)]
         case Load():
             names += [f"{part_id}:{one.name}" for one in part.elements] or [f"{part_id}:{SINGLE_ELEMENT}"]
         case ResistorPack():
@@ -81,11 +81,6 @@ def fault_sites(harness: Harness, part_id: str) -> tuple[tuple[str, tuple[FaultK
         names += [f"{part_id}.{terminal}" for terminal in terminals_of(part)]
     found = [(name, fault_kinds(harness, name)) for name in dict.fromkeys(names)]
     return tuple((name, kinds) for name, kinds in found if kinds)
-
-
-def _relay_contacts(relay: Relay) -> tuple[str, ...]:
-    rest, pulled = relay_groups(relay)
-    return contact_names((*rest, *pulled))
 
 
 def what_if(bench: Bench, fault: Fault, settings: dict[str, Condition], current: Condition) -> WhatIf:
