@@ -29,8 +29,20 @@ def test_wide_characters_take_two_cells(text: str, cells: int) -> None:
     assert cell_width(text) == cells
 
 
+# Unicode 16 made these wide: which width one gets depends on the age of Python's table
+WIDENED_SPANS = ((0x2630, 0x2637), (0x268A, 0x268F), (0x4DC0, 0x4DFF))
+WIDENED = "".join(chr(code) for first, last in WIDENED_SPANS for code in range(first, last + 1))
+
+
 @given(
-    st.text(st.characters(min_codepoint=0x20, max_codepoint=0x9FFF, exclude_categories=("Cn", "Cc", "Cs", "Mc", "Lm")))
+    st.text(
+        st.characters(
+            min_codepoint=0x20,
+            max_codepoint=0x9FFF,
+            exclude_categories=("Cn", "Cc", "Cs", "Mc", "Lm"),
+            exclude_characters=WIDENED,
+        )
+    )
 )
 def test_the_cells_are_those_that_the_screen_counts(text: str) -> None:
     """The same as the screen's own table gives, for cleaned text of one character at a time."""
