@@ -176,16 +176,6 @@ def size_text(area_mm2: float) -> str:
     return f"{area_mm2:.2f}".rstrip("0").rstrip(".")
 
 
-def minutes_text(minutes: float) -> str:
-    """Return a time in whole minutes: ``under 1 min``, ``4 min``, ``1 h``, ``1 h 10 min``."""
-    if minutes < 0.5:
-        return "under 1 min"
-    hours, rest = divmod(math.floor(minutes + 0.5), 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
-
-
 def plural(number: int, noun: str, several: str | None = None) -> str:
     """Return a count with its noun: ``1 wire``, ``3 wires``, ``no wires``.
 

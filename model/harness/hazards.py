@@ -64,11 +64,6 @@ def hazards_of_part(harness: Harness, part_id: str) -> tuple[Hazard, ...]:
     return _ranked(_reach(harness).parts.get(part_id, {}))
 
 
-def hazard_of_part(harness: Harness, part_id: str) -> Hazard | None:
-    """Give the gravest hazard of a part; None where it has none."""
-    return next(iter(hazards_of_part(harness, part_id)), None)
-
-
 def hazards_of_point(harness: Harness, point: str) -> tuple[Hazard, ...]:
     """Give the hazards of a point, the gravest first.
 
@@ -78,11 +73,6 @@ def hazards_of_point(harness: Harness, point: str) -> tuple[Hazard, ...]:
     touches the same copper.
     """
     return _ranked(_origins(harness, point))
-
-
-def hazard_of_point(harness: Harness, point: str) -> Hazard | None:
-    """Give the gravest hazard of a point; None where it has none."""
-    return next(iter(hazards_of_point(harness, point)), None)
 
 
 def may_be_probed(harness: Harness, point: str) -> Refusal | None:

@@ -13,7 +13,6 @@ from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import NamedTuple
 
 Row = Mapping[str, str]
 
@@ -24,43 +23,6 @@ class SourceKind(StrEnum):
     PUBLISHED = "published"
     COMMON_PRACTICE = "common practice"
     FROM_MEMORY = "from memory"
-
-
-class TerminalMark(NamedTuple):
-    """What a terminal number of DIN 72552 stands for.
-
-    Attributes
-    ----------
-    meaning
-        In a few words.
-    live_in
-        When the terminal has volts: any of ``always``, ``accessory``, ``ignition``, ``crank``, ``running``,
-        ``by switch``, ``return``; a return that a switch closes has the last two.
-        Read off the meaning: the standard prints no such list, and makers differ.
-    """
-
-    meaning: str
-    live_in: frozenset[str]
-
-
-class OpeningBand(NamedTuple):
-    """The time in which a fuse opens at a multiple of its rating.
-
-    Attributes
-    ----------
-    percent_of_rating
-        Current in percent of the rating.
-    min_seconds, max_seconds
-        Bounds in seconds at 23 °C; 0 and infinity where the source gives none.
-    source, source_kind
-        Where the band comes from.
-    """
-
-    percent_of_rating: float
-    min_seconds: float
-    max_seconds: float
-    source: str
-    source_kind: SourceKind
 
 
 @cache
@@ -129,51 +91,6 @@ def fuse_figures(quantity: str, style: str = "medium blade") -> Mapping[float, f
             float(row["rating_amps"]): float(row["value"])
             for row in table_rows("fuses")
             if row["quantity"] == quantity and row["style"] == style
-        }
-    )
-
-
-@cache
-def fuse_colours(style: str = "medium blade") -> Mapping[float, str]:
-    """Give the colour of each rating in amperes, for ``medium blade``, ``mini blade`` or ``maxi blade``."""
-    return MappingProxyType(
-        {float(row["rating_amps"]): row["colour"] for row in table_rows("fuse_colours") if row["style"] == style}
-    )
-
-
-def opening_bands(style: str, rating_amps: float) -> tuple[OpeningBand, ...]:
-    """Give the opening times known for a fuse, the lowest current first.
-
-    Between two bands nothing is known: a time must not be read off between them.
-
-    Parameters
-    ----------
-    style
-        ``medium blade``, ``mini blade`` or ``maxi blade``.
-    rating_amps
-        Rating in amperes.
-    """
-    bands = [
-        OpeningBand(
-            float(row["percent_of_rating"]),
-            float(row["min_seconds"] or 0),
-            float(row["max_seconds"] or "inf"),
-            row["source"],
-            SourceKind(row["source_kind"]),
-        )
-        for row in table_rows("fuse_times")
-        if row["style"] == style and float(row["from_amps"] or 0) <= rating_amps <= float(row["to_amps"] or "inf")
-    ]
-    return tuple(sorted(bands, key=lambda band: band.percent_of_rating))
-
-
-@cache
-def terminal_marks() -> Mapping[str, TerminalMark]:
-    """Give what each terminal number of DIN 72552 stands for."""
-    return MappingProxyType(
-        {
-            row["terminal"]: TerminalMark(row["meaning"], frozenset(row["live_in"].split("; ")))
-            for row in table_rows("terminals")
         }
     )
 

@@ -36,10 +36,6 @@ class WireWords:
     length_m: float
     assumed: tuple[str, ...]
 
-    def brief(self) -> str:
-        """Give the wire as codes for a row: ``GN/BU 1.5``."""
-        return f"{self.colour or 'colour?'} {self.size}{'?' if 'size' in self.assumed else ''}"
-
 
 @dataclass(frozen=True, slots=True)
 class WalkRow:

@@ -9,8 +9,6 @@ import pytest
 from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.hazards import (
-    hazard_of_part,
-    hazard_of_point,
     hazards_of_part,
     hazards_of_point,
     may_be_probed,
@@ -74,15 +72,15 @@ def cart() -> Harness:
 def test_a_hazard_passes_to_the_wires_and_cavities_of_its_part(cart: Harness) -> None:
     """Through a plug and an in-line splice the same conductor goes on, and with it the hazard."""
     for wire in ("W2", "W3", "W4", "W5", "W7"):
-        assert hazard_of_part(cart, wire) is Hazard.RESTRAINT, wire
+        assert hazards_of_part(cart, wire) == (Hazard.RESTRAINT,), wire
     for point in ("A1.15", "J1", "X1.rear.1", "X1.front.1", "W7.b"):
-        assert hazard_of_point(cart, point) is Hazard.RESTRAINT, point
+        assert hazards_of_point(cart, point) == (Hazard.RESTRAINT,), point
 
 
 def test_a_hazard_ends_where_another_part_begins(cart: Harness) -> None:
     """The bar before the fuse, the ground point shared with a lamp and the lamp's own wire have none."""
     for point in ("BB1", "GND1", "E1.-", "CHASSIS", "G1.+", "X1.front.4"):
-        assert hazard_of_point(cart, point) is None, point
+        assert hazards_of_point(cart, point) == (), point
         assert may_be_probed(cart, point) is None
     assert hazards_of_part(cart, "W6") == ()
 
@@ -139,14 +137,13 @@ def test_the_gravest_hazard_comes_first() -> None:
     text = TEXT.replace('{ id = "W12", from = "M1.-", to = "GND2" }', '{ id = "W12", from = "M1.-", to = "A1.31" }')
     harness = read_harness_text(text, "cart.toml")
     assert hazards_of_part(harness, "W12") == (Hazard.RESTRAINT, Hazard.FUEL)
-    assert hazard_of_part(harness, "W12") is Hazard.RESTRAINT
 
 
 def test_the_trail_buggy_marks_pump_sender_and_coil() -> None:
     """The wires of the demo build carry what their parts are marked with, and nothing is refused there."""
     buggy = read_harness(DEMO / "trail_buggy.toml")
-    marked = {wire.id: hazard_of_part(buggy, wire.id) for wire in buggy.wires if hazard_of_part(buggy, wire.id)}
-    assert marked["W27"] is marked["W28"] is Hazard.FUEL
-    assert marked["W43"] is marked["W45"] is Hazard.IGNITION
+    marked = {wire.id: hazards for wire in buggy.wires if (hazards := hazards_of_part(buggy, wire.id))}
+    assert marked["W27"] == marked["W28"] == (Hazard.FUEL,)
+    assert marked["W43"] == marked["W45"] == (Hazard.IGNITION,)
     assert "W26" not in marked
     assert not [point for point in all_points(buggy) if may_be_probed(buggy, point)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 
@@ -10,11 +11,8 @@ import model.tables
 from model.tables import (
     SourceKind,
     conductor_ohms_per_km,
-    fuse_colours,
     fuse_figures,
-    opening_bands,
     table_rows,
-    terminal_marks,
     wire_colour_names,
 )
 
@@ -144,12 +142,43 @@ def test_mini_and_medium_blades_are_near_each_other() -> None:
     assert all(abs(mini[amps] / medium[amps] - 1) < 0.05 for amps in mini)
 
 
+def fuse_colours(style: str) -> dict[float, str]:
+    """Map the ratings of a style of fuse, in amperes, to their colours."""
+    return {float(row["rating_amps"]): row["colour"] for row in table_rows("fuse_colours") if row["style"] == style}
+
+
 def test_fuse_colours() -> None:
     """ISO 8820-3: 10 A red, 15 A blue, 20 A yellow, 30 A green; the maxi blade starts again at 20 A yellow."""
-    colours = fuse_colours()
+    colours = fuse_colours("medium blade")
     assert [colours[amps] for amps in (10, 15, 20, 25, 30)] == ["red", "blue", "yellow", "clear", "green"]
     assert (fuse_colours("maxi blade")[20], fuse_colours("maxi blade")[60]) == ("yellow", "blue")
     assert len(set(colours.values())) == len(colours) == 13
+
+
+class OpeningBand(NamedTuple):
+    """The time in seconds in which a fuse opens at a multiple of its rating."""
+
+    percent_of_rating: float
+    min_seconds: float
+    max_seconds: float
+    source: str
+    source_kind: str
+
+
+def opening_bands(style: str, amps: float) -> list[OpeningBand]:
+    """List the opening times known for a fuse of a rating in amperes, the lowest current first."""
+    bands = [
+        OpeningBand(
+            float(row["percent_of_rating"]),
+            float(row["min_seconds"] or 0),
+            float(row["max_seconds"] or "inf"),
+            row["source"],
+            row["source_kind"],
+        )
+        for row in table_rows("fuse_times")
+        if row["style"] == style and float(row["from_amps"] or 0) <= amps <= float(row["to_amps"] or "inf")
+    ]
+    return sorted(bands, key=lambda band: band.percent_of_rating)
 
 
 def test_no_single_opening_time_is_known_between_two_bands() -> None:
@@ -177,7 +206,12 @@ def test_a_fuse_bears_its_rating_for_a_hundred_hours() -> None:
     """At 110 % a medium blade holds 360 000 s and no upper bound is given (ISO 8820-3)."""
     held = opening_bands("medium blade", 15)[0]
     assert (held.percent_of_rating, held.min_seconds, held.max_seconds) == (110, 360_000, float("inf"))
-    assert held.source_kind is SourceKind.FROM_MEMORY
+    assert held.source_kind == SourceKind.FROM_MEMORY
+
+
+def live_states() -> dict[str, set[str]]:
+    """Map each terminal number to the words that say when it has volts."""
+    return {row["terminal"]: set(row["live_in"].split("; ")) for row in table_rows("terminals")}
 
 
 @pytest.mark.parametrize(
@@ -193,15 +227,16 @@ def test_a_fuse_bears_its_rating_for_a_hundred_hours() -> None:
 )
 def test_terminals_are_live_when_their_number_says(terminal: str, live_in: set[str]) -> None:
     """DIN 72552: 30 straight from the battery, 15 by the ignition, 50 to the starter, 31 the return."""
-    assert terminal_marks()[terminal].live_in == live_in
+    assert live_states()[terminal] == live_in
 
 
 def test_terminals_use_the_words_there_are() -> None:
     """Nothing outside the listed words says when a terminal is live, and no number stands twice."""
     words = {"always", "accessory", "ignition", "crank", "running", "by switch", "return"}
-    assert all(mark.live_in <= words and mark.live_in for mark in terminal_marks().values())
-    assert len(terminal_marks()) == len(table_rows("terminals"))
-    assert {"30", "31", "49a", "53a", "56a", "56b", "58", "85", "86", "87", "87a"} <= set(terminal_marks())
+    live = live_states()
+    assert all(states and states <= words for states in live.values())
+    assert len(live) == len(table_rows("terminals"))
+    assert {"30", "31", "49a", "53a", "56a", "56b", "58", "85", "86", "87", "87a"} <= set(live)
 
 
 def test_wire_colours_have_names() -> None:

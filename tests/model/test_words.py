@@ -150,15 +150,6 @@ def test_sizes_lose_needless_noughts(area_mm2: float, text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("minutes", "text"),
-    [(0.2, "under 1 min"), (0.5, "1 min"), (1.8, "2 min"), (59.6, "1 h"), (70, "1 h 10 min"), (2.5, "3 min")],
-)
-def test_minutes_are_whole(minutes: float, text: str) -> None:
-    """A time to spend is told in whole minutes, halves upward."""
-    assert words.minutes_text(minutes) == text
-
-
-@pytest.mark.parametrize(
     ("number", "noun", "text"),
     [(1, "wire", "1 wire"), (3, "wire", "3 wires"), (0, "fuse", "no fuses"), (2, "battery", "2 batteries"),
      (2, "switch", "2 switches"), (2, "way", "2 ways"), (2, "busbar", "2 busbars"), (4, "bus", "4 buses")],

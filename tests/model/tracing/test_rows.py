@@ -136,10 +136,8 @@ def test_wires_are_told_with_what_is_assumed() -> None:
         0.4,
         (),
     )
-    assert typed.brief() == "RD/VT AWG 14"
     assert (assumed.colour_words, assumed.size, assumed.length_m) == ("colour not given", "1", 1.5)
     assert assumed.assumed == ("size", "length", "colour")
-    assert assumed.brief() == "colour? 1?"
     assert wire_words(LOCATED, None) is None
 
 
