@@ -24,6 +24,7 @@ _COLOUR_NAMES = {
     "GD": "gold",
     "TQ": "turquoise",
     "SR": "silver",
+    "GNYE": "green and yellow",
 }
 """IEC 60757 letter codes of colours."""
 

@@ -166,7 +166,8 @@ def test_plural_takes_an_irregular_word() -> None:
 
 @pytest.mark.parametrize(
     ("code", "told"),
-    [("GN/WH", "green with white stripe"), ("RD", "red"), ("gn/wh/rd", "green with white and red stripes"),
+    [("GN/WH", "green with white stripe"), ("RD", "red"),
+     ("GNYE", "green and yellow"), ("gn/wh/rd", "green with white and red stripes"),
      ("QQ/BK", "QQ with black stripe"), ("", "colour unknown"), ("/", "colour unknown")],
 )  # fmt: skip
 def test_colours_in_words(code: str, told: str) -> None:
