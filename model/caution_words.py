@@ -136,8 +136,8 @@ _WORDS: tuple[tuple[CautionKind, str, tuple[str, SourceKind]], ...] = (
     ),
     (
         CautionKind.BATTERY_ORDER,
-        "Take the cable off the grounded post first and put it on last. Where there are several batteries, mark each "
-        "cable and take a picture before the first one comes off.",
+        "Take the cable off the grounded post (without a body, the minus post) first and put it on last. Where there "
+        "are several batteries, mark each cable and take a picture before the first one comes off.",
         _PRACTICE,
     ),
     (
