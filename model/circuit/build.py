@@ -274,6 +274,7 @@ def add_charger(build: Builder, charger: Charger) -> None:
     )
     plus, minus = build.pin(charger.id, "+"), build.pin(charger.id, "-")
     if running:
+        build.net.charger_lines.append(len(build.net.lines))
         build.net.add_line((minus, plus), -charger.volts, charger.ohms, charger.id)
     if charger.exciter is not None:
         exciter = build.pin(charger.id, charger.exciter.terminal)

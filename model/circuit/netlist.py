@@ -134,6 +134,8 @@ class Netlist:
         Which of the lines gives the current of the first battery, the next takes it; None where it is out.
     first_battery_tie
         The branch that ties the first battery to its emf while it rests.
+    charger_lines
+        Which of the lines give the current of the chargers that are on.
     one, other, ohms, emf_volts
         From node, to node, resistance in ohms (infinite where open) and source in volts (driving from ``one`` to
         ``other``) of each branch.
@@ -159,6 +161,7 @@ class Netlist:
     posts: tuple[int, int] = (0, 0)
     first_battery_line: int | None = None
     first_battery_tie: int = 0
+    charger_lines: list[int] = field(default_factory=list)
 
     def node(self, name: str) -> int:
         """Give the number of a node, making one inside a part where there is none of this name."""

@@ -153,6 +153,11 @@ class Circuit:
         self.push_amps[self.net.first_battery_tie] = emf * self.siemens[self.net.first_battery_tie]
         self.threshold_volts[place + 1] = max(self.net.lines[place + 1].threshold_volts, emf)
 
+    def raise_chargers(self, more_volts: float) -> None:
+        """Let every charger that is on give so many volts more than the file says."""
+        for place in self.net.charger_lines:
+            self.threshold_volts[place] = self.net.lines[place].threshold_volts - more_volts
+
     def relax(self, closed: BoolArray, start: Relaxed | None = None) -> Relaxed:
         """Bring the circuit to rest.
 

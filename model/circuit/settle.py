@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -80,7 +81,7 @@ class Settled:
         """Tell whether a mover of this name is on: a relay, driver, output or inverter."""
         return any(on and mover.name == name for mover, on in zip(self.net.movers, self.states, strict=True))
 
-    @property
+    @cached_property
     def relays(self) -> dict[str, bool]:
         """Tell of each relay whether it is pulled in."""
         pulled = {
@@ -140,37 +141,72 @@ def _start(net: Netlist, before: Settled | None) -> States:
 
 
 def _at_posts(circuit: Circuit, condition: Condition, start: States, posts_volts: float) -> Settled:
-    """Find the emf of the first battery at which its posts show the volts read."""
+    """Find the supply at which the posts of the first battery show the volts read.
+
+    The emf of the battery is sought. Where chargers are on, their volts are sought first, since they hold the posts
+    and the emf is that of the other key states; only posts too low for that tell that the chargers give nothing.
+    """
     if circuit.net.first_battery_line is None:
         raise CircuitError(
             "The first battery is out, so that its posts tell nothing.", do="Leave its volts away, or put it in."
         )
-    low, high = 0.0, 3.0 * circuit.net.harness.build.nominal_volts
-    emf, shown_volts = posts_volts, posts_volts
-    tried: list[tuple[float, float]] = []
-    while high - low > _POSTS_AGREE_VOLTS:
-        circuit.set_emf(emf)
-        settled = _settle_circuit(circuit, condition, start)
-        shown_volts = settled.posts_volts
-        error = shown_volts - posts_volts
-        if abs(error) < _POSTS_AGREE_VOLTS:
-            return settled
-        tried.append((emf, error))
-        low, high = (emf, high) if error < 0 else (low, emf)
-        emf = _next_emf(tried, low, high)
+    nominal_volts = circuit.net.harness.build.nominal_volts
+    emf = circuit.first_emf
+
+    def settled_at(supply_volts: float) -> Settled:
+        circuit.set_emf(supply_volts)
+        return _settle_circuit(circuit, condition, start)
+
+    def settled_with(more_volts: float) -> Settled:
+        circuit.raise_chargers(more_volts)
+        return _settle_circuit(circuit, condition, start)
+
+    found: Settled | None = None
+    if circuit.net.charger_lines:
+        found = _sought(settled_with, posts_volts, 0.0, (-nominal_volts, nominal_volts))
+        if found is None:
+            circuit.raise_chargers(-2.0 * nominal_volts)
+    if found is None:
+        found = _sought(settled_at, posts_volts, posts_volts, (0.0, 3.0 * nominal_volts))
+    if found is not None:
+        return found
+    circuit.raise_chargers(0.0)
+    settled = settled_at(emf)
+    if settled.buzzing:
+        raise CircuitError(
+            f"With {', '.join(settled.buzzing)} buzzing in {condition.key} the posts read nothing steady.",
+            do="Leave their volts away here, or read them in another key state.",
+        )
     raise CircuitError(
         f"The posts of the first battery cannot read {posts_volts:g} V in {condition.key}.",
-        do=f"Whatever the battery, a charger or a relay holds them near {shown_volts:.2f} V here; read them again.",
+        do=f"By the file they read {settled.posts_volts:.2f} V here, whatever the battery; read them again.",
     )
 
 
-def _next_emf(tried: list[tuple[float, float]], low: float, high: float) -> float:
-    """Give the emf to try next: on the line through the last two, or the middle where that leads nowhere."""
-    emf, error = tried[-1]
+def _sought(
+    settled_at: Callable[[float], Settled], posts_volts: float, guess: float, span: tuple[float, float]
+) -> Settled | None:
+    """Seek what makes the posts show the volts read, within a span of volts; None where nothing there does."""
+    low, high = span
+    tried: list[tuple[float, float]] = []
+    while high - low > _POSTS_AGREE_VOLTS:
+        settled = settled_at(guess)
+        error = settled.posts_volts - posts_volts
+        if abs(error) < _POSTS_AGREE_VOLTS:
+            return settled
+        tried.append((guess, error))
+        low, high = (guess, high) if error < 0 else (low, guess)
+        guess = _next_guess(tried, low, high)
+    return None
+
+
+def _next_guess(tried: list[tuple[float, float]], low: float, high: float) -> float:
+    """Give what to try next: on the line through the last two, or the middle where that leads nowhere."""
+    volts, error = tried[-1]
     slope = 1.0
     if len(tried) > 1 and tried[-2][1] != error:
-        slope = (error - tried[-2][1]) / (emf - tried[-2][0])
-    guess = emf - error / slope
+        slope = (error - tried[-2][1]) / (volts - tried[-2][0])
+    guess = volts - error / slope
     is_slow = len(tried) > _TRIES_ON_THE_LINE and len(tried) % 2 == 0
     return (low + high) / 2.0 if is_slow or not low < guess < high else guess
 
