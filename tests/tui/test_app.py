@@ -37,16 +37,17 @@ async def test_without_a_file_one_is_chosen(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("content", [None, b"format = ", b"\xff\xfe", b""])
 async def test_a_file_that_cannot_be_read(tmp_path: Path, content: bytes | None) -> None:
-    """The person is told and the app lives."""
+    """The person is told, the app lives, and the choice of files comes back."""
     path = tmp_path / "bad [x].toml"
     if content is not None:
         path.write_bytes(content)
     app = FusewalkApp(path)
     async with app.run_test() as pilot:
-        if content != b"":
-            await until(pilot, lambda: isinstance(app.screen, MessageDialog))
-            await until(pilot, lambda: "bad [x].toml" in screen_text(app))
-            await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, MessageDialog))
+        await until(pilot, lambda: "bad [x].toml" in screen_text(app))
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, OpenHarness))
+        await pilot.pause()
         await pilot.press("q")
     assert app.return_code == 0
 

@@ -6,6 +6,7 @@ import pytest
 
 from tui.commands import COMMANDS, FOOT_MOST, HELP_MOST, Place, bindings_of, commands_of, foot_of, help_of, key_label
 
+SCREENS = [Place.OPEN, Place.LOADS, Place.WALK, Place.KEYS, Place.CARD]
 NAMED_KEYS = {"enter", "escape", "tab", "space", "up", "down", "left", "right", "question_mark", "slash"}
 
 
@@ -39,7 +40,7 @@ def test_the_bottom_line_and_the_help_are_short(place: Place) -> None:
     assert len(help_of(place)) <= HELP_MOST
 
 
-@pytest.mark.parametrize("place", [Place.OPEN, Place.LOADS, Place.WALK, Place.CARD])
+@pytest.mark.parametrize("place", [*SCREENS, Place.SETTINGS])
 def test_every_key_is_explained(place: Place) -> None:
     """Each key of a screen stands in its help, in a line of its own or named in another; ? itself opened it."""
     told = " ".join(f"{keys} {words}" for keys, words in help_of(place))
@@ -49,7 +50,7 @@ def test_every_key_is_explained(place: Place) -> None:
             assert key_label(command.keys[0]) in words, command.id
 
 
-@pytest.mark.parametrize("place", [Place.OPEN, Place.LOADS, Place.WALK, Place.CARD])
+@pytest.mark.parametrize("place", SCREENS)
 def test_every_screen_can_be_explained_searched_and_left(place: Place) -> None:
     """?, / and q work on every screen; ? stands first in the bottom line."""
     assert {"help", "find", "quit", "back"} <= {command.id for command in commands_of(place)}

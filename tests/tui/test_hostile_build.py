@@ -96,7 +96,15 @@ async def all_pages(app: FusewalkApp, pilot: Pilot[Any]) -> str:
     return "\n".join(pages)
 
 
-@pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24), (120, 40)])
+@pytest.mark.parametrize(
+    "size",
+    [
+        (60, 20),
+        (120, 40),
+        pytest.param((40, 12), marks=pytest.mark.slow),
+        pytest.param((80, 24), marks=pytest.mark.slow),
+    ],
+)
 async def test_nasty_names_on_every_screen(tmp_path: Path, size: tuple[int, int]) -> None:
     """Each label stands whole or cut with the sign, in the loads, the walk, all key states, the settings and a card."""
     async with opened(build(tmp_path, hostile_build()), size) as (app, pilot):

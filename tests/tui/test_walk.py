@@ -110,7 +110,12 @@ async def test_a_setting_is_followed_on_every_screen() -> None:
 
 @pytest.mark.parametrize(
     ("element", "size"),
-    [("M2:load", (60, 20)), ("M1:motor", (60, 20)), ("P1:load", (80, 24)), ("E1:dip", (120, 40))],
+    [
+        ("M2:load", (60, 20)),
+        ("P1:load", (120, 40)),
+        pytest.param("M1:motor", (60, 20), marks=pytest.mark.slow),
+        pytest.param("E1:dip", (80, 24), marks=pytest.mark.slow),
+    ],
 )
 async def test_the_step_is_whole_at_every_point(element: str, size: tuple[int, int]) -> None:
     """At each point place, key, both probes and the figure stand in the window, after a caution where there is one."""
