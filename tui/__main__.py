@@ -10,7 +10,8 @@ from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
 
-from model.errors import FusewalkError
+from model.errors import ArgumentError, FusewalkError
+from model.words import nearest
 from tui.cli.output import drop_output, ready_streams
 
 COMMANDS = {
@@ -59,6 +60,16 @@ def _run_command(name: str, arguments: list[str]) -> int:
     return code
 
 
+def _refuse_unknown_command(arguments: list[str]) -> None:
+    """Say that there is no such command where a plain word that is no file is followed by more."""
+    words = [argument for argument in arguments if not argument.startswith("-")]
+    if len(words) < 2 or not words[0].isalpha() or Path(words[0]).exists():
+        return
+    near = nearest(words[0], COMMANDS)
+    do = f"Did you mean {near}?" if near else f"There are: {', '.join(COMMANDS)}."
+    raise ArgumentError(f"There is no command “{words[0]}”.", do=do)
+
+
 def _open_screen(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(
         prog="fusewalk",
@@ -71,6 +82,7 @@ def _open_screen(arguments: list[str]) -> int:
     parser.add_argument("--ascii", action="store_true", help="plain ASCII characters only")
     parser.add_argument("--no-mouse", action="store_true", help="leave the mouse to the terminal")
     parser.add_argument("--version", action="version", version=f"fusewalk {_version()}")
+    _refuse_unknown_command(arguments)
     options = parser.parse_args(arguments)
     from tui.terminal import Options, why_no_screen
 

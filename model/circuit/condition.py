@@ -11,12 +11,14 @@ from model.harness.harness import Harness
 from model.harness.parts import Charger, Load, LoadKind, Module, ResistorPack, Switch
 from model.harness.points import Point, all_points, resolve_point, terminals_of
 from model.harness.records import Connector, Wire
+from model.harness.supply import battery_volts
 from model.words import nearest
 
 OUT, IN = "out", "in"
 ON, OFF = "on", "off"
 APART, MATED = "apart", "mated"
 ASLEEP, AWAKE = "asleep", "awake"
+_POSTS_AT_MOST_SHARE = 1.5
 
 
 @dataclass(frozen=True)
@@ -88,14 +90,28 @@ def make_condition(
         key = harness.key_names[0]
     elif key not in harness.key_names:
         raise ArgumentError(f"There is no key state “{key}”.", do=_choose(key, harness.key_names))
-    if posts_volts is not None and not 0 < posts_volts <= 2 * harness.build.nominal_volts:
-        raise ArgumentError(
-            f"The posts of the battery cannot read {posts_volts:g} V.",
-            do=f"Give volts between 0 and {2 * harness.build.nominal_volts:g}.",
-        )
+    if posts_volts is not None:
+        check_posts(harness, posts_volts)
     pairs = tuple(parse_setting(harness, setting) for setting in settings)
     found = tuple(parse_fault(harness, fault) for fault in faults)
     return Condition(key, pairs, found, posts_volts)
+
+
+def check_posts(harness: Harness, posts_volts: float) -> None:
+    """Refuse volts that the posts of the first battery can never have: none, or over one and a half times its own.
+
+    Raises
+    ------
+    ArgumentError
+        Naming the battery and the volts that it may have.
+    """
+    first = harness.batteries[0].id
+    most_volts = _POSTS_AT_MOST_SHARE * battery_volts(harness)[first]
+    if not 0 < posts_volts <= most_volts:
+        raise ArgumentError(
+            f"The posts of {first}, the first battery, cannot read {posts_volts:g} V.",
+            do=f"Give the volts across that battery alone: above 0, at most {most_volts:g}.",
+        )
 
 
 def parse_setting(harness: Harness, typed: str) -> tuple[str, str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from model.cautions import crank_keys
 from model.circuit.settle import Settled
 from model.circuit.survey import Survey
+from model.harness.hazards import may_be_probed
 from model.sheets.columns import padded, wrapped
 from model.sheets.condition_words import condition_words
 from model.sheets.settled_words import settled_words
@@ -17,11 +18,12 @@ def volts_sheet(found: Survey) -> str:
     """Give what a survey found as text."""
     settled = found.settled
     harness = settled.net.harness
-    names = settled.net.names[: settled.net.point_count]
+    nodes = settled.point_nodes
     lines = wrapped(f"{harness.build.name}: {condition_words(harness, settled.condition)}.")
     lines.append(f"The posts of the first battery have {volts_text(settled.posts_volts)} V.")
     lines += [line for remark in survey_remarks(found) for line in wrapped(remark)]
-    points = [[name, point_words(settled, node)] for node, name in enumerate(names)]
+    points = [[settled.net.names[node], point_words(settled, node)] for node in nodes]
+    lines += [line for refusal in refusals(settled) for line in wrapped(refusal)]
     loads = [
         [name, volts_text(load.volts), amps_text(load.amps), str(load.state)] for name, load in found.loads.items()
     ]
@@ -51,11 +53,21 @@ def _table(heads: list[str], rows: list[list[str]]) -> list[str]:
 
 def point_words(settled: Settled, node: int) -> str:
     """Give the volts of a node as text, or the word that stands in their place."""
+    if may_be_probed(settled.net.harness, settled.net.names[node]) is not None:
+        return "no probe"
     if node in settled.unsettled:
         return "unsettled"
     if node in settled.floating:
         return "floating"
     return volts_text(float(settled.volts[node]))
+
+
+def refusals(settled: Settled) -> list[str]:
+    """Say why some points are never to be probed, once for each part that is the reason."""
+    harness = settled.net.harness
+    found = (may_be_probed(harness, settled.net.names[node]) for node in settled.point_nodes)
+    by_origin = {refusal.origin: refusal.reason for refusal in found if refusal is not None}
+    return list(by_origin.values())
 
 
 def survey_remarks(found: Survey) -> list[str]:

@@ -14,6 +14,7 @@ from model.harness.places import Place, point_place
 from model.harness.points import all_points
 from model.harness.records import Wire
 from model.harness.supply import assumed_of, wire_length_m, wire_size
+from model.harness.wire_words import zero_post_words
 from model.tracing.expect import Expect, Expectations
 from model.tracing.graph import Link, LinkKind, closed_test
 from model.tracing.row_words import contact_remark, terminal_words
@@ -219,7 +220,7 @@ class _Teller:
         of = self.walk.element.name if control is None else control.of
         heading = str(side) if control is None else f"control of {of.replace(':', ' ')}, {side}"
         if stretch is None:
-            far = "a supply" if side is Side.FEED else "the grounded post"
+            far = "a supply" if side is Side.FEED else zero_post_words(self.harness)
             return WalkSection(heading, side, of, (), f"No metal leads from {of.replace(':', ' ')} to {far}.")
         rows = tuple(self._row(stretch, place) for place in range(len(stretch.steps)))
         return WalkSection(heading, side, of, rows, _section_remark(stretch, control))

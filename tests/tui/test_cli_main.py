@@ -95,6 +95,12 @@ def test_wrong_options_of_the_screen_are_told(capsys: pytest.CaptureFixture[str]
     assert (out or err).startswith(("usage: fusewalk", "fusewalk "))
 
 
+def test_a_command_that_does_not_exist_is_told_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
+    """A plain word before a file is meant as a command; a file of two is argparse's to refuse."""
+    assert main(["chek", "a.toml"]) == 2
+    assert capsys.readouterr().err == "fusewalk: There is no command “chek”. Did you mean check?\n"
+
+
 def test_an_error_of_the_family_ends_with_two_and_an_interrupt_with_its_own(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

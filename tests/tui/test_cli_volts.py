@@ -204,7 +204,10 @@ WRONG = {
     "a fault without its partner": (["--fault", "W1=touches"], "“touches” of W1 wants a partner."),
     "a fault of no ohms": (["--fault", "W1=-5"], "W1 cannot have -5 ohms."),
     "a fault of nan ohms": (["--fault", "W1=nan"], "W1 cannot have nan ohms."),
-    "a battery of nan": (["--battery", "nan"], "cannot read nan V. Give volts between 0 and 24."),
+    "a battery of nan": (
+        ["--battery", "nan"],
+        "cannot read nan V. Give the volts across that battery alone: above 0, at most 18.",
+    ),
     "an infinite battery": (["--battery", "inf"], "cannot read inf V."),
     "a battery below zero": (["--battery=-3"], "cannot read -3 V."),
     "a battery of nothing": (["--battery", "0"], "cannot read 0 V."),
@@ -233,7 +236,7 @@ def test_a_wrong_argument_is_told_with_what_to_type(
 MISTYPED = {
     "no file": ([], "the following arguments are required: file"),
     "an unknown flag": (["x.toml", "--kye", "off"], "unrecognized arguments: --kye off"),
-    "no number": (["x.toml", "--battery", "12,4"], "“12,4” is no number of volts; write it as 12.4"),
+    "no number": (["x.toml", "--battery", "12.4V"], "“12.4V” is no number of volts; write it as 12.4"),
     "a flag without its word": (["x.toml", "--key"], "argument --key: expected one argument"),
     "a word too many": (["x.toml", "y.toml"], "unrecognized arguments: y.toml"),
 }
@@ -329,3 +332,37 @@ def test_a_full_disk_is_told(small: str) -> None:
         done = run_volts(small, stdout=full.fileno())
     assert done.returncode == 2
     assert done.stderr == b"fusewalk: The answer cannot be written: No space left on device.\n"
+
+
+RESTRAINT = """format = 1
+build = { name = "Bag", nominal_volts = 12 }
+key_states = [ { name = "off" } ]
+batteries = [ { id = "G1" } ]
+loads = [ { id = "E1", kind = "heater", ohms = 2, hazard = "restraint", label = "Driver airbag" } ]
+diodes = [ { id = "V1" } ]
+wires = [
+  { id = "W1", from = "G1.+", to = "E1.+" }, { id = "W2", from = "E1.-", to = "G1.-" },
+  { id = "W3", from = "G1.+", to = "V1.cathode" }, { id = "W4", from = "V1.anode", to = "G1.-" },
+]
+"""
+
+
+def test_a_restraint_gets_no_figure_to_measure(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The table says ``no probe`` and why; the JSON object, meant for scripts, lists the points."""
+    path = tmp_path / "bag.toml"
+    path.write_text(RESTRAINT, encoding="utf-8")
+    assert main(["volts", str(path)]) == 0
+    shown = capsys.readouterr().out
+    assert [line.split()[1:] for line in shown.splitlines() if line.startswith("E1.+ ")] == [["no", "probe"]]
+    assert "no probe goes there" in " ".join(shown.split())
+    assert main(["volts", str(path), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["no_probe"] == ["E1.+", "E1.-"]
+
+
+def test_the_end_of_a_wire_set_off_is_a_point(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """``W2.a=off`` leaves the load on the feed alone: the wire's end has 0 V, being on the post still."""
+    path = tmp_path / "bag.toml"
+    path.write_text(RESTRAINT.replace(', hazard = "restraint"', ""), encoding="utf-8")
+    assert main(["volts", str(path), "--json", "--set", "W2.a=off", "--battery", "12,5"]) == 0
+    points = json.loads(capsys.readouterr().out)["points"]
+    assert (points["W2.a"], points["E1.-"]) == (0, pytest.approx(12.5))

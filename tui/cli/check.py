@@ -42,4 +42,4 @@ def summary(harness: Harness) -> str:
     assumed = sum(bool(assumed_of(harness, wire)) for wire in harness.wires)
     held = "has an assumed value" if assumed == 1 else "have assumed values"
     remark = f"; {plural(assumed, 'wire')} {held}" if assumed else ""
-    return f"{harness.source}: {', '.join(counts)}; nothing wrong{remark}"
+    return f"{harness.source}: {', '.join(counts)}; breaks no rule of the format{remark}"

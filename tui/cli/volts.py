@@ -9,6 +9,7 @@ from typing import Any
 from model.circuit.condition import OUT, Condition, make_condition
 from model.circuit.survey import Survey, survey
 from model.harness.harness import Harness
+from model.harness.hazards import may_be_probed
 from model.harness.records import Connector
 from model.harness.toml_file import read_harness
 from model.sheets.volts_sheet import is_estimate, volts_sheet
@@ -36,7 +37,7 @@ def add_condition_arguments(parser: argparse.ArgumentParser) -> None:
 
 def _volts(typed: str) -> float:
     try:
-        return float(typed)
+        return float(typed.replace(",", "."))
     except ValueError:
         raise argparse.ArgumentTypeError(f"“{typed}” is no number of volts; write it as 12.4") from None
 
@@ -71,13 +72,14 @@ def run(arguments: argparse.Namespace) -> int:
 def as_json(found: Survey) -> dict[str, Any]:
     """Give the survey as one JSON object; floating and unsettled points are 0."""
     settled = found.settled
-    names = settled.net.names[: settled.net.point_count]
+    names = {node: settled.net.names[node] for node in settled.point_nodes}
     return {
         "key": settled.condition.key,
         "settings": settled.condition.by_name,
-        "points": {name: round(float(settled.volts[node]), 6) + 0.0 for node, name in enumerate(names)},
-        "floating": [name for node, name in enumerate(names) if node in settled.floating],
-        "unsettled": [name for node, name in enumerate(names) if node in settled.unsettled],
+        "points": {name: round(float(settled.volts[node]), 6) + 0.0 for node, name in names.items()},
+        "floating": [name for node, name in names.items() if node in settled.floating],
+        "unsettled": [name for node, name in names.items() if node in settled.unsettled],
+        "no_probe": [name for name in names.values() if may_be_probed(settled.net.harness, name) is not None],
         "buzzing": list(settled.buzzing),
         "one_of_several": settled.rests_one_at_a_time,
         "relays": settled.relays,

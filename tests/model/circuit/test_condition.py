@@ -152,12 +152,12 @@ def test_an_unknown_key_state_is_refused(key: str, do: str) -> None:
     assert refused.value.do == do
 
 
-@pytest.mark.parametrize("posts_volts", [0.0, -12.0, 24.1, float("nan"), float("inf")])
+@pytest.mark.parametrize("posts_volts", [0.0, -12.0, 18.1, float("nan"), float("inf")])
 def test_posts_cannot_read_anything(posts_volts: float) -> None:
-    """More than nothing, and no more than twice the nominal volts."""
+    """More than nothing, and no more than one and a half times the volts of that battery alone."""
     with pytest.raises(ArgumentError, match="cannot read") as refused:
         make_condition(RIG, posts_volts=posts_volts)
-    assert refused.value.do == "Give volts between 0 and 24."
+    assert refused.value.do == "Give the volts across that battery alone: above 0, at most 18."
 
 
 def test_a_switch_stands_as_set_then_as_the_key_has_it_then_at_rest() -> None:

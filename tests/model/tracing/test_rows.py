@@ -246,7 +246,7 @@ def test_a_side_without_metal_says_so() -> None:
     walk = told(rig('loads = [ { id = "E1", kind = "lamp", watts = 21 } ]\n' + wires("G1.+ E1.+")), "E1")
     ground = walk.section("E1:load", Side.GROUND)
     assert ground is not None
-    assert (ground.rows, ground.remark) == ((), "No metal leads from E1 load to the grounded post.")
+    assert (ground.rows, ground.remark) == ((), "No metal leads from E1 load to the grounded battery post.")
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
