@@ -102,19 +102,24 @@ def step_content(step: Step, cells: int, height: int) -> Content:
 def step_height(step: Step, cells: int) -> int:
     """Return how many lines a step wants with all its cautions, without what comes after it."""
     core = sum(len(_named(name, words, cells)) for name, words in step.lines)
-    return core + sum(len(_wrapped(caution.text, cells)) for caution in step.cautions)
+    return core + sum(len(_wrapped(_caution_words(caution), cells)) for caution in step.cautions)
 
 
 def step_sentences(step: Step) -> list[str]:
     """Return a step as paragraphs, nothing left out."""
-    said = [f"Caution: {caution.text}" for caution in step.cautions]
+    said = [_caution_words(caution) for caution in step.cautions]
     return said + [f"{name}: {words}" for name, words in (*step.lines, *step.after)]
+
+
+def _caution_words(caution: Caution) -> str:
+    """Say a caution, named as what it is: its colour alone must not tell."""
+    return f"Caution: {caution.text}"
 
 
 def _caution_lines(cautions: Sequence[Caution], cells: int, room: int) -> list[Content]:
     lines: list[Content] = []
     for place, caution in enumerate(cautions):
-        wrapped = _wrapped(caution.text, cells)
+        wrapped = _wrapped(_caution_words(caution), cells)
         more = len(cautions) - place - 1
         if len(lines) + len(wrapped) + (1 if more else 0) > room:
             kinds = ", ".join(str(one.kind) for one in cautions[place:])

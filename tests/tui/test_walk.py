@@ -64,7 +64,7 @@ async def test_entering_sets_and_leaving_puts_back() -> None:
         assert "Set for this load: key ignition, Indicator stalk on left." in screen_text(app)
         await pilot.press("k")
         await pilot.pause()
-        assert "Changed since. This load needs: key ignition, Indicator stalk on left." in screen_text(app)
+        assert "Changed; it needs key ignition, Indicator stalk on left." in screen_text(app)
         await pilot.press("escape")
         assert standing_of(app).condition == before
 
@@ -137,8 +137,8 @@ async def test_the_step_is_whole_at_every_point(element: str, size: tuple[int, i
                 said = " ".join(line[7:].strip() for line in drawn)
                 assert " ".join(words.split()) in " ".join(said.split()), name
             if strip.step.cautions:
-                first = strip.step.cautions[0].text.split()[:3]
-                assert drawn[0].split()[:3] == first or "key a" in drawn[0]
+                first = f"Caution: {strip.step.cautions[0].text}".split()[:4]
+                assert drawn[0].split()[:4] == first or "key a" in drawn[0]
             assert rows.marked_row in rows.in_window()
 
 
@@ -154,7 +154,7 @@ async def test_a_shows_the_step_with_nothing_left_out() -> None:
         await pilot.press("a")
         dialog = app.screen_stack[-1]
         assert isinstance(dialog, MessageDialog)
-        assert dialog.sentences[0].startswith("Caution: Fuel vapour")
+        assert dialog.sentences[0].startswith("Caution: Fuel")
         assert [line.partition(":")[0] for line in dialog.sentences[2:]] == [
             name for name, _ in (*step.lines, *step.after)
         ]

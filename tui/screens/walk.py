@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from tui.standing import Standing
 
 _ROOMY_FROM = 30
-_LIST_LEAST = 4
+_LIST_LEAST = 3
 _STEP_LEAST = 6
 _POSTS_QUESTION = "Type the volts read across the battery posts, or Enter alone to take the file's battery again."
 _POSTS_TAKES = "Enter makes all volts follow from it."
@@ -128,7 +128,7 @@ class WalkScreen(ToldScreen):
             return "Nothing feeds this load in any setting; set as its file says."
         if self.adopted is not None and standing.condition == replace(self.adopted, faults=standing.condition.faults):
             return f"Set for this load: {self.needs}."
-        return f"Changed since. This load needs: {self.needs}."
+        return f"Changed; it needs {self.needs}."
 
     def show_step(self) -> None:
         """Show the step at the marked point, cautions and all."""
