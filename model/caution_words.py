@@ -89,8 +89,8 @@ _WORDS: tuple[tuple[CautionKind, str, tuple[str, SourceKind]], ...] = (
     ),
     (
         CautionKind.FUEL_VAPOUR,
-        "Fuel vapour can gather here and lies low: air the place first, on a petrol boat with the blower. Make and "
-        "break no live connection here; where rules ask for ignition-protected parts, fit no others.",
+        "Fuel vapour can gather in this place and lies low: air it first, in a boat with the blower. Make and "
+        "break no live connection there; where rules ask for ignition-protected parts, fit no others.",
         _published("33 CFR 183.410"),
     ),
     (
@@ -119,13 +119,13 @@ _WORDS: tuple[tuple[CautionKind, str, tuple[str, SourceKind]], ...] = (
     ),
     (
         CautionKind.FAN,
-        "A fan can start by itself here, some with the key off: unplug it while your hands are near, and keep sleeves "
-        "and leads clear of it and of belts.",
+        "A fan or belt turns in this place: some fans start by themselves, even with the key off. Unplug an electric one "
+        "while your hands are near, and keep sleeves and leads clear.",
         _MAKERS,
     ),
     (
         CautionKind.UNFUSED,
-        "No fuse stands between the battery and this metal: rings, watch and chains off, an insulated tool, and "
+        "No fuse stands before this metal: rings, watch and chains off, an insulated tool, and "
         "nothing that could bridge it to the body.",
         _published("TM 5-2420-230-24-1, general warnings"),
     ),

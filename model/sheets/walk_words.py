@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from model.caution_words import CAUTIONS
+from model.caution_words import CAUTIONS, Caution
 from model.cautions import NO_PROBE, cautions_for, crank_keys
 from model.circuit.bands import SUPPLY_SHARE
 from model.circuit.condition import OUT
@@ -18,6 +18,7 @@ from model.tracing.row_words import faults_of, link_words
 from model.tracing.rows import ToldWalk, WalkRow
 from model.words import amps_text, size_text, volts_text, watts_text
 
+_NAMED_AT_MOST = 5
 _LOAD_FIRST = (
     "Measure across the load first: a good reading there and no work means the load itself, or its terminals. "
     "Then walk."
@@ -80,16 +81,29 @@ def _has_word(told: ToldWalk, word: str) -> bool:
 
 
 def walk_cautions(harness: Harness, told: ToldWalk) -> list[str]:
-    """Say what to beware of before the walk, the gravest first; what another key state adds names that state."""
+    """Say what to beware of before the walk, and at which points of it where not at all, the gravest first.
+
+    What another key state adds names that state.
+    """
     points, condition = told.walk.points(), told.condition
     here = set(cautions_for(harness, points, condition))
     if not told.load.refusal:
         here |= set(cautions_for(harness, points, condition.with_setting(told.walk.element.part_id, OUT)))
-    lines = [caution.text for caution in CAUTIONS.values() if caution in here]
+    by_point = {point: set(cautions_for(harness, (point,), condition)) for point in points}
+    lines = [f"{one.text}{_where(one, by_point)}" for one in CAUTIONS.values() if one in here]
     for key in told.expectations.keys:
         added = [one for one in cautions_for(harness, points, condition.at_key(key)) if one not in here]
         lines += [f"Key {key}: {caution.text}" for caution in added]
     return lines
+
+
+def _where(caution: Caution, by_point: dict[str, set[Caution]]) -> str:
+    """Name the points that a caution is about; nothing where it holds at every point or for the walk as a whole."""
+    points = [point for point, there in by_point.items() if caution in there]
+    if not points or len(points) == len(by_point):
+        return ""
+    more = f" and {len(points) - _NAMED_AT_MOST} more" if len(points) > _NAMED_AT_MOST else ""
+    return f" At {', '.join(points[:_NAMED_AT_MOST])}{more}."
 
 
 def key_mark(harness: Harness, told: ToldWalk, key: str) -> str:

@@ -149,7 +149,8 @@ def test_cautions_stand_before_the_steps_in_all_three_forms() -> None:
     walk = told(harness, "M1")
     cautions: list[str] = walk_json(harness, walk)["cautions"]
     assert any(one.startswith("The engine turns in this step") for one in cautions)
-    assert any(one.startswith("No fuse stands between") for one in cautions)
+    unfused = next(one for one in cautions if one.startswith("No fuse stands before this metal"))
+    assert "At G1.+, BB1" in unfused
     assert any(one.startswith("Key running: The engine runs") for one in cautions)
     text, markdown = walk_text(harness, walk), walk_markdown(harness, walk)
     for one in cautions:

@@ -111,7 +111,7 @@ WRONG = {
     "an unknown setting": (["M2", "--set", "S99=on"], "There is nothing “S99” to set."),
     "an unknown fault": (["M2", "--fault", "W1=burnt"], "W1 cannot be “burnt”."),
     "a battery of nan": (["M2", "--battery", "nan"], "cannot read nan V."),
-    "a battery out of reach": (["M2", "--battery", "90"], "cannot read 90 V. Give volts between 0 and 24."),
+    "a battery out of reach": (["M2", "--battery", "90"], "cannot read 90 V. Give the volts across that battery alone"),
 }
 
 
