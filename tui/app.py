@@ -11,8 +11,10 @@ from typing import Any, ClassVar
 from textual.actions import ActionParseResult
 from textual.app import App
 from textual.dom import DOMNode
+from textual.events import Event, Key
 from textual.filter import LineFilter
 from textual.screen import Screen
+from textual.widgets import Input
 
 from model.errors import FusewalkError
 from tui import remembered
@@ -72,6 +74,16 @@ class FusewalkApp(Opening):
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Put our filters behind textual's own."""
         return [*super().get_line_filters(), *self._own_filters]
+
+    async def on_event(self, event: Event) -> None:
+        """Open the search before the next key is looked at: what is pasted behind its key belongs to it."""
+        if isinstance(event, Key) and not event.is_forwarded and isinstance(self.screen, Framed):
+            if self.screen.hears(event):
+                return
+            if event.key == "slash" and self.screen.has_search and not isinstance(self.focused, Input):
+                await self.run_action("app.find")
+                return
+        await super().on_event(event)
 
     def on_mount(self) -> None:
         """Take the signals and show the first screen."""

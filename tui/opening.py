@@ -46,13 +46,19 @@ class Opening(App[int]):
         remembered.remember_file(path)
         self.push_screen(LoadsScreen(path))
 
+    def is_reading(self) -> bool:
+        """Tell whether a file is being read that is to stand on the bench."""
+        return self.standing is None and any(isinstance(screen, LoadsScreen) for screen in self.screen_stack)
+
     def give_up_file(self, error: FusewalkError) -> None:
         """Tell all that is wrong with a file, then go back to the choice of one."""
         self.standing = None
         self.push_screen(error_dialog(error), lambda _: self.leave_file())
 
     def leave_file(self) -> None:
-        """Go back from the loads of a file to the choice of one."""
+        """Go back from the loads of a file, and what was opened over them meanwhile, to the choice of one."""
+        while any(isinstance(screen, LoadsScreen) for screen in self.screen_stack[:-1]):
+            self.pop_screen()
         if isinstance(self.screen, LoadsScreen):
             self.screen.dismiss(None)
         # asked by the app itself: a screen that goes would take its answer with it

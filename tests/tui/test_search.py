@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual.events import Key
 from textual.pilot import Pilot
 from textual.screen import Screen
 from textual.widgets import Input, Static
@@ -15,6 +16,7 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from tests.benchmarks.looms import loom_text
 from tests.tui.on_bench import (
+    BUGGY,
     app_of,
     at_rest,
     every_kind,
@@ -28,7 +30,9 @@ from tests.tui.on_screen import NASTY, screen_text, until
 from tui.app import FusewalkApp
 from tui.screens.card import CardScreen
 from tui.screens.frame import Findable
+from tui.screens.loads import LoadsScreen
 from tui.screens.search import SearchScreen, fitting_commands, leading
+from tui.screens.walk import WalkScreen
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
 
@@ -243,3 +247,29 @@ async def test_a_circuit_without_an_answer_still_finds(monkeypatch: pytest.Monke
         rows = await typed(pilot, "W27")
         assert rows[0] == ["W27", "GN/WH", "2.5", "rear", "box", "to", "tank", "bay"]
         assert isinstance(pilot.app.screen, SearchScreen)
+
+
+async def test_a_harness_read_only_now_is_searched_too() -> None:
+    """Opened while the file is still being read, the search gathers the words once it has been."""
+    screen = search()
+    app = FusewalkApp()
+    async with app.run_test() as pilot:
+        await app.push_screen(screen)
+        await pilot.press(*"ignition", "space", *"coil")
+        app.standing = put_on_bench()
+        await until(pilot, lambda: bool(screen.hits), 1000)
+        assert screen.hits[0].name == "L1 primary"
+        assert "Gathering" not in screen_text(app)
+
+
+async def test_what_is_pasted_behind_the_key_of_the_search_belongs_to_it() -> None:
+    """Letters that come before the entry stands there are kept in their order; Enter waits for what is found."""
+    app = FusewalkApp(BUGGY)
+    async with app.run_test() as pilot:
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        for sign in "/ignitiom\x7fn coil\n":
+            named = {"/": "slash", " ": "space", "\n": "enter", "\x7f": "backspace"}.get(sign, sign)
+            app.post_message(Key(named, sign if sign.isprintable() else None))
+        await until(pilot, lambda: isinstance(app.screen, WalkScreen), 1000)
+        assert isinstance(app.screen, WalkScreen)
+        assert app.screen.element_name == "L1:primary"

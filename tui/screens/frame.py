@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from textual.app import ComposeResult
+from textual.events import Key
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.worker import Worker, WorkerState
 
-from tui.commands import Place, foot_of
+from tui.commands import Place, commands_of, foot_of
 from tui.fault_words import fault_words
 from tui.pages import Page, write_page
 from tui.widgets.bars import BarFacts, BottomBar, FaultLine, TopBar
@@ -64,6 +65,15 @@ class Framed(Screen[Result]):
         app = self.app
         assert isinstance(app, FusewalkApp)
         return app
+
+    @property
+    def has_search(self) -> bool:
+        """Whether the search opens from here."""
+        return any(command.id == "find" for command in commands_of(self.PLACE))
+
+    def hears(self, event: Key) -> bool:
+        """Take a key before it goes its usual way; True where it has been taken."""
+        return False
 
     def compose(self) -> ComposeResult:
         """Put the body between the lines."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.events import Resize
+from textual.events import Key, Resize
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input, Static
@@ -21,6 +21,7 @@ from tui.widgets.bars import BarFacts
 from tui.widgets.rows import Row, RowList
 
 if TYPE_CHECKING:
+    from model.harness.harness import Harness
     from model.tracing.find import Search
     from tui.found_rows import Hit
     from tui.point_volts import PointVolts
@@ -78,7 +79,12 @@ class SearchScreen(Following[Findable | None]):
     def __init__(self, commands: Sequence[Findable], facts: BarFacts) -> None:
         super().__init__(replace(facts, doing="find"))
         self.commands = tuple(commands)
+        self.early = ""
+        self.is_listening = False
+        self.indexed: Harness | None = None
         self.ready = False
+        self.shown_for = ""
+        self.wish: str | None = None
         self.result: Search | None = None
         self.hits: list[Hit] = []
         self.now: list[str] = []
@@ -98,21 +104,58 @@ class SearchScreen(Following[Findable | None]):
         return "green white 1.5, X2 6, left sill, fuel pump, or a command"
 
     def on_mount(self) -> None:
-        """Show the commands at first, and make the index aside."""
+        """Take what was typed before the entry stood there, show the commands, and make the index aside."""
         entry = self.query_one(Input)
         entry.cursor_blink = False
         self.query_one(RowList).can_focus = False
+        # in one go: a key between the two would be lost, or stand in the wrong place
+        self.set_focus(entry)
+        entry.insert_text_at_cursor(self.early)
+        self.is_listening = True
         self.call_after_refresh(self.show_rows)
+        self.gather()
+
+    def hears(self, event: Key) -> bool:
+        """Take a key that comes before there is an entry to type into; False where it takes its usual way."""
+        if self.is_listening:
+            return False
+        if event.is_printable and event.character:
+            self.early += event.character
+        match event.key:
+            case "backspace":
+                self.early = self.early[:-1]
+            case "enter":
+                self.wish = self.early
+            case "escape":
+                self.call_after_refresh(self.action_back)
+        return True
+
+    def follow(self) -> None:
+        """Search a harness that has been read only now, too."""
+        super().follow()
+        self.gather()
+
+    def gather(self) -> None:
+        """Make the index of the harness aside, once there is a harness."""
         standing = self.fusewalk.standing
-        if standing is None:
+        if standing is None or self.indexed == standing.harness:
             return
+        harness = self.indexed = standing.harness
+        self.ready = False
+        self.query_one(Input).placeholder = self.hint()
 
         def index() -> None:
             from model.tracing.find_index import find_index
 
-            find_index(standing.harness)
+            find_index(harness)
 
         self.aside(index, lambda _: self.begin(), "index")
+
+    def is_waiting(self) -> bool:
+        """Tell whether what can be found is still being read or gathered."""
+        if self.fusewalk.standing is None:
+            return self.fusewalk.is_reading()
+        return not self.ready
 
     def begin(self) -> None:
         """Search for what has been typed until now."""
@@ -156,8 +199,12 @@ class SearchScreen(Following[Findable | None]):
         if typed != self.query_one(Input).value:
             return
         self.result, self.hits, self.now = result, hits, []
+        self.shown_for = typed
         self.query_one(RowList).show([])
         self.show_rows()
+        if self.wish == typed and not self.is_waiting():
+            self.action_go()
+            return
         self.tell_volts()
 
     def tell_volts(self) -> None:
@@ -206,8 +253,7 @@ class SearchScreen(Following[Findable | None]):
     def remark(self, has_commands: bool) -> str:
         """Return what a person must know beside the list."""
         if self.result is None:
-            standing = self.fusewalk.standing
-            waiting = standing is not None and not self.ready and bool(self.query_one(Input).value)
+            waiting = bool(self.query_one(Input).value) and self.is_waiting()
             return "Gathering the words of the harness." if waiting else ""
         said = list(self.result.remarks) if self.hits or not has_commands else []
         if self.result.total > len(self.result.found):
@@ -260,7 +306,16 @@ class SearchScreen(Following[Findable | None]):
         self.action_go()
 
     def action_go(self) -> None:
-        """Go to the walk of a load, to the card of anything else, or do the command."""
+        """Go to the walk of a load, to the card of anything else, or do the command; wait until it is found."""
+        typed = self.query_one(Input).value
+        unsettled = self.shown_for != typed or (bool(typed.strip()) and self.is_waiting())
+        if unsettled and not leading(typed, self.commands):
+            self.wish = typed
+            return
+        self.wish = None
+        if unsettled:
+            self.dismiss(fitting_commands(typed, self.commands)[0])
+            return
         hit, row = self.marked_hit(), self.query_one(RowList).marked_row
         if hit is not None:
             self.app.push_screen(target(hit))
