@@ -9,8 +9,8 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.hazards import may_be_probed
 from model.harness.points import resolve_point
+from model.harness.supply import grounded_posts
 from model.tracing.expect import reading_at
-from model.tracing.graph import grounded_posts
 from model.words import volts_text
 from tui.standing import Standing
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
 from model.harness.records import Wire
 
@@ -9,6 +10,7 @@ ASSUMED_SIZE_MM2 = 1.0
 ASSUMED_LENGTH_M = 1.5
 
 
+@once_per_harness
 def series_links(harness: Harness) -> dict[str, str]:
     """Map each battery to the one whose ``+`` its ``-`` is joined to by one wire or joint."""
     ends = [(joint.from_point, joint.to_point) for joint in harness.joints]
@@ -37,11 +39,19 @@ def reference_point(harness: Harness) -> str:
     """Name the point that is 0 V: the grounded post of the first battery, of a chain its outermost."""
     if harness.build.reference is not None:
         return harness.build.reference
-    links = series_links(harness)
-    chain = _chain(links, harness.batteries[0].id)
-    if harness.build.ground_side == "positive":
-        return f"{chain[0]}.+"
-    return f"{chain[-1]}.-"
+    return grounded_post_of(harness, harness.batteries[0].id)
+
+
+def grounded_post_of(harness: Harness, battery_id: str) -> str:
+    """Name the grounded post of a battery, or of the chain in series that it belongs to."""
+    chain = _chain(series_links(harness), battery_id)
+    return f"{chain[0]}.+" if harness.build.ground_side == "positive" else f"{chain[-1]}.-"
+
+
+@once_per_harness
+def grounded_posts(harness: Harness) -> tuple[str, ...]:
+    """Name the grounded posts, of a chain in series its outermost, the first battery's first."""
+    return tuple(dict.fromkeys(grounded_post_of(harness, battery.id) for battery in harness.batteries))
 
 
 def _chain(links: dict[str, str], battery_id: str) -> list[str]:

@@ -16,7 +16,7 @@ from model.harness.metal import metal_joins, wire_points
 from model.harness.parts import Module
 from model.harness.points import relay_coils, relay_groups
 from model.harness.records import Wire
-from model.harness.supply import series_links
+from model.harness.supply import grounded_posts
 
 
 class Side(StrEnum):
@@ -167,17 +167,9 @@ def _ways(harness: Harness) -> _Ways:
         for point in points:
             hung.setdefault(point, []).append(name)
     posts = frozenset(f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-")
-    ground = _grounded_posts(harness)
+    ground = frozenset(grounded_posts(harness))
     bodies = frozenset({CHASSIS, *(body.id for body in harness.bodies)})
     return _Ways(both, onward, posts - ground, ground, bodies, hung, rank)
-
-
-def _grounded_posts(harness: Harness) -> frozenset[str]:
-    """Name the battery posts of the ground side that are not linked on to a battery in series."""
-    links = series_links(harness)
-    if harness.build.ground_side == "positive":
-        return frozenset(f"{one.id}.+" for one in harness.batteries if one.id not in links.values())
-    return frozenset(f"{one.id}.-" for one in harness.batteries if one.id not in links)
 
 
 def _joins(harness: Harness) -> Iterator[tuple[str, str, str, bool]]:

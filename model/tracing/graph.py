@@ -18,7 +18,7 @@ from model.harness.metal import body_of_ground, wire_points
 from model.harness.parts import Charger, Driver, Fuse, Module, Output, Switch
 from model.harness.points import contacts, relay_groups, resolve_point, switch_contacts
 from model.harness.records import Connector
-from model.harness.supply import series_links
+from model.harness.supply import grounded_posts, series_links
 from model.units import fuse_cold_ohms
 
 _DIODE_OHMS = 1.0
@@ -214,22 +214,6 @@ def _graph(links: Iterable[Link]) -> nx.MultiGraph:
 def links_between(graph: nx.MultiGraph, here: str, there: str) -> tuple[Link, ...]:
     """List the links of a graph between two points."""
     return tuple(edge["link"] for edge in graph[here][there].values())
-
-
-@once_per_harness
-def grounded_posts(harness: Harness) -> tuple[str, ...]:
-    """Name the grounded posts, of a chain in series its outermost, the first battery's first."""
-    return tuple(dict.fromkeys(grounded_post_of(harness, battery.id) for battery in harness.batteries))
-
-
-def grounded_post_of(harness: Harness, battery_id: str) -> str:
-    """Name the grounded post of a battery, or of the chain in series that it belongs to."""
-    links = series_links(harness)
-    positive = harness.build.ground_side == "positive"
-    following = {high: low for low, high in links.items()} if positive else links
-    for _ in harness.batteries:
-        battery_id = following.get(battery_id, battery_id)
-    return f"{battery_id}.{'+' if positive else '-'}"
 
 
 @once_per_harness

@@ -12,14 +12,13 @@ from model.errors import ArgumentError
 from model.harness.harness import Element, Harness, all_elements, element_label
 from model.harness.parts import Battery, Module, Relay
 from model.harness.points import relay_coils
+from model.harness.supply import grounded_post_of, grounded_posts
 from model.tracing.graph import (
     Link,
     LinkKind,
     charger_posts,
     closed_graph,
     closed_links,
-    grounded_post_of,
-    grounded_posts,
     hot_posts,
     possible_graph,
     powering_feed,

@@ -9,7 +9,8 @@ import pytest
 from model.circuit.bench import Bench
 from model.errors import ArgumentError
 from model.harness.harness import Harness, all_elements
-from model.tracing.graph import charger_posts, grounded_posts, hot_posts
+from model.harness.supply import grounded_posts
+from model.tracing.graph import charger_posts, hot_posts
 from model.tracing.walk import Control, Side, Stretch, Walk, Walker, find_element
 from tests.model.tracing.rigs import DEMO_NAMES, demo, points, rig, sites, walk_of, wires
 
