@@ -119,8 +119,8 @@ _WORDS: tuple[tuple[CautionKind, str, tuple[str, SourceKind]], ...] = (
     ),
     (
         CautionKind.FAN,
-        "A fan or belt turns in this place: some fans start by themselves, even with the key off. Unplug an electric one "
-        "while your hands are near, and keep sleeves and leads clear.",
+        "A fan or belt turns in this place: some fans start by themselves, even with the key off. Unplug an electric "
+        "one while your hands are near, and keep sleeves and leads clear.",
         _MAKERS,
     ),
     (
