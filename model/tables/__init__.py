@@ -33,7 +33,7 @@ def table_rows(name: str) -> tuple[Row, ...]:
     ----------
     name
         ``batteries``, ``conductors``, ``drop_limits``, ``fuse_colours``, ``fuse_times``, ``fuses``, ``lamps``,
-        ``relays``, ``terminals`` or ``wire_colours``.
+        ``relays``, ``terminals``, ``trade_words`` or ``wire_colours``.
 
     Raises
     ------

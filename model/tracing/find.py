@@ -44,6 +44,7 @@ _FIELD_WORDS = {
     Field.ELEMENT: "element",
     Field.HALF: "half",
     Field.KIND: "kind",
+    Field.TRADE_WORD: "also called",
     Field.CARRIED: "its wire",
     Field.END: "ends there",
     Field.END_LABEL: "ends there",

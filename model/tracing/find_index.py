@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 import unicodedata
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from enum import IntEnum, StrEnum
 from functools import lru_cache
 from typing import TypeVar
 
+from model.circuit.faults import contact_names
 from model.harness.derived import once_per_harness
 from model.harness.fields import Part
-from model.harness.harness import CHASSIS, Harness
+from model.harness.harness import CHASSIS, SINGLE_ELEMENT, Harness
 from model.harness.metal import wires_at
 from model.harness.parts import Battery, Charger, Fuse, Load, LoadElement, Module, Relay, ResistorPack, Switch
 from model.harness.places import BODY_PLACE, Place, end_place, place_of
@@ -49,6 +50,7 @@ class Field(IntEnum):
     TRUNK = 38
     TERMINAL_WORD = 37
     KIND = 36
+    TRADE_WORD = 34
     COLOUR_REVERSED = 32
     CARRIED = 30
     COLOUR_STRIPE = 25
@@ -271,11 +273,24 @@ def _add_part(index: FindIndex, harness: Harness, part: Part) -> None:
             _post_rated(shelf, number, part, part)
             for element in part.elements:
                 _post_rated(shelf, number, part, element)
+            _post_inner(shelf, number, part, () if part.elements else (SINGLE_ELEMENT,))
+        case Module():
+            _post_inner(shelf, number, part, [feed.terminal for feed in part.feeds])
+            _post_inner(shelf, number, part, [one.terminal for one in part.drivers])
+            _post_inner(shelf, number, part, [one.terminal for one in part.outputs])
         case ResistorPack():
+            _post_inner(shelf, number, part, [one.name for one in part.elements])
             for one in part.elements:
-                _post(shelf.marks, f"id:{folded(part.id)}:{folded(one.name)}", number, Field.ID)
                 _post_text(shelf, number, one.name, Field.ELEMENT)
+    if isinstance(part, Relay | Switch):
+        _post_inner(shelf, number, part, (*contact_names(part), *(("coil",) if isinstance(part, Relay) else ())))
     _add_points(index, harness, part, number)
+
+
+def _post_inner(shelf: Shelf, number: int, part: Part, names: Iterable[str]) -> None:
+    """Post what is named within a part, such as ``E1:dip``, ``M2:load``, ``A1:15`` or ``S2:30-58``."""
+    for name in names:
+        _post(shelf.marks, f"id:{folded(part.id)}:{folded(name)}", number, Field.ID)
 
 
 def _post_rated(shelf: Shelf, number: int, load: Load, rated: Load | LoadElement) -> None:
@@ -299,7 +314,8 @@ def _add_points(index: FindIndex, harness: Harness, part: Part, number: int) -> 
         _post(shelf.marks, f"id:{folded(point.name)}", entry, Field.POINT)
         cavity = point.cavity or part.pins.get(point.terminal, 0)
         if cavity:
-            _post(shelf.marks, f"id:{folded(part.id)}.{cavity}", entry, Field.POINT)
+            # a cavity may bear the number that another terminal has for a name
+            _post(shelf.marks, f"id:{folded(part.id)}.{cavity}", entry, Field.CAVITY)
             _post(shelf.marks, f"cavity:{cavity}", entry, Field.CAVITY)
         if point.half:
             _post_text(shelf, entry, point.half, Field.HALF)

@@ -8,6 +8,8 @@ from itertools import islice
 
 from model.tracing.find_index import SITE_FIELDS, Field, FindIndex, FindKind, Posted, Shelf, words_of
 from model.tracing.find_terms import FILLERS, Look, Option, Term
+from model.tracing.find_trade import trade_names
+from model.tracing.find_typos import meant_word
 from model.words import nearest
 
 Hits = dict[int, int]
@@ -89,10 +91,9 @@ def without_typos(index: FindIndex, tokens: Sequence[str], terms: Iterable[Term]
             near = _nearest_id(index, term.word)
             remarks.append(f"There is no “{term.text}”{f'; the nearest is {near}' if near else ''}.")
             continue
-        meant = nearest(term.word, _known_words(index, term.word))
+        meant = None if trade_names((term.word,)) else meant_word(term.word, _known_words(index))
         if meant is not None:
             instead[term.word] = meant
-        if meant not in (None, term.word):
             remarks.append(f"There is no “{term.text}”; taken as “{meant}”.")
     mended: list[str] = []
     for token in tokens:
@@ -208,9 +209,8 @@ def _tables(index: FindIndex, shelf: Shelf, option: Option) -> list[Posted]:
     return sorted(tables, key=len) if len(tables) == len(found) else []
 
 
-def _known_words(index: FindIndex, word: str) -> list[str]:
-    known = (*_COLOUR_WORDS, *index.sorted_words)
-    return [one for one in known if abs(len(one) - len(word)) <= 2 and len(one) > 2 and one.isalpha()]
+def _known_words(index: FindIndex) -> list[str]:
+    return [one for one in (*_COLOUR_WORDS, *index.sorted_words) if len(one) > 2 and one.isalpha()]
 
 
 def _nearest_id(index: FindIndex, word: str) -> str | None:

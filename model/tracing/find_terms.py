@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from model.tracing.find_index import Field, FindIndex, folded, number_mark, words_of
+from model.tracing.find_trade import longest_trade_phrase, singular, trade_names
 from model.words import clean, colour_codes
 
 LONGEST_QUERY = 200
@@ -218,10 +219,38 @@ def _phrase(index: FindIndex, tokens: Sequence[str], place: int, before: Term | 
         if len(words) > index.longest_phrase:
             break
         if words in index.things.phrases:
-            singular = tuple(_singular(word) for word in words)
-            options = (Option(Look.PHRASE, words), Option(Look.WORDS, words), Option(Look.WORDS, singular))
-            best = Term(" ".join(tokens[place : end + 1]), tuple(dict.fromkeys(options))), end - place + 1
+            options = dict.fromkeys((Option(Look.PHRASE, words), *_whole_words(words), *_trade_options(words)))
+            best = Term(" ".join(tokens[place : end + 1]), tuple(options)), end - place + 1
     return best
+
+
+def _trade_phrase(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:
+    """Read the longest phrase of several words for which the trade has another."""
+    words: tuple[str, ...] = ()
+    best: tuple[Term, int] | None = None
+    for end in range(place, len(tokens)):
+        words += words_of(tokens[end])
+        if len(words) > longest_trade_phrase():
+            break
+        others = _trade_options(words) if len(words) > 1 else ()
+        if others:
+            options = dict.fromkeys((*_whole_words(words), Option(Look.WORDS, _several(words)), *others))
+            best = Term(" ".join(tokens[place : end + 1]), tuple(options)), end - place + 1
+    return best
+
+
+def _whole_words(words: tuple[str, ...]) -> tuple[Option, Option]:
+    return Option(Look.WORDS, words), Option(Look.WORDS, tuple(singular(word) for word in words))
+
+
+def _trade_options(words: tuple[str, ...]) -> tuple[Option, ...]:
+    """Look up what else the trade calls these words, one and several of it, as a weaker reading."""
+    others = trade_names(words)
+    return tuple(Option(Look.WORDS, other, Field.TRADE_WORD) for other in (*others, *map(_several, others)))
+
+
+def _several(words: tuple[str, ...]) -> tuple[str, ...]:
+    return (*words[:-1], f"{words[-1]}s")
 
 
 def _number(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:
@@ -239,17 +268,14 @@ def _word(token: str) -> list[Term]:
     terms = []
     for word in words_of(token):
         terminal = Option(Look.MARK, (f"terminal:{word}",), Field.TERMINAL_WORD)
-        whole = (Option(Look.WORDS, (word,)), Option(Look.WORDS, (_singular(word),)))
-        options = dict.fromkeys((*whole, terminal, Option(Look.BEGINNING, (word,))))
+        options = dict.fromkeys(
+            (*_whole_words((word,)), terminal, *_trade_options((word,)), Option(Look.BEGINNING, (word,)))
+        )
         terms.append(Term(word, tuple(options), word=word))
     return terms
 
 
-def _singular(word: str) -> str:
-    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
-
-
-_READERS: tuple[Reader, ...] = (_terminal_of_id, _measure, _cavity, _colour, _phrase, _number)
+_READERS: tuple[Reader, ...] = (_terminal_of_id, _measure, _cavity, _colour, _phrase, _trade_phrase, _number)
 
 
 def _mark(name: str, value: str) -> Option:

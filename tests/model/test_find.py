@@ -10,9 +10,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from model.harness.harness import Harness
+from model.harness.harness import Harness, all_elements
+from model.harness.points import points_of
 from model.harness.toml_file import read_harness, read_harness_text
 from model.tracing.find import FindKind, Found, find, search
+from model.tracing.find_index import Field
+from model.tracing.find_typos import slips
 from model.words import clean
 
 DEMO = Path(__file__).parents[2] / "demo_builds"
@@ -169,6 +172,35 @@ def test_a_misspelled_word_is_taken_for_the_nearest_and_said(van: Harness) -> No
     assert result.remarks == ("There is no “gren”; taken as “green”.",)
 
 
+@pytest.mark.parametrize(("typed", "meant"), [("leftt", "left"), ("sapre", "spare"), ("connektr", "connector")])
+def test_a_slip_of_the_finger_is_mended(van: Harness, typed: str, meant: str) -> None:
+    """One slip in a short word, two in one of seven letters or more."""
+    assert search(van, [typed]).remarks == (f"There is no “{typed}”; taken as “{meant}”.",)
+
+
+@pytest.mark.parametrize("typed", ["rof", "lxxt", "fpare", "kreen"])
+def test_an_unlike_word_is_no_guess(van: Harness, typed: str) -> None:
+    """Another first letter, more slips, or a word of three letters: it is taken for nothing else."""
+    assert not any("taken as" in remark for remark in search(van, [typed]).remarks)
+
+
+@pytest.mark.parametrize("typed", ["wriggle", "aerial", "license"])
+def test_a_word_that_is_not_there_finds_nothing(buggy: Harness, typed: str) -> None:
+    """Nothing is better than another thing."""
+    result = search(buggy, [typed])
+    assert result.found == ()
+    assert result.remarks == (f"Nothing is found for “{typed}”.",)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "count"),
+    [("gren", "green", 1), ("grene", "green", 1), ("blinker", "liner", 2), ("pump", "pump", 0), ("abc", "", 3)],
+)
+def test_slips_are_counted(one: str, other: str, count: int) -> None:
+    """A letter added, left out, changed, or turned about with its neighbour is one slip."""
+    assert slips(one, other) == slips(other, one) == count
+
+
 def test_an_id_is_never_guessed(van: Harness) -> None:
     """A wrong id would send the probe to another wire: the nearest is named, nothing is shown for it."""
     result = search(van, ["K8"])
@@ -238,6 +270,75 @@ def test_labels_with_brackets_come_back_whole(van: Harness) -> None:
 def test_the_trail_buggy_is_asked(buggy: Harness, typed: str, expected: str) -> None:
     """The best answer stands first."""
     assert find(buggy, [typed])[0].id == expected
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("brake light", ["E5", "E6"]),
+        ("brake lights", ["E5", "E6"]),
+        ("left brake light", ["E5"]),
+        ("brake light switch", ["S8"]),
+        ("turn signal", ["E3", "E4", "E5", "E6"]),
+        ("blinker", ["E3", "E4", "E5", "E6"]),
+        ("headlight", ["E1", "E2"]),
+        ("headlights", ["E1", "E2"]),
+        ("high beam", ["E1", "E2"]),
+        ("taillight", ["E5", "E6"]),
+        ("reversing light", ["E7"]),
+        ("license plate light", ["E8"]),
+        ("petrol", ["M2"]),
+        ("gas pump", ["M2", "K7", "F23"]),
+        ("earth", ["GND1", "GND2"]),
+        ("heater fan", ["M5"]),
+        ("cigarette lighter", ["E11", "E12"]),
+        ("battery cable", ["W1", "W2", "W3"]),
+        ("generator", ["F3", "G2"]),
+    ],
+)
+def test_the_words_of_the_trade_are_known(buggy: Harness, typed: str, expected: list[str]) -> None:
+    """British or American, whatever the file calls it."""
+    result = search(buggy, [typed])
+    assert ids(result.found)[: len(expected)] == expected
+    assert result.remarks == ()
+
+
+def test_another_word_for_it_counts_less_than_the_word_itself(buggy: Harness) -> None:
+    """What bears the word typed counts more than what another word for it finds, and that is said to be one."""
+    by_label, by_trade = search(buggy, ["stop lamps"]).found[0], search(buggy, ["brake lights"]).found[0]
+    assert by_trade.why == "also called “brake lights”"
+    assert by_trade.score < by_label.score
+    assert by_trade.score < Field.LABEL
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("M2:load", "M2"),
+        ("E1:dip", "E1"),
+        ("K7:coil", "K7"),
+        ("K7:30-87", "K7"),
+        ("S2:30-58", "S2"),
+        ("A1:15", "A1"),
+        ("A1:pump", "A1"),
+        ("R3:medium", "R3"),
+        ("K7.30", "K7.30"),
+        ("X3.front.1", "X3.front.1"),
+    ],
+)
+def test_what_the_program_prints_can_be_asked_for(buggy: Harness, typed: str, expected: str) -> None:
+    """Names of elements, contacts, coils, feeds and points, as they stand on a sheet of volts or as a fault."""
+    result = search(buggy, [typed])
+    assert (result.found[0].id, result.remarks) == (expected, ())
+
+
+def test_all_that_volts_names_is_found_first(buggy: Harness) -> None:
+    """Every load and point by the name that the volts print for it."""
+    for name in (element.name for element in all_elements(buggy)):
+        assert find(buggy, [name], 1)[0].id == name.partition(":")[0], name
+    for part in buggy.each_part():
+        for point in points_of(part):
+            assert find(buggy, [point.name], 1)[0].id == point.name, point.name
 
 
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=200)

@@ -32,6 +32,7 @@ def test_all_tables_are_there() -> None:
         "lamps",
         "relays",
         "terminals",
+        "trade_words",
         "wire_colours",
     ]
 
