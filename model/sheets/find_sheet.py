@@ -49,6 +49,8 @@ def find_lines(harness: Harness, words: str, result: Search, expected: Expected,
         lines += ["", *_found_lines(harness, found, expected)]
     if result.total > len(result.found):
         lines += ["", f"{result.total - len(result.found)} more: another word narrows it."]
+    if shown:
+        lines += _volts_of_first(result.found, expected)
     return lines
 
 
@@ -78,6 +80,15 @@ def _without_running_ignition(harness: Harness, expected: Expected, condition: C
         }
         for point, texts in expected.items()
     }
+
+
+def _volts_of_first(found: Sequence[Found], expected: Expected) -> list[str]:
+    """Say for how many things the volts stand there, where they are left out of the rest."""
+    first = next((place for place, one in enumerate(found) if not set(one.points) <= expected.keys()), len(found))
+    if first == len(found):
+        return []
+    these = "thing" if first == 1 else f"{first} things"
+    return ["", *textwrap.wrap(f"Volts stand with the first {these} only: ask for one of the others by its id.", WIDTH)]
 
 
 def _found_json(harness: Harness, found: Found, expected: Expected, condition: Condition) -> dict[str, Any]:

@@ -114,6 +114,23 @@ def test_only_as_many_as_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
     assert "more: another word narrows it." in asked(capsys, BUGGY, "wire", "--most", "3")
 
 
+@pytest.mark.parametrize("most", ["0", "-3"])
+def test_nothing_to_show_is_refused(capsys: pytest.CaptureFixture[str], most: str) -> None:
+    """Fewer than one thing is a wrong argument."""
+    assert main(["find", BUGGY, "wire", "--most", most]) == 2
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert captured.err == f"fusewalk: --most {most} shows nothing. Write a whole number from 1 on.\n"
+
+
+def test_where_the_volts_end_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    """Volts stand with the first four; with fewer than five things nothing is left to say."""
+    out = asked(capsys, BUGGY, "wire", "--most", "6")
+    assert out.count("expect, V") == 4
+    assert out.splitlines()[-1] == "Volts stand with the first 4 things only: ask for one of the others by its id."
+    assert "Volts stand with" not in asked(capsys, BUGGY, "wire", "--most", "4")
+
+
 def test_cautions_stand_before_the_volts(capsys: pytest.CaptureFixture[str]) -> None:
     """At the pump the fuel caution comes first, then the figures."""
     out = asked(capsys, BUGGY, "M2")

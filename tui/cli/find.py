@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from model.circuit.condition import Condition
-from model.errors import CircuitError
+from model.errors import ArgumentError, CircuitError
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.sheets.find_sheet import Expected, find_json, find_lines
@@ -33,9 +33,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Print what is found and give the exit code; nothing found is no error."""
+    if arguments.most < 1:
+        raise ArgumentError(f"--most {arguments.most} shows nothing.", do="Write a whole number from 1 on.")
     harness = read_harness(arguments.file)
     condition = condition_of(harness, arguments)
-    result = search(harness, arguments.words, max(arguments.most, 1))
+    result = search(harness, arguments.words, arguments.most)
     points = [point for found in result.found[:WITH_VOLTS] for point in found.points]
     keys = (condition.key,) if arguments.key is not None else harness.key_names
     expected = expected_volts(harness, points, condition, keys)
