@@ -8,12 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from model.circuit.faults import FaultKind
 from model.errors import HarnessFileError
 from model.harness.fields import Part, Record
 from model.harness.harness import ROW_TYPES
 from model.harness.parts import Coil, Driver, Exciter, Feed, LoadElement, Output, ResistorElement
 from model.harness.records import Build, Defaults
 from model.harness.toml_file import read_harness_text
+from model.tables import table_rows
 
 BUILDS = Path(__file__).parents[2] / "demo_builds"
 GUIDE = (BUILDS / "README.md").read_text(encoding="utf-8")
@@ -128,7 +130,7 @@ def test_parts_are_told_from_the_rest() -> None:
     assert {"build", "defaults", *without} == set(re.findall(r"`(\w+)`", sentence))
 
 
-@pytest.mark.parametrize("page", ["README.md", "field_tractor.md", "harbour_launch.md"])
+@pytest.mark.parametrize("page", ["README.md", "trail_buggy.md", "field_tractor.md", "harbour_launch.md"])
 def test_links_lead_somewhere(page: str) -> None:
     """Every link of the guide and of the pages leads to a page beside it or to a heading of its own."""
     text = (BUILDS / page).read_text(encoding="utf-8")
@@ -139,6 +141,33 @@ def test_links_lead_somewhere(page: str) -> None:
     }
     for target in re.findall(r"\]\(([^)]+)\)", text):
         assert target.removeprefix("#") in headings if target.startswith("#") else (BUILDS / target).is_file()
+
+
+@pytest.mark.parametrize("code", [row["code"] for row in table_rows("wire_colours")])
+def test_the_guide_names_every_colour(code: str) -> None:
+    """The codes that the reader takes stand in the guide."""
+    line = next(line for line in GUIDE.splitlines() if line.startswith("Colours take the codes"))
+    assert f"`{code}`" in line
+
+
+@pytest.mark.parametrize("kind", FaultKind)
+def test_the_guide_names_every_fault_and_no_other(kind: FaultKind) -> None:
+    """Each fault that can be typed stands in the table of faults, and nothing that cannot."""
+    table = GUIDE.partition("| site | example | faults |")[2].partition("\n\n")[0].splitlines()[2:]
+    named = {word for row in table for word in re.findall(r"`([^`]+)`", row.split("|")[3])}
+    assert kind in named
+    assert named <= set(FaultKind)
+
+
+def test_a_slip_of_spelling_stops_the_reading_and_others_do_not() -> None:
+    """As the guide says: breaches of the rules come all at once, a slip of TOML's own spelling alone."""
+    text = fenced("whole")[0].replace("watts", "wats").replace("amps", "ampss")
+    with pytest.raises(HarnessFileError) as broken:
+        read_harness_text(text, "lamp.toml")
+    assert len({breach.line for breach in broken.value.breaches}) == 2
+    with pytest.raises(HarnessFileError) as misspelled:
+        read_harness_text(text.replace('"CHASSIS" },', '"CHASSIS",', 1), "lamp.toml")
+    assert len(misspelled.value.breaches) == 1
 
 
 def test_the_builds_are_as_the_guide_says() -> None:
