@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.hazards import may_be_probed
 from model.harness.points import resolve_point
@@ -53,7 +52,7 @@ def point_volts(standing: Standing, points: Iterable[str], keys: Sequence[str] |
     black = grounded_posts(harness)[0]
     for key in keys or (condition.key,):
         try:
-            settled = survey_at(standing, key).settled
+            settled = standing.survey_at(key).settled
         except CircuitError as error:
             trouble[key] = str(error)
             continue
@@ -63,16 +62,3 @@ def point_volts(standing: Standing, points: Iterable[str], keys: Sequence[str] |
                 volts, word = reading_at(settled, node, black)
                 texts[point][key] = word if volts is None else volts_text(volts)
     return PointVolts(texts, trouble)
-
-
-def survey_at(standing: Standing, key: str) -> Survey:
-    """Solve a key state with everything set as it is now.
-
-    Raises
-    ------
-    CircuitError
-        Where the circuit cannot be as the condition says.
-    """
-    return standing.bench.survey(
-        standing.condition if key == standing.condition.key else standing.condition.at_key(key)
-    )

@@ -91,7 +91,25 @@ class Standing:
         CircuitError
             Where the circuit cannot be as the condition says.
         """
-        return self.bench.survey(self.condition)
+        return self.survey_at(self.condition.key)
+
+    def survey_at(self, key: str) -> Survey:
+        """Solve a key state with everything set as it is now; the condition that the posts were read in stands at them.
+
+        Raises
+        ------
+        CircuitError
+            Where the circuit cannot be as the condition says.
+        """
+        bench, condition = self._asked(key)
+        return bench.survey(condition)
+
+    def _asked(self, key: str) -> tuple[Bench, Condition]:
+        """Give what a key state is solved as: with the volts read where they were read, else with the emf they gave."""
+        condition = self.condition.at_key(key)
+        if self.posts is not None and self.posts.condition == condition:
+            return self.walks.bench, replace(condition, posts_volts=self.posts.volts)
+        return self.bench, condition
 
     def solve(self) -> Solved:
         """Solve the condition as it is now, or say why it cannot be."""
@@ -104,7 +122,8 @@ class Standing:
 
     def solved(self) -> Solved | None:
         """Give the condition as it is now where it has been solved before; None where that is still to do."""
-        found = self.bench.kept(self.condition)
+        bench, condition = self._asked(self.condition.key)
+        found = bench.kept(condition)
         return None if found is None else Solved(found)
 
     def turned(self, way: int) -> Standing:

@@ -82,12 +82,22 @@ def test_all_volts_follow_the_posts(standing: Standing) -> None:
     assert standing.turned(-2).posts_origin == "estimate"
 
 
+@pytest.mark.parametrize("volts", [9.0, 13.5, 14.2])
+def test_posts_read_while_charging_stand_as_read(standing: Standing, volts: float) -> None:
+    """With the alternator on the posts read what was read there, whatever it holds them at of itself."""
+    read = standing.turned(-1).with_posts(volts)
+    assert read.condition.key == "running"
+    assert read.solved() is not None
+    assert read.survey().settled.posts_volts == pytest.approx(volts, abs=1e-5)
+    assert read.turned(1).turned(-1).survey() is read.survey()
+
+
 def test_posts_that_cannot_be_are_refused(standing: Standing) -> None:
-    """Too many volts for any battery of the build, and a charger that holds them elsewhere, are said so."""
+    """Too many volts for any battery of the build, and posts of a battery that is out, are said so."""
     with pytest.raises(ArgumentError):
         standing.with_posts(99)
     with pytest.raises(CircuitError):
-        standing.turned(-1).with_posts(9)
+        standing.with_setting("G1", "out").with_posts(12)
 
 
 def test_a_circuit_without_rest_is_solved_in_words() -> None:
