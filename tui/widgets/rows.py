@@ -33,9 +33,7 @@ class Row:
 
     __slots__ = ("_content", "can_be_marked", "key")
 
-    def __init__(
-        self, content: Content | Callable[[], Content], key: str = "", *, can_be_marked: bool = True
-    ) -> None:
+    def __init__(self, content: Content | Callable[[], Content], key: str = "", *, can_be_marked: bool = True) -> None:
         self._content = content
         self.key = key
         self.can_be_marked = can_be_marked
