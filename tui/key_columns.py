@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from tui.text import Part, assembled, padded, width
-from tui.walk_rows import NEVER_PROBED, figure, is_live, row_key
+from tui.text import Part, assembled, lines, padded, width
+from tui.walk_rows import NEVER_PROBED, WITH_FAULT, figure, is_live, row_key
 from tui.widgets.rows import Row
 
 if TYPE_CHECKING:
+    from model.harness.harness import Harness
     from model.tracing.rows import ToldWalk, WalkRow
 
 _CELL_LEAST, _CELL_MOST = 9, 14
@@ -50,12 +51,15 @@ class KeyTable:
     rows: list[Row]
 
 
-def key_table(told: ToldWalk, key: str, cells: int) -> KeyTable:
+def key_table(harness: Harness, told: ToldWalk, key: str, cells: int) -> KeyTable:
     """Return the table for a list so many cells wide, the column of the key as it stands in capitals."""
+    from model.sheets.walk_words import key_mark
+
     keys = told.expectations.keys
     point_cells = min(max(width(point) for point in ("point", *told.walk.points())), _POINT_MOST)
     first, end = keys_in_window(keys, key, cells, point_cells)
     columns = _Columns(point_cells, _cell(keys), keys[first:end], key)
+    marks = [key_mark(harness, told, one) for one in columns.shown]
     rows: list[Row] = []
     points: set[str] = set()
     for number, section in enumerate(told.sections):
@@ -68,7 +72,8 @@ def key_table(told: ToldWalk, key: str, cells: int) -> KeyTable:
         hue = "$feed" if section.side.value == "feed" else "$ground"
         rows += [Row(_cells(row, columns, hue), row_key(number, place)) for place, row in fresh]
     part = "" if len(columns.shown) == len(keys) else f" Key states {first + 1} to {end} of {len(keys)}; k goes on."
-    return KeyTable(f"Volts to expect, the load plugged in.{part}", _heads(columns), rows)
+    fault = f" {WITH_FAULT}" if told.condition.faults else ""
+    return KeyTable(f"Volts to expect{fault}, the load plugged in.{part}", _heads(columns, marks), rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +86,16 @@ class _Columns:
     key: str
 
 
-def _heads(columns: _Columns) -> Content:
+def _heads(columns: _Columns, marks: Sequence[str]) -> Content:
+    """Return the key states, and in a second line what the volts of each rest on where that is not the file alone."""
     heads: list[Part] = [("  " + padded("point", columns.point), "$quiet")]
     for one in columns.shown:
         name = padded(one.upper() if one == columns.key else one, columns.cell, right=True)
         heads += [" " * _GAP, (name, "bold $feed" if one == columns.key else "$quiet")]
-    return assembled(*heads)
+    if not any(marks):
+        return assembled(*heads)
+    rests = "".join(" " * _GAP + padded(mark, columns.cell, right=True) for mark in marks)
+    return lines([assembled(*heads), assembled((" " * (2 + columns.point) + rests, "$quiet"))])
 
 
 def _cells(row: WalkRow, columns: _Columns, hue: str) -> Content:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 LIVE_FROM_VOLTS = 1.0
 NEVER_PROBED = "never probed"
+WITH_FAULT = "with this fault"
 _UNKNOWN = "…"
 _FIGURE = 9
 _GAP = "  "
@@ -66,9 +67,12 @@ def wire_at(told: ToldWalk, key: str) -> WireWords | None:
     return next((row.wire for row in rows if row.wire is not None), None)
 
 
-def walk_heads(cells: int) -> Content:
-    """Return the heads of the columns of figures; a narrow list has no room for the volts with the load unplugged."""
-    heads = f"{'expect, V':>{_FIGURE}}"
+def walk_heads(cells: int, has_fault: bool = False) -> Content:
+    """Return the heads of the columns of figures; a narrow list has no room for the volts with the load unplugged.
+
+    With a fault put in the figures are no good readings: the head says so.
+    """
+    heads = f"{f'{WITH_FAULT}, V' if has_fault else 'expect, V':>{_FIGURE}}"
     if cells >= _BOTH_FIGURES_FROM:
         heads += f"{_GAP}{'unplugged':>{_FIGURE}}"
     return assembled((" " * max(cells + 2 - len(heads), 0) + heads, "$quiet"))

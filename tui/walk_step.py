@@ -10,7 +10,7 @@ from textual.content import Content
 
 from model.words import clean, plural, volts_text
 from tui.text import Part, assembled, width
-from tui.walk_rows import figure, row_of, wire_at
+from tui.walk_rows import WITH_FAULT, figure, is_live, row_of, wire_at
 
 if TYPE_CHECKING:
     from model.caution_words import Caution
@@ -32,7 +32,7 @@ class Step:
     lines
         The step itself: a name in a column of its own, and what it says.
     after
-        What a wrong reading says, and what else is to be known.
+        What a wrong reading says, the one that tells most first, and what else is to be known.
     """
 
     title: str
@@ -74,9 +74,9 @@ def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, 
         ("set", _set_words(harness, condition)),
         ("red", ", ".join(word for word in touch if word)),
         ("black", f"{told.walk.black}, the grounded battery post; meter on DC volts"),
-        ("expect", _expect_words(row, condition.key) if known else "being worked out"),
+        ("expect", _expect_words(row, condition) if known else "being worked out"),
     ]
-    says = [("low", row.says[condition.key][0]), ("high", row.says[condition.key][1])] if known else []
+    says = _says(row, condition.key, harness.build.ground_side == "positive") if known else []
     return Step(title, cautions, tuple(lines), (*says, *remarks))
 
 
@@ -86,22 +86,18 @@ def step_content(step: Step, cells: int, height: int) -> Content:
     Cautions stand before it in full, the gravest first; those that there is no room for are counted, with the key that
     shows them. What comes after the step is left out where there is no room.
     """
-    core = [line for name, words in step.lines for line in _named(name, words, cells)]
-    left = height - len(core)
-    before = _caution_lines(step.cautions, cells, left)
-    left -= len(before)
-    after: list[Content] = []
-    for name, words in step.after:
-        lines = _named(name, words, cells, "$quiet")
-        if len(lines) <= left:
-            after += lines
-            left -= len(lines)
-    return Content("\n").join([*before, *core, *after])
+    return Content("\n").join(_laid_out(step, cells, height)[0])
 
 
-def step_height(step: Step, cells: int) -> int:
-    """Return how many lines a step wants with all its cautions, without what comes after it."""
-    core = sum(len(_named(name, words, cells)) for name, words in step.lines)
+def leaves_out(step: Step, cells: int, height: int) -> bool:
+    """Tell whether something of a step has no room in so many lines."""
+    return not _laid_out(step, cells, height)[1]
+
+
+def step_height(step: Step, cells: int, says: int = 0) -> int:
+    """Return how many lines a step wants with all its cautions and the first so many of what comes after it."""
+    named = (*step.lines, *step.after[:says])
+    core = sum(len(_named(name, words, cells)) for name, words in named)
     return core + sum(len(_wrapped(_caution_words(caution), cells)) for caution in step.cautions)
 
 
@@ -116,18 +112,61 @@ def _caution_words(caution: Caution) -> str:
     return f"Caution: {caution.text}"
 
 
-def _caution_lines(cautions: Sequence[Caution], cells: int, room: int) -> list[Content]:
+def _laid_out(step: Step, cells: int, height: int) -> tuple[list[Content], bool]:
+    """Return the lines of a step, and whether they are all."""
+    core = [line for name, words in step.lines for line in _named(name, words, cells)]
+    before, whole = _caution_lines(step.cautions, cells, height - len(core))
+    left = height - len(core) - len(before)
+    after: list[Content] = []
+    for name, words in step.after:
+        lines = _named(name, words, cells, "$quiet")
+        if len(lines) > left:
+            whole = False
+            continue
+        after += lines
+        left -= len(lines)
+    return [*before, *core, *after], whole
+
+
+def _caution_lines(cautions: Sequence[Caution], cells: int, room: int) -> tuple[list[Content], bool]:
+    """Return the cautions that have room, and whether they are all; of the gravest at least the first sentence."""
     lines: list[Content] = []
     for place, caution in enumerate(cautions):
         wrapped = _wrapped(_caution_words(caution), cells)
         more = len(cautions) - place - 1
         if len(lines) + len(wrapped) + (1 if more else 0) > room:
+            first = _wrapped(_first_sentence(caution), cells) if place == 0 and _is_grave(caution) else []
             kinds = ", ".join(str(one.kind) for one in cautions[place:])
             count = plural(len(cautions) - place, "more caution" if place else "caution")
-            told = f"{count} first, key a: {kinds}"
-            return [*lines, *([assembled((told, "bold $caution"))] if room > len(lines) else [])]
-        lines += [assembled((line, "$caution")) for line in wrapped]
-    return lines
+            told = "The rest and all other cautions: key a" if first else f"{count} first, key a: {kinds}"
+            lines += _painted(first)
+            return [*lines, *([assembled((told, "bold $caution"))] if room > len(lines) else [])], False
+        lines += _painted(wrapped)
+    return lines, True
+
+
+def _painted(lines: Sequence[str]) -> list[Content]:
+    return [assembled((line, "$caution")) for line in lines]
+
+
+def _is_grave(caution: Caution) -> bool:
+    from model.caution_words import CautionKind
+
+    return caution.kind in {CautionKind.RESTRAINT, CautionKind.HIGH_VOLTAGE}
+
+
+def _first_sentence(caution: Caution) -> str:
+    return _caution_words(caution).partition(". ")[0].rstrip(".") + "."
+
+
+def _says(row: WalkRow, key: str, positive_ground: bool) -> list[tuple[str, str]]:
+    """Return what a reading below and one above says, that first which points at a fault.
+
+    Where volts are expected that is a reading nearer to zero, elsewhere one further from it.
+    """
+    low, high = row.says[key]
+    told = [("low", low), ("high", high)]
+    return told if is_live(row.expect[key]) != positive_ground else told[::-1]
 
 
 def _named(name: str, words: str, cells: int, style: str = "") -> list[Content]:
@@ -164,7 +203,8 @@ def _insulation(wire: WireWords) -> str:
     """Say what the wire at the point looks like: ``red with blue stripe 2.5 mm²``."""
     unit = "" if wire.size.startswith("AWG") else " mm²"
     assumed = " (size assumed)" if "size" in wire.assumed else ""
-    return f"{wire.colour_words} {wire.size}{unit}{assumed}"
+    look = wire.colour_words if wire.colour else f"{wire.colour_words},"
+    return f"{look} {wire.size}{unit}{assumed}"
 
 
 def _set_words(harness: Harness, condition: Condition) -> str:
@@ -178,13 +218,14 @@ def _set_words(harness: Harness, condition: Condition) -> str:
     return ", ".join([*words, "load plugged in"])
 
 
-def _expect_words(row: WalkRow, key: str) -> str:
-    expect = row.expect[key]
+def _expect_words(row: WalkRow, condition: Condition) -> str:
+    expect = row.expect[condition.key]
     on = figure(expect.on, expect.word)
     unplugged = figure(expect.unplugged, expect.unplugged_word)
     volts = " V" if expect.on is not None else ""
     bare = " V" if expect.unplugged is not None else ""
-    words = [f"{on}{volts}"]
+    words = [f"{on}{volts} {WITH_FAULT}" if condition.faults else f"{on}{volts}"]
     if expect.low is not None and expect.high is not None:
-        words.append(f"good {volts_text(expect.low)} to {volts_text(expect.high)}")
+        good = "" if condition.faults else "good "
+        words.append(f"{good}{volts_text(expect.low)} to {volts_text(expect.high)}")
     return ", ".join([*words, f"unplugged {unplugged}{bare}"])

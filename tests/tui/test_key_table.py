@@ -73,3 +73,16 @@ async def test_from_the_table_to_the_part_and_back() -> None:
         await pilot.press("escape", "escape")
         await until(pilot, lambda: isinstance(app.screen, WalkScreen))
         assert standing_of(app).condition.key == "ignition"
+
+
+async def test_cranking_is_marked_as_an_estimate() -> None:
+    """Where the posts were not read while cranking, the column says so, on the screen and on the page."""
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        await pilot.press("m")
+        await told(app, pilot)
+        heads, marks = screen_text(app).splitlines()[3:5]
+        assert marks.split() == ["estimate"]
+        assert marks.rstrip().endswith("estimate")
+        assert len(marks.rstrip()) == heads.index("crank") + len("crank")
+        await pilot.press("c")
+        assert "estimate" in app.clipboard.splitlines()[2]

@@ -4,17 +4,20 @@ import math
 
 import pytest
 
+from model.caution_words import CAUTIONS, CautionKind
 from model.circuit.condition import Condition
+from model.circuit.faults import parse_fault
 from model.circuit.survey import survey
 from model.harness.toml_file import read_harness
 from model.words import volts_text
-from tests.tui.builds import BUGGY, LAMP, TRACTOR, build, opened, standing_of, told, walk_of, walking
+from tests.tui.builds import BUGGY, LAMP, TRACTOR, build, loads_of, opened, standing_of, told, walk_of, walking
 from tests.tui.on_screen import screen_text, until
 from tui.app import FusewalkApp
 from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 from tui.screens.walk import WalkScreen
+from tui.walk_step import Step, leaves_out, step_content
 from tui.widgets.bars import BottomBar
 from tui.widgets.entry import VoltsEntry
 from tui.widgets.rows import RowList
@@ -22,7 +25,7 @@ from tui.widgets.step import StepStrip
 
 TO_THE_BUGGY = ("end", "enter")
 TO_THE_PUMP = ("end", "up", "enter")
-TO_ITS_RELAY = ("pagedown", "down", "down")
+TO_ITS_RELAY = ("down", "pagedown", "down")
 
 
 async def test_eight_keys_to_the_volts_at_the_pump_relay() -> None:
@@ -274,3 +277,78 @@ async def test_resizing_fits_rows_and_step(size: tuple[int, int]) -> None:
         assert "expect" in strip.render().plain
         beside = strip.region.x > rows.region.x
         assert beside == (size[0] >= 120)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 30)])
+async def test_what_a_bad_reading_means_is_in_sight(size: tuple[int, int]) -> None:
+    """On the feed side that is what a low reading says, on the ground side a high one; what has no room is told of."""
+    async with walking(BUGGY, "M2:load", size) as (app, pilot):
+        rows, strip = walk_of(app).query_one(RowList), walk_of(app).query_one(StepStrip)
+        for point, telling in (("K7.30", "low"), ("GND7", "high")):
+            rows.mark_key(next(row.key for row in rows.rows if point in row.content.plain and row.can_be_marked))
+            await pilot.pause()
+            await pilot.pause()
+            assert strip.step is not None
+            drawn = strip.render().plain
+            assert strip.step.after[0][0] == telling
+            said = " ".join(line[7:].strip() for line in drawn.splitlines())
+            assert " ".join(strip.step.after[0][1].split()) in said
+            whole = all(name in drawn.split() for name, _ in strip.step.after)
+            assert ("a more" in screen_text(app)) is not whole
+
+
+async def test_with_a_fault_nothing_is_headed_as_good() -> None:
+    """Head, strip and the table of key states say that the figures are those with the fault."""
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        app.standing = standing_of(app).with_fault(parse_fault(standing_of(app).harness, "W26=open"))
+        await told(app, pilot)
+        shown = screen_text(app)
+        assert "with this fault, V  unplugged" in shown
+        assert "V with this fault, " in shown
+        assert "good " not in shown
+        await pilot.press("m")
+        await told(app, pilot)
+        assert "Volts to expect with this fault" in screen_text(app)
+
+
+@pytest.mark.parametrize("height", [3, 5, 6, 20])
+def test_the_gravest_caution_is_read_first(height: int) -> None:
+    """Of a restraint's caution at least the first sentence stands before the step, however little room there is."""
+    cautions = (CAUTIONS[CautionKind.RESTRAINT], CAUTIONS[CautionKind.PROBING])
+    step = Step("A2.15", cautions, (("where", "dash"), ("never", "No probe here.")), ())
+    drawn = " ".join(step_content(step, 58, height).plain.split())
+    assert drawn.startswith(
+        "Caution: This wiring belongs to an airbag or a belt tensioner: no meter, no test lamp, no splice."
+    )
+    assert leaves_out(step, 58, height) is (height < 20)
+
+
+async def test_the_posts_asked_for_are_those_of_the_first_battery() -> None:
+    """The entry names the battery; a minus, as the meter shows it on a positive-ground vehicle, is taken as its amount.
+
+    The tractor's battery has 6 V: its posts cannot read more than 9 V.
+    """
+    async with opened(TRACTOR) as (app, pilot):
+        walk = WalkScreen(loads_of(app).shown.lines[0].name)
+        app.push_screen(walk)
+        await told(app, pilot)
+        await pilot.press("b")
+        await pilot.pause()
+        assert "posts of G1, the first battery" in screen_text(app)
+        await pilot.press("minus", "9", "comma", "5", "enter")
+        await until(pilot, lambda: "cannot read 9.5 V" in " ".join(screen_text(app).split()))
+        assert standing_of(app).posts is None
+        await pilot.press("escape", "minus", "6", "full_stop", "1", "enter")
+        await until(pilot, lambda: standing_of(app).posts is not None)
+        posts = standing_of(app).posts
+        assert posts is not None
+        assert math.isclose(posts.volts, 6.1)
+
+
+async def test_a_wire_without_a_colour_is_told_with_its_size(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What is not given is said in its place, set off from the size."""
+    text = LAMP.replace('colour = "RD", size = 2.5', "size = 2.5")
+    async with walking(build(tmp_path_factory.mktemp("bare"), text), "E1:load") as (app, pilot):
+        await pilot.press("down")
+        await pilot.pause()
+        assert "F1.in, pin in, colour not given, 2.5 mm²" in screen_text(app)

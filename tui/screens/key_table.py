@@ -46,9 +46,11 @@ class KeyTableScreen(ToldScreen):
             line.update(plain(self.trouble or WORKING_OUT))
             points.show([])
             return
-        table = key_table(told, standing.condition.key, points.room)
+        table = key_table(standing.harness, told, standing.condition.key, points.room)
         line.update(plain(table.words))
-        self.query_one("#heads", Static).update(table.heads)
+        heads = self.query_one("#heads", Static)
+        heads.styles.height = "auto"
+        heads.update(table.heads)
         points.show(table.rows)
 
     def marked(self) -> WalkRow | None:
@@ -71,6 +73,10 @@ class KeyTableScreen(ToldScreen):
         standing, told = self.fusewalk.standing, self.now
         if standing is None or told is None:
             return None
-        table = key_table(told, standing.condition.key, 10_000)
-        lines = [f"{self.label}. {table.words}", table.heads.plain, *(f"  {row.content.plain}" for row in table.rows)]
+        table = key_table(standing.harness, told, standing.condition.key, 10_000)
+        lines = [
+            f"{self.label}. {table.words}",
+            *table.heads.plain.splitlines(),
+            *(f"  {row.content.plain}" for row in table.rows),
+        ]
         return Page(f"key states {self.label}", "\n".join(line.rstrip() for line in lines) + "\n")

@@ -22,7 +22,7 @@ from tui.screens.told import FINDING, WORKING_OUT, ToldScreen
 from tui.telling import working_here
 from tui.text import assembled, fit, plain
 from tui.walk_rows import WalkView, row_of, walk_heads, walk_rows
-from tui.walk_step import make_step, step_height, step_sentences
+from tui.walk_step import leaves_out, make_step, step_height, step_sentences
 from tui.widgets.entry import VoltsEntry
 from tui.widgets.rows import RowList
 from tui.widgets.step import StepStrip
@@ -35,8 +35,8 @@ if TYPE_CHECKING:
 
 _ROOMY_FROM = 30
 _LIST_LEAST = 3
+_LIST_EASY = 9
 _STEP_LEAST = 6
-_POSTS_QUESTION = "Type the volts read across the battery posts, or Enter alone to take the file's battery again."
 _POSTS_TAKES = "Enter makes all volts follow from it."
 
 
@@ -63,7 +63,7 @@ class WalkScreen(ToldScreen):
                 yield Static(id="heads", classes="heads")
                 yield RowList(id="points")
             yield StepStrip(id="step")
-        yield VoltsEntry(_POSTS_QUESTION, _POSTS_TAKES)
+        yield VoltsEntry(_POSTS_TAKES)
 
     def on_mount(self) -> None:
         """Keep the condition that is to be put back."""
@@ -103,7 +103,7 @@ class WalkScreen(ToldScreen):
         key, roomy = standing.condition.key, self.size.height >= _ROOMY_FROM
         view = WalkView(told, self.label, key, known=self.now is not None, roomy=roomy)
         cells = points.room - 1
-        self.query_one("#heads", Static).update(walk_heads(cells))
+        self.query_one("#heads", Static).update(walk_heads(cells, bool(standing.condition.faults)))
         points.show(walk_rows(view, cells))
         self.show_step()
 
@@ -141,14 +141,22 @@ class WalkScreen(ToldScreen):
         self._fit_step(strip)
 
     def _fit_step(self, strip: StepStrip) -> None:
-        """Give the step the lines it wants below the column, as far as the column leaves some; beside it all."""
+        """Give the step the lines it wants below the column, as far as the column leaves some; beside it all.
+
+        What the reading that tells most says comes before a longer column, all else only where that stays easy to read.
+        """
+        strip.border_title = None
         if self.has_class("-wide"):
             strip.styles.height = "1fr"
             return
-        room = self.query_one("#halves").size.height
-        usual = max(room // 2, _STEP_LEAST)
-        wanted = 0 if strip.step is None else step_height(strip.step, self.size.width - 2)
-        strip.styles.height = min(max(usual, wanted + 1), max(room - _LIST_LEAST - 1, 1))
+        room, cells = self.query_one("#halves").size.height, self.size.width - 2
+        usual, most = max(room // 2, _STEP_LEAST), max(room - _LIST_LEAST - 1, 1)
+        lines = usual
+        if strip.step is not None:
+            lines = max(usual, min(step_height(strip.step, cells, len(strip.step.after)) + 1, room - _LIST_EASY - 1))
+            lines = min(max(lines, step_height(strip.step, cells, 1) + 1), most)
+            strip.border_title = "a more" if leaves_out(strip.step, cells, lines - 1) else None
+        strip.styles.height = lines
 
     def on_row_list_marked(self) -> None:
         """Show the step at the point that is marked now."""
@@ -194,7 +202,14 @@ class WalkScreen(ToldScreen):
 
     def action_posts(self) -> None:
         """Ask for the volts across the posts."""
-        self.query_one(VoltsEntry).ask()
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.say(READING)
+            return
+        battery = standing.harness.batteries[0]
+        name = ", ".join(word for word in (f"{battery.id}, the first battery", battery.label) if word)
+        question = f"Type the volts read across the posts of {name}. Enter alone takes the file's battery again."
+        self.query_one(VoltsEntry).ask(question)
 
     def on_volts_entry_taken(self, event: VoltsEntry.Taken) -> None:
         """Let all volts follow from what was read."""

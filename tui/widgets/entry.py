@@ -22,8 +22,6 @@ class VoltsEntry(Vertical):
 
     Parameters
     ----------
-    question
-        What is asked for while nothing has been typed.
     takes
         What Enter does with a reading.
     """
@@ -37,9 +35,9 @@ class VoltsEntry(Vertical):
             super().__init__()
             self.volts = volts
 
-    def __init__(self, question: str, takes: str) -> None:
+    def __init__(self, takes: str) -> None:
         super().__init__()
-        self.question = question
+        self.question = ""
         self.takes = takes
         self.display = False
 
@@ -48,8 +46,9 @@ class VoltsEntry(Vertical):
         yield Input(id="volts", compact=True, select_on_focus=False, max_length=20)
         yield Static(plain(self.question), id="understood")
 
-    def ask(self) -> None:
+    def ask(self, question: str) -> None:
         """Show the line, empty, and go into it."""
+        self.question = question
         self.display = True
         entry = self.query_one(Input)
         entry.value = ""
