@@ -9,7 +9,6 @@ from textual.app import App
 from textual.reactive import reactive
 
 from model.errors import FusewalkError
-from tui import remembered
 from tui.screens.dialog import error_dialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
@@ -43,7 +42,6 @@ class Opening(App[int]):
         if self.standing is not None and self.standing.path != path:
             self.standing = None
         self.path = path
-        remembered.remember_file(path)
         self.push_screen(LoadsScreen(path))
 
     def is_reading(self) -> bool:

@@ -6,8 +6,12 @@ from pathlib import Path
 import pytest
 
 from model.errors import HarnessFileError
+from model.harness.toml_file import read_harness
 from tui.__main__ import main
 from tui.cli import check
+from tui.count_words import assumed_words, count_words
+from tui.screens.loads import counts
+from tui.standing import stand
 
 BUILDS = Path(__file__).parents[2] / "demo_builds"
 SMALL = """format = 1
@@ -74,3 +78,14 @@ def test_the_demo_builds_pass(path: Path, capsys: pytest.CaptureFixture[str]) ->
     """Each demo build is counted, with nothing wrong."""
     assert main(["check", str(path)]) == 0
     assert "; breaks no rule of the format" in capsys.readouterr().out
+
+
+def test_the_list_of_loads_counts_as_the_check_does() -> None:
+    """The same harness is counted in the same words on the screen and by the command."""
+    path = BUILDS / "trail_buggy.toml"
+    harness = read_harness(path)
+    said = check.summary(harness)
+    assert count_words(harness) in said
+    assert assumed_words(harness) == "2 wires have assumed values"
+    assert said.endswith(assumed_words(harness))
+    assert counts(stand(path, harness)) == f"{count_words(harness)}; {assumed_words(harness)}."

@@ -6,9 +6,8 @@ import argparse
 from pathlib import Path
 
 from model.harness.harness import Harness
-from model.harness.supply import assumed_of
 from model.harness.toml_file import read_harness
-from model.words import plural
+from tui.count_words import assumed_words, count_words
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -32,14 +31,6 @@ def run(arguments: argparse.Namespace) -> int:
 
 def summary(harness: Harness) -> str:
     """Say in one line what a harness holds, and how much of it is assumed."""
-    others = len(harness.parts) - len(harness.wires) - len(harness.loads)
-    counts = [
-        plural(len(harness.wires), "wire"),
-        plural(len(harness.loads), "load"),
-        plural(others, "other part"),
-        plural(len(harness.key_states), "key state"),
-    ]
-    assumed = sum(bool(assumed_of(harness, wire)) for wire in harness.wires)
-    held = "has an assumed value" if assumed == 1 else "have assumed values"
-    remark = f"; {plural(assumed, 'wire')} {held}" if assumed else ""
-    return f"{harness.source}: {', '.join(counts)}; breaks no rule of the format{remark}"
+    assumed = assumed_words(harness)
+    remark = f"; {assumed}" if assumed else ""
+    return f"{harness.source}: {count_words(harness)}; breaks no rule of the format{remark}"

@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from model.errors import FusewalkError
-from model.words import plural
+from tui import remembered
 from tui.commands import Place, bindings_of
 from tui.load_filling import NeedsFound, needs_of, put_on_bench, tables_at_once, turn_through
 from tui.load_lines import lines_of_harness, lines_of_tables
@@ -82,9 +82,10 @@ class LoadsScreen(Following[None]):
         if isinstance(found, FusewalkError):
             self.fusewalk.give_up_file(found)
             return
+        remembered.remember_file(self.path)
         harness = found.harness
         self.shown = LoadsShown(lines_of_harness(harness), self.shown.order)
-        self.counts = _counts(found)
+        self.counts = counts(found)
         same = self.fusewalk.standing is found
         self.fusewalk.standing = found
         if same:
@@ -232,11 +233,9 @@ def _first_facts(path: Path, tables: dict[str, Any]) -> BarFacts:
     return BarFacts(str(name or path.stem), "loads", str(key or ""))
 
 
-def _counts(standing: Standing) -> str:
+def counts(standing: Standing) -> str:
     """Say how large the harness is and how much of it is assumed."""
-    from model.harness.supply import assumed_of
+    from tui.count_words import assumed_words, count_words
 
-    harness = standing.harness
-    parts = len(harness.parts) - len(harness.wires)
-    assumed = sum(len(assumed_of(harness, wire)) for wire in harness.wires)
-    return f"{plural(len(harness.wires), 'wire')}, {plural(parts, 'part')}, {plural(assumed, 'assumed value')}."
+    assumed = assumed_words(standing.harness)
+    return f"{count_words(standing.harness)}{'; ' if assumed else ''}{assumed}."
