@@ -7,10 +7,13 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from model.circuit.faults import parse_fault
 from tests.tui.on_screen import NASTY, screen_text, small_harness, until
 from tui import remembered
 from tui.app import FusewalkApp
 from tui.places import demo_builds
+from tui.remembered import recent_files
+from tui.screens.dialog import MessageDialog
 from tui.screens.open_harness import Choice, OpenHarness, as_rows, first_choices
 from tui.widgets.bars import BottomBar
 from tui.widgets.rows import RowList
@@ -144,3 +147,32 @@ def test_notes_stand_in_one_column() -> None:
     assert rows[0].content.plain == "a.toml" + " " * 29 + "note"
     assert rows[1].content.plain.endswith("…    note")
     assert rows[2].key == "b/"
+
+
+async def test_a_damaged_file_is_not_among_those_opened_before(tmp_path: Path) -> None:
+    """Only a file that could be read is remembered."""
+    good, bad = small_harness(tmp_path), tmp_path / "bad.toml"
+    bad.write_text("format = 1\n", encoding="utf-8")
+    app = FusewalkApp(bad)
+    async with app.run_test() as pilot:
+        await until(pilot, lambda: isinstance(app.screen, MessageDialog))
+        assert recent_files() == []
+        await pilot.press("escape")
+        await until(pilot, lambda: isinstance(app.screen, OpenHarness))
+        app.open_file(good)
+        await until(pilot, lambda: app.standing is not None)
+        assert recent_files() == [good]
+
+
+async def test_a_fault_is_not_told_where_a_file_is_chosen(tmp_path: Path) -> None:
+    """The choice of a file belongs to no vehicle: the line of the fault stands on the list of loads alone."""
+    app = FusewalkApp(small_harness(tmp_path))
+    async with app.run_test() as pilot:
+        await until(pilot, lambda: app.standing is not None)
+        assert app.standing is not None
+        app.standing = app.standing.with_fault(parse_fault(app.standing.harness, "W2=open"))
+        await until(pilot, lambda: "W2 open" in screen_text(app))
+        await pilot.press("escape")
+        await until(pilot, lambda: isinstance(app.screen, OpenHarness))
+        await pilot.pause()
+        assert "X takes it out" not in screen_text(app)

@@ -93,7 +93,9 @@ class Framed(Screen[Result]):
         return None
 
     def on_mount(self) -> None:
-        """Say on every screen which fault is put in."""
+        """Say on every screen of a harness which fault is put in."""
+        if self.PLACE is Place.OPEN:
+            return
         self.watch(self.app, "standing", self._tell_fault)
 
     def _tell_fault(self) -> None:
