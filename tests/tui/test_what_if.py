@@ -334,3 +334,14 @@ async def test_it_can_be_put_in_before_it_is_worked_out() -> None:
         await pilot.pause()
         assert standing_of(pilot).condition.faults == (screen.fault,)
         assert top_of(pilot) is not screen
+
+
+async def test_a_question_on_a_restraint_is_on_paper_only(tmp_path: Path) -> None:
+    """Before the faults of wiring that nobody touches stands its caution; before those of a relay there is none."""
+    async with looking_at(WhatIfScreen(["A2"]), put_on_bench(every_kind(tmp_path)), (60, 20)) as pilot:
+        shown = " ".join(screen_text(pilot.app).split())
+        assert "on paper only: nothing here is touched. This wiring belongs to an airbag" in shown
+        assert "by its maker's procedure." in shown
+        await pilot.app.push_screen(WhatIfScreen(["K1"]))
+        await at_rest(pilot)
+        assert "on paper only" not in screen_text(pilot.app)

@@ -13,7 +13,7 @@ from model.errors import ArgumentError
 from tui.commands import Place, bindings_of
 from tui.screens.ask import AskScreen
 from tui.screens.following import Following
-from tui.text import plain
+from tui.text import assembled, plain
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import Row, RowList
 
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from tui.standing import Solved, Standing
 
 OFFERED_MOST = 12
+_CAUTION_MOST_LINES = 10
 
 
 class WhatIfScreen(Following[None]):
@@ -49,6 +50,7 @@ class WhatIfScreen(Following[None]):
 
     def body(self) -> Iterable[Widget]:
         """Return the question over the faults."""
+        yield Static(id="trouble", classes="trouble")
         yield Static(plain("What is wrong with it? Enter shows what one would see."), id="question", classes="lead")
         yield RowList(id="faults")
 
@@ -56,7 +58,15 @@ class WhatIfScreen(Following[None]):
         """List the faults aside: a large plug has thousands."""
         standing = self.fusewalk.standing
         if standing is not None:
+            self.show_caution(paper_caution(standing.harness, self.part_ids))
             self.aside(lambda: self.made(standing.harness), self.show_choices, "faults")
+
+    def show_caution(self, words: str) -> None:
+        """Say what is to be left alone, before all else."""
+        caution = self.query_one("#trouble", Static)
+        caution.display = bool(words)
+        caution.styles.max_height = _CAUTION_MOST_LINES
+        caution.update(assembled(words))
 
     def made(self, harness: Harness) -> tuple[dict[str, Choice], list[Row]]:
         """List the faults as rows; touches no widget."""
@@ -115,6 +125,18 @@ class WhatIfScreen(Following[None]):
         """Go back to where the question came from, where the fault has been put in."""
         if kept:
             self.dismiss(None)
+
+
+def paper_caution(harness: Harness, part_ids: Sequence[str]) -> str:
+    """Say that a question is one on paper where parts belong to a restraint or to high voltage; else nothing."""
+    from model.caution_words import CAUTIONS, CautionKind
+    from model.harness.fields import Hazard
+    from model.harness.hazards import hazards_of_part
+
+    found = {hazard for part_id in part_ids for hazard in hazards_of_part(harness, part_id)}
+    grave = {Hazard.RESTRAINT: CautionKind.RESTRAINT, Hazard.HIGH_VOLTAGE: CautionKind.HIGH_VOLTAGE}
+    told = [CAUTIONS[kind].text for hazard, kind in grave.items() if hazard in found]
+    return " ".join(["This is asked on paper only: nothing here is touched.", *told]) if told else ""
 
 
 def question_of(standing: Standing, choice: Choice) -> AskScreen[Fault] | None:
