@@ -69,3 +69,11 @@ async def test_the_widget_takes_the_lines_it_needs() -> None:
         face.most_lines = 2
         await pilot.pause()
         assert face.size.height == 2
+
+
+def test_the_sentence_on_a_face_that_is_not_given_stands_whole() -> None:
+    """It is wrapped to the width there is, never cut."""
+    sentence = "The file gives no face for X2: read the cavity numbers on half plug itself, not by its place."
+    drawn = face_block((("half plug", (sentence,)),), 0, 40, 2)
+    assert all(line.cell_length <= 40 for line in drawn)
+    assert " ".join(" ".join(line.plain for line in drawn[1:]).split()) == sentence

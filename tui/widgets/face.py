@@ -39,9 +39,16 @@ class FaceView(Widget):
 
 
 def face_block(sides: Sequence[Side], first: int, cells: int, most_lines: int) -> list[Content]:
-    """Return faces side by side where they fit, else the one asked for, at most so many lines with their head."""
+    """Return faces side by side where they fit, else the one asked for, at most so many lines with their head.
+
+    One side alone is no face but the sentence that there is none: it is wrapped, and stands whole.
+    """
     if not sides or most_lines < 2:
         return []
+    if len(sides) == 1:
+        head, sentences = sides[0]
+        said = [line for sentence in sentences for line in assembled(sentence).wrap(max(cells, 8))]
+        return [assembled((padded(head, cells), "$quiet")), *said]
     turned = [*sides[first % len(sides) :], *sides[: first % len(sides)]]
     windows = [(head, face_window(lines, cells, most_lines - 1)) for head, lines in turned]
     widths = [max(width(head), *(width(line) for line in lines)) for head, lines in windows]
