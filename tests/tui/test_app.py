@@ -22,6 +22,7 @@ async def test_a_file_given_is_opened_and_remembered(tmp_path: Path) -> None:
     async with app.run_test() as pilot:
         await until(pilot, lambda: "Ten wires [b]" in screen_text(app))
         assert isinstance(app.screen, LoadsScreen)
+        await until(pilot, lambda: app.standing is not None)
     assert remembered.recent_files() == [path]
 
 
