@@ -29,7 +29,6 @@ LOAD_TOLERANCE = 0.12
 CONTACT_TOLERANCE = 0.50
 NARROWEST_VOLTS = 0.1
 NARROWEST_DROP_VOLTS = 0.005
-_HELD_SIEMENS = 1e5
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +74,42 @@ class Bands:
     def spread_volts(self, red: int, black: int) -> float:
         """Give one sigma of the volts from one node to another by the tolerances of the parts alone."""
         sensitivity = self._transfer(red) - self._transfer(black)
+        if self.settled.condition.posts_volts is not None:
+            sensitivity = self._at_read_posts(sensitivity)
         per_branch = (sensitivity[self._ends[0]] - sensitivity[self._ends[1]]) * self._spread_amps
         return float(np.sqrt(np.sum(per_branch**2)))
+
+    def _at_read_posts(self, sensitivity: FloatArray) -> FloatArray:
+        """Take from a sensitivity what the supply gives back, so that the posts stay at what they read.
+
+        Parameters
+        ----------
+        sensitivity
+            Shape (nodes,), volts of a reading for one ampere into each node.
+        """
+        plus, minus = self.settled.net.posts
+        posts = self._transfer(plus) - self._transfer(minus)
+        by_supply = float(posts @ self._supply_amps)
+        if by_supply == 0.0:
+            return sensitivity
+        return np.asarray(sensitivity - posts * (float(sensitivity @ self._supply_amps) / by_supply), dtype=np.float64)
+
+    @cached_property
+    def _supply_amps(self) -> FloatArray:
+        """Current in amperes into each node for one volt more of what holds the posts, shape (nodes,).
+
+        That is the chargers where one carries, else the emf of the first battery: as the posts were solved for.
+        """
+        net = self.settled.net
+        branches = [net.lines[place].branch for place in net.charger_lines]
+        if not any(self._siemens[branch] for branch in branches):
+            line = net.first_battery_line
+            branches = [] if line is None else [net.lines[line].branch, net.first_battery_tie]
+        amps = np.zeros(len(net.names))
+        for branch in branches:
+            amps[net.other[branch]] += self._siemens[branch]
+            amps[net.one[branch]] -= self._siemens[branch]
+        return amps
 
     def source_ohms(self, node: int, black: int) -> float:
         """Give the ohms that stand behind a point, seen from a meter whose black probe is on another.
@@ -124,12 +157,7 @@ class Bands:
 
     @cached_property
     def _siemens(self) -> FloatArray:
-        siemens = _tangents(self.settled)
-        line = self.settled.net.first_battery_line
-        if self.settled.condition.posts_volts is not None and line is not None:
-            # Posts that were read stand at what they read, whatever the parts are: the battery is without ohms.
-            siemens[self.settled.net.lines[line].branch] = _HELD_SIEMENS
-        return siemens
+        return _tangents(self.settled)
 
     @cached_property
     def _solver(self) -> Callable[[FloatArray], FloatArray]:
