@@ -71,9 +71,11 @@ def key_table(harness: Harness, told: ToldWalk, key: str, cells: int) -> KeyTabl
             rows.append(Row(assembled((f"  {section.remark}", "$quiet")), can_be_marked=False))
         hue = "$feed" if section.side.value == "feed" else "$ground"
         rows += [Row(_cells(row, columns, hue), row_key(number, place)) for place, row in fresh]
-    part = "" if len(columns.shown) == len(keys) else f" Key states {first + 1} to {end} of {len(keys)}; k goes on."
     fault = f" {WITH_FAULT}" if told.condition.faults else ""
-    return KeyTable(f"Volts to expect{fault}, the load plugged in.{part}", _heads(columns, marks), rows)
+    lead = f"Volts to expect{fault}, the load plugged in."
+    if len(columns.shown) < len(keys):
+        lead = f"Key states {first + 1} to {end} of {len(keys)}; k goes on. Volts{fault}, load plugged in."
+    return KeyTable(lead, _heads(columns, marks), rows)
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,7 +65,7 @@ async def test_from_the_table_to_the_part_and_back() -> None:
         await pilot.press("m")
         await until(pilot, lambda: isinstance(app.screen, KeyTableScreen))
         await told(app, pilot)
-        assert "Key states" in screen_text(app)
+        assert "Key states 1 to 4 of 5; k goes on. Volts, load plugged in." in screen_text(app)
         await pilot.press("c")
         assert all(key in app.clipboard.casefold() for key in KEYS)
         await pilot.press("enter")
