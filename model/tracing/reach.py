@@ -20,36 +20,33 @@ _MOVED_KINDS = frozenset(
 )
 
 
-class Reach:
-    """The blocks of a harness: parts of its graph that a single point taken out leaves in one piece.
+class BlockTree:
+    """The blocks of a graph: parts that a single point taken out leaves in one piece, grown from a root outwards.
 
-    A link lies on some simple way from a point to a battery where its block lies between the two in the tree of blocks
+    An edge lies on some simple way from a point to the root where its block lies between the two in the tree of blocks
     and of the points that join them (J. Hopcroft and R. Tarjan, "Algorithm 447: efficient algorithms for graph
     manipulation", Communications of the ACM 16 (1973) 372-378).
+
+    Attributes
+    ----------
+    blocks
+        The edges of each block.
     """
 
-    def __init__(self, harness: Harness) -> None:
-        self._harness = harness
-        self._graph = possible_graph(harness)
-        self._blocks: list[list[tuple[str, str]]] = list(nx.biconnected_component_edges(self._with_supply()))
-        self._block_towards_supply: dict[str, int] = {}
-        self._way_out = [""] * len(self._blocks)
-        self._grow()
+    def __init__(self, graph: nx.Graph, root: str) -> None:
+        self.blocks: list[list[tuple[str, str]]] = list(nx.biconnected_component_edges(graph))
+        self._block_towards_root: dict[str, int] = {}
+        self._way_out = [""] * len(self.blocks)
+        self._grow(root)
 
-    def _with_supply(self) -> nx.Graph:
-        plain: nx.Graph = nx.Graph()
-        plain.add_edges_from(self._graph.edges())
-        plain.add_edges_from((f"{battery.id}.{sign}", _SUPPLY) for battery in self._harness.batteries for sign in "+-")
-        return plain
-
-    def _grow(self) -> None:
-        """Go through the blocks from the supply outwards, and note of each the point that leads back."""
-        points = [dict.fromkeys(chain.from_iterable(edges)) for edges in self._blocks]
+    def _grow(self, root: str) -> None:
+        """Go through the blocks from the root outwards, and note of each the point that leads back."""
+        points = [dict.fromkeys(chain.from_iterable(edges)) for edges in self.blocks]
         at: dict[str, list[int]] = {}
         for number, inside in enumerate(points):
             for point in inside:
                 at.setdefault(point, []).append(number)
-        waiting = deque([_SUPPLY])
+        waiting = deque([root])
         while waiting:
             point = waiting.popleft()
             for number in at.get(point, ()):
@@ -58,8 +55,30 @@ class Reach:
                 self._way_out[number] = point
                 for other in points[number]:
                     if other != point:
-                        self._block_towards_supply[other] = number
+                        self._block_towards_root[other] = number
                         waiting.append(other)
+
+    def on_ways(self, point: str) -> Iterator[int]:
+        """Give the blocks on the ways from a point to the root; none where no way leads there."""
+        while point in self._block_towards_root:
+            number = self._block_towards_root[point]
+            yield number
+            point = self._way_out[number]
+
+
+class Reach:
+    """What can be moved on the ways of a load, whichever post they lead to."""
+
+    def __init__(self, harness: Harness) -> None:
+        self._harness = harness
+        self._graph = possible_graph(harness)
+        self._tree = BlockTree(self._with_supply(), _SUPPLY)
+
+    def _with_supply(self) -> nx.Graph:
+        plain: nx.Graph = nx.Graph()
+        plain.add_edges_from(self._graph.edges())
+        plain.add_edges_from((f"{battery.id}.{sign}", _SUPPLY) for battery in self._harness.batteries for sign in "+-")
+        return plain
 
     def links_that_matter(self, element: Element) -> tuple[Link, ...]:
         """List what can be moved on the feed, ground and control ways of an element, those of its relays included."""
@@ -67,7 +86,7 @@ class Reach:
         seen: set[int] = set()
         waiting = [element.from_point, element.to_point]
         while waiting:
-            for number in self._blocks_on_ways(waiting.pop()):
+            for number in self._tree.on_ways(waiting.pop()):
                 if number not in seen:
                     seen.add(number)
                     moved = self._moved_links(number)
@@ -76,15 +95,9 @@ class Reach:
         return tuple(found)
 
     def _moved_links(self, number: int) -> list[Link]:
-        pairs = (pair for pair in self._blocks[number] if _SUPPLY not in pair)
+        pairs = (pair for pair in self._tree.blocks[number] if _SUPPLY not in pair)
         links = (link for one, other in pairs for link in links_between(self._graph, one, other))
         return [link for link in links if link.kind in _MOVED_KINDS]
-
-    def _blocks_on_ways(self, point: str) -> Iterator[int]:
-        while point in self._block_towards_supply:
-            number = self._block_towards_supply[point]
-            yield number
-            point = self._way_out[number]
 
 
 @once_per_harness
