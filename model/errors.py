@@ -81,3 +81,7 @@ class ArgumentError(FusewalkError):
 
 class CircuitError(FusewalkError):
     """A circuit that has no solution as asked, such as posts that cannot read the volts given."""
+
+
+class AnswerError(FusewalkError):
+    """An answer that does not fit what was asked; nothing changes by it."""
