@@ -23,6 +23,7 @@ class SourceKind(StrEnum):
     PUBLISHED = "published"
     COMMON_PRACTICE = "common practice"
     FROM_MEMORY = "from memory"
+    JUDGEMENT = "judgement"
 
 
 @cache
@@ -32,8 +33,8 @@ def table_rows(name: str) -> tuple[Row, ...]:
     Parameters
     ----------
     name
-        ``batteries``, ``conductors``, ``drop_limits``, ``fuse_colours``, ``fuse_times``, ``fuses``, ``lamps``,
-        ``relays``, ``terminals``, ``trade_words`` or ``wire_colours``.
+        ``batteries``, ``conductors``, ``drop_limits``, ``fault_weights``, ``fuse_colours``, ``fuse_times``, ``fuses``,
+        ``lamps``, ``relays``, ``terminals``, ``trade_words`` or ``wire_colours``.
 
     Raises
     ------

@@ -26,6 +26,7 @@ def test_all_tables_are_there() -> None:
         "batteries",
         "conductors",
         "drop_limits",
+        "fault_weights",
         "fuse_colours",
         "fuse_times",
         "fuses",
@@ -39,7 +40,7 @@ def test_all_tables_are_there() -> None:
 
 @pytest.mark.parametrize("table", TABLES)
 def test_every_row_carries_unit_source_and_kind(table: str) -> None:
-    """A figure without its source cannot be told to anyone; the kind is one of three."""
+    """A figure without its source cannot be told to anyone; the kind is one of those there are."""
     rows = table_rows(table)
     assert rows
     for row in rows:
