@@ -85,3 +85,7 @@ class CircuitError(FusewalkError):
 
 class AnswerError(FusewalkError):
     """An answer that does not fit what was asked; nothing changes by it."""
+
+
+class RecordError(FusewalkError):
+    """A record that cannot be read, locked or written; what was to be written is kept in memory."""

@@ -1,0 +1,333 @@
+"""What a record holds: one frozen entry for each thing that was measured, found or done.
+
+Entries know no circuit and no trace: checks, faults and settings stand in them as words and numbers.
+"""
+
+from __future__ import annotations
+
+import math
+from datetime import UTC, datetime
+from typing import Annotated, Literal
+
+from pydantic import (
+    AfterValidator,
+    AwareDatetime,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    model_validator,
+)
+
+OPEN = "open"
+GOOD, BAD = "good", "bad"
+
+_SURROGATES = dict.fromkeys(range(0xD800, 0xE000), "\ufffd")
+
+
+def _without_surrogates(value: object) -> object:
+    return value.translate(_SURROGATES) if isinstance(value, str) else value
+
+
+def _to_the_second(when: datetime) -> datetime:
+    """Give the time to the second; TOML has no offset with seconds."""
+    offset = when.utcoffset()
+    whole = when.replace(microsecond=0)
+    return whole.astimezone(UTC) if offset is not None and offset.total_seconds() % 60 else whole
+
+
+def _open_as_infinite(value: object) -> object:
+    if isinstance(value, list | tuple):
+        return tuple(_open_as_infinite(item) for item in value)
+    return math.inf if value == OPEN else value
+
+
+When = Annotated[AwareDatetime, Field(strict=True), AfterValidator(_to_the_second)]
+Words = Annotated[str, BeforeValidator(_without_surrogates), StringConstraints(strict=True)]
+Named = Annotated[str, BeforeValidator(_without_surrogates), StringConstraints(strict=True, min_length=1)]
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+OpenNumber = Annotated[float, Field(strict=True, gt=-math.inf)]
+Swinging = Number | tuple[Number, Number]
+OhmsRead = Annotated[OpenNumber | tuple[OpenNumber, OpenNumber], BeforeValidator(_open_as_infinite)]
+Flag = Annotated[bool, Field(strict=True)]
+Count = Annotated[int, Field(strict=True, ge=0)]
+Names = tuple[Named, ...]
+Settings = dict[Words, Words]
+
+
+class Row(BaseModel):
+    """A table of the record; a key that is not known is passed over, so that later programs may add some."""
+
+    model_config = ConfigDict(extra="ignore", frozen=True, defer_build=True, populate_by_name=True)
+
+
+class Entry(Row):
+    """What every entry may carry.
+
+    Attributes
+    ----------
+    when
+        Local time with its offset, to the second.
+    trace
+        The trace that it belongs to: when that was started, and its first load; empty outside a trace.
+    number
+        Counted from 1 within the trace; a gap tells of a lost entry. 0 outside a trace.
+    plan
+        The plan whose row was measured; empty where none was.
+    who, meter
+        Who measured, and with what.
+    ambient_celsius
+        Air temperature in degrees Celsius.
+    revision
+        Of the harness file.
+    """
+
+    kind: str
+    when: When
+    trace: Words = ""
+    number: Count = 0
+    plan: Words = ""
+    who: Words = ""
+    meter: Words = ""
+    ambient_celsius: Number | None = None
+    revision: Count | None = None
+    note: Words = ""
+
+
+class TraceStart(Entry):
+    """A trace was started.
+
+    Attributes
+    ----------
+    loads
+        What is complained of.
+    key
+        Key state in which it was seen; None where the trace found its own.
+    posts_volts
+        Volts across the posts of the first battery.
+    condition_posts_volts
+        The same where they were read in just that condition.
+    """
+
+    kind: Literal["trace"] = "trace"
+    loads: Annotated[Names, Field(min_length=1)]
+    symptom: Named
+    age: Named
+    key: Words | None = None
+    settings: Settings = Field(default_factory=dict)
+    posts_volts: Number | None = None
+    condition_posts_volts: Number | None = None
+    works: Names = ()
+    dead: Names = ()
+    fuse: Words = ""
+    other_load: Words = ""
+    helper: Flag = True
+
+
+class PickedUp(Entry):
+    """A trace that was left is gone on with."""
+
+    kind: Literal["picked up"] = "picked up"
+
+
+class Stopped(Entry):
+    """A trace was ended by the person."""
+
+    kind: Literal["stopped"] = "stopped"
+
+
+class Checked(Entry):
+    """An entry about one check.
+
+    Attributes
+    ----------
+    check
+        What the person does: ``volts``, ``look``, ``ohms`` …
+    key, settings
+        The condition; what is not set is at rest.
+    posts_volts
+        Volts across the posts of the first battery in this condition, where they were read.
+    """
+
+    check: Words = ""
+    red: Words = ""
+    black: Words = ""
+    part: Words = ""
+    load: Words = ""
+    other: Words = ""
+    watts: Number = 0.0
+    fuse_amps: Number = 0.0
+    key: Words = ""
+    settings: Settings = Field(default_factory=dict)
+    posts_volts: Number | None = None
+
+
+class Answer(Checked):
+    """A check with what came of it: exactly one of five.
+
+    Attributes
+    ----------
+    volts, amps, millivolts
+        The number, or least and most where it swung.
+    ohms
+        Likewise; infinite where open.
+    word
+        What was seen, heard or felt.
+    """
+
+    check: Named
+    volts: Swinging | None = None
+    ohms: OhmsRead | None = None
+    amps: Swinging | None = None
+    millivolts: Swinging | None = None
+    word: Words = ""
+
+    @model_validator(mode="after")
+    def _has_one_value(self) -> Answer:
+        given = [value for value in (self.volts, self.ohms, self.amps, self.millivolts) if value is not None]
+        if len(given) + bool(self.word) != 1:
+            raise ValueError("exactly one of volts, ohms, amps, millivolts and word is wanted")
+        return self
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Least and most of what was read, in the unit given; not a number of a word."""
+        for value in (self.volts, self.ohms, self.amps, self.millivolts):
+            if value is not None:
+                return value if isinstance(value, tuple) else (value, value)
+        return math.nan, math.nan
+
+
+class Reading(Answer):
+    """A reading was taken.
+
+    Attributes
+    ----------
+    step
+        Of the trace, counted from 1.
+    unasked
+        True where it was given without being asked for.
+    healthy, low, high
+        What was to be expected, in the unit of the reading.
+    healthy_words
+        The same in words.
+    verdict
+        ``good``, ``bad``, or empty where nothing says.
+    """
+
+    kind: Literal["reading"] = "reading"
+    step: Count = 0
+    unasked: Flag = False
+    healthy: OpenNumber | None = None
+    low: OpenNumber | None = None
+    high: OpenNumber | None = None
+    healthy_words: Words = ""
+    verdict: Literal["good", "bad", ""] = ""
+
+
+class Taken(Checked):
+    """Another check was chosen in place of the one asked."""
+
+    kind: Literal["taken"] = "taken"
+
+
+class Skipped(Checked):
+    """A check cannot be made: its point is out of reach."""
+
+    kind: Literal["skip"] = "skip"
+
+
+class Unclear(Checked):
+    """A check was made and told nothing."""
+
+    kind: Literal["unsure"] = "unsure"
+
+
+class Alone(Checked):
+    """Nobody can hold the switch that a check needs."""
+
+    kind: Literal["no helper"] = "no helper"
+
+
+class ReachedAfterAll(Entry):
+    """A part that could not be reached can be reached after all."""
+
+    kind: Literal["reached"] = "reached"
+    part: Named
+
+
+class Struck(Checked):
+    """An answer was struck out, or undone; `place` counts the answers that stand, from 0."""
+
+    kind: Literal["struck"] = "struck"
+    place: Count
+
+
+class Changed(Answer):
+    """An answer was changed to the value here; `place` counts the answers that stand, from 0."""
+
+    kind: Literal["changed"] = "changed"
+    place: Count
+
+
+class Mended(Entry):
+    """A repair was made.
+
+    Attributes
+    ----------
+    cured
+        False where what was complained of is still there.
+    part, fault, partner
+        What was repaired, as faults are spelled; `partner` stands under ``with``.
+    repair
+        What was done.
+    """
+
+    kind: Literal["repaired"] = "repaired"
+    cured: Flag
+    part: Words = ""
+    fault: Words = ""
+    partner: Words = Field(default="", alias="with")
+    repair: Words = ""
+
+
+class Suspected(Row):
+    """One suspect of a finding, with its share of 0 to 1."""
+
+    part: Words
+    fault: Words
+    partner: Words = Field(default="", alias="with")
+    probability: Number
+
+
+class Found(Entry):
+    """A trace came to its end, with a group of suspects or without one; `stopped` says why."""
+
+    kind: Literal["finding"] = "finding"
+    group: tuple[Suspected, ...] = ()
+    group_probability: Number = 0.0
+    steps: Count = 0
+    minutes: Number = 0.0
+    stopped: Words = ""
+    sentence: Words = ""
+    because: tuple[Words, ...] = ()
+    repair: Words = ""
+    cautions: tuple[Words, ...] = ()
+
+
+AnyEntry = (
+    TraceStart
+    | PickedUp
+    | Stopped
+    | Reading
+    | Taken
+    | Skipped
+    | Unclear
+    | Alone
+    | ReachedAfterAll
+    | Struck
+    | Changed
+    | Mended
+    | Found
+)
