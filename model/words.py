@@ -133,6 +133,28 @@ def volts_text(volts: float) -> str:
     return "0.00" if text == "-0.00" else text
 
 
+def drop_text(volts: float) -> str:
+    """Return the volts across a joint with their unit as a meter shows them: ``0.4 mV``, ``35 mV``, ``0.35 V``.
+
+    From 0.2 V on they are volts; not a number gives ``?``.
+    """
+    if math.isnan(volts):
+        return "?"
+    if abs(volts) >= 0.1995:
+        return f"{volts_text(volts)} V"
+    millivolts = volts * 1000
+    text = f"{millivolts:.1f}" if abs(millivolts) < 9.95 else f"{millivolts:.0f}"
+    return f"{'0' if text in ('0.0', '-0.0') else text} mV"
+
+
+def near_text(volts: float) -> str:
+    """Return about how many volts, one decimal and the unit: ``12.3 V``, never ``-0.0 V``; not a number gives ``?``."""
+    if math.isnan(volts):
+        return "?"
+    text = f"{volts:.1f}"
+    return f"{'0.0' if text == '-0.0' else text} V"
+
+
 def amps_text(amps: float) -> str:
     """Return amperes with their unit, three figures: ``35 mA``, ``6.2 A``, ``120 A``.
 

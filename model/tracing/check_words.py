@@ -1,0 +1,266 @@
+"""A check as it is told to the person who makes it: where, with what set, what in the hand, what to answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import assert_never
+
+from model.circuit.condition import OUT
+from model.harness.harness import SINGLE_ELEMENT, Harness
+from model.harness.parts import Fuse, Load, Module, Relay
+from model.harness.places import BODY_PLACE, place_of, place_words, point_place
+from model.harness.records import Connector
+from model.harness.supply import grounded_posts
+from model.tracing.checks import FUSE_LAMP_WATTS, MEASURED, Check, CheckKind
+from model.tracing.condition_words import held_words, key_words, settings_words
+from model.tracing.fuse_words import fuse_fitting
+from model.tracing.names import either, id_and_label, part_name, point_name, point_wires
+from model.words import watts_text
+
+_VOLTS_RANGES = (2, 20, 200)
+_CHARGING_SHARE = 1.25
+
+
+class LineName(StrEnum):
+    """What a line of a check is about, in the order in which the lines stand."""
+
+    PLACE = "place"
+    KEY = "key"
+    SET = "set"
+    LOAD = "load"
+    TOOL = "with"
+    RED = "red"
+    BLACK = "black"
+
+
+@dataclass(frozen=True, slots=True)
+class CheckLine:
+    """One line of a check: what it is about, and its words."""
+
+    name: LineName
+    words: str
+
+
+def check_lines(
+    harness: Harness, check: Check, loads: tuple[str, ...] = (), *, is_on: bool | None = None
+) -> tuple[CheckLine, ...]:
+    """Tell a check in at most seven short lines, those that say nothing left out.
+
+    Parameters
+    ----------
+    loads
+        Elements complained of, whose state in the check is part of it.
+    is_on
+        Whether they should work in the check's condition; None where that is not known.
+    """
+    settings = [words for words in settings_words(harness, check.condition, _hands(harness, check)) if words]
+    key = [key_words(harness, check.condition), held_words(harness, check.condition, _hands(harness, check))]
+    lines = (
+        (LineName.PLACE, check_place(harness, check)),
+        (LineName.KEY, ", ".join(one for one in key if one)),
+        (LineName.SET, ", ".join(settings)),
+        (LineName.LOAD, load_words(harness, check, loads, is_on=is_on)),
+        (LineName.TOOL, tool_words(harness, check)),
+        (LineName.RED, _probe(harness, check.red)),
+        (LineName.BLACK, _black(harness, check)),
+    )
+    return tuple(CheckLine(name, words) for name, words in lines if words)
+
+
+def check_place(harness: Harness, check: Check) -> str:
+    """Say where the check is made and how to get there; empty where the file gives no place."""
+    place = point_place(harness, check.red) if check.red else place_of(harness, check_part(check))
+    return place_words(place) if place else ""
+
+
+def check_part(check: Check) -> str:
+    """Name the part at which a check is made: that of its red probe, else the part or load itself."""
+    return check.part or check.load.partition(":")[0] or check.red.partition(".")[0]
+
+
+def _hands(harness: Harness, check: Check) -> tuple[str, ...]:
+    """Name where both hands are busy: none where the person only looks or listens."""
+    if check.kind is CheckKind.OBSERVE:
+        return (check_part(check),)
+    if check.red:
+        grounded = grounded_posts(harness)
+        return tuple(point for point in check.points if point == check.red or point not in grounded)
+    return (check_part(check),)
+
+
+def load_words(harness: Harness, check: Check, loads: tuple[str, ...], *, is_on: bool | None) -> str:
+    """Say whether the load is on, off or unplugged in a check; empty where none is named."""
+    if check.kind is CheckKind.OBSERVE:
+        return ""
+    owners = list(dict.fromkeys(name.partition(":")[0] for name in loads))
+    state = {True: "plugged in and on", False: "plugged in, off", None: "plugged in"}[is_on]
+    said = []
+    for owner in owners:
+        is_unplugged = check.condition.by_name.get(owner) == OUT
+        said.append(f"{id_and_label(harness, owner)} {'unplugged' if is_unplugged else state}")
+    if not said and check.kind is CheckKind.DROP:
+        return "load on: without its current there is no drop"
+    return ", ".join(said)
+
+
+def tool_words(harness: Harness, check: Check) -> str:
+    """Say what is in the hand and how it is set: ``DC volts, 20 V range``."""
+    match check.kind:
+        case CheckKind.VOLTS:
+            most_volts = _CHARGING_SHARE * harness.build.nominal_volts
+            return f"DC volts, {next(one for one in _VOLTS_RANGES if one >= most_volts)} V range"
+        case CheckKind.DROP:
+            return "DC millivolts; where it shows OL, DC volts"
+        case CheckKind.OHMS:
+            return "ohms, lowest range, leads nulled, battery clamps off"
+        case CheckKind.AMPS:
+            return "DC clamp, zeroed, round one wire of it; or DC millivolts across it, seated"
+        case CheckKind.LAMP:
+            in_place = f" in place of fuse {check.part}" if check.part else ""
+            name = "lamp" if check.watts >= FUSE_LAMP_WATTS else "test lamp"
+            return f"{name} of {watts_text(check.watts)}{in_place}"
+        case CheckKind.BRIDGE:
+            return f"jumper lead with its own fuse of {check.fuse_amps:g} A"
+        case CheckKind.NEW_FUSE:
+            return f"one new {fuse_fitting(harness, harness.part_of(check.part, Fuse))}"
+        case CheckKind.SWAP:
+            return f"{part_name(harness, check.other)}, put in place of {part_name(harness, check.part)}"
+        case CheckKind.LISTEN:
+            return f"a hand on {part_name(harness, check.part)}"
+        case CheckKind.LOOK:
+            return f"your eyes: {_look_words(harness, check.part)}"
+        case CheckKind.OBSERVE:
+            return f"your eyes: {_load_name(harness, check.load)}"
+    assert_never(check.kind)
+
+
+def _load_name(harness: Harness, element: str) -> str:
+    """Name an element of a load, or a feed of a module."""
+    owner, _, inner = element.partition(":")
+    name = part_name(harness, owner)
+    if not inner or inner == SINGLE_ELEMENT:
+        return name
+    return f"{name}, {'pin' if isinstance(harness.parts.get(owner), Module) else 'circuit'} {inner}"
+
+
+def _look_words(harness: Harness, part_id: str) -> str:
+    name = part_name(harness, part_id)
+    match harness.parts.get(part_id):
+        case Fuse():
+            return f"pull {name} and look at its strip and clips"
+        case Connector():
+            return f"take plug {id_and_label(harness, part_id)} apart and look at its pins"
+        case Relay():
+            return f"pull {name} and look at its pins and socket"
+        case Load():
+            return f"unplug {name} and look at it and its plug"
+    return f"look at {name} and its joints"
+
+
+def _probe(harness: Harness, point: str) -> str:
+    if not point:
+        return ""
+    wires = point_wires(harness, point)
+    return f"{point_name(harness, point)}{f', {wires}' if wires else ''}"
+
+
+def _black(harness: Harness, check: Check) -> str:
+    """Name the black probe's point, with its place where that is another one than the red probe's."""
+    words = _probe(harness, check.black)
+    if not words or check.black in grounded_posts(harness):
+        return point_name(harness, check.black) if words else ""
+    here, there = point_place(harness, check.red), point_place(harness, check.black)
+    is_told = not there or there == BODY_PLACE or here.name == there.name
+    return words if is_told else f"{words}, at {place_words(there)}"
+
+
+def check_sentence(harness: Harness, check: Check, loads: tuple[str, ...] = ()) -> str:
+    """Ask for a check in one plain sentence.
+
+    Parameters
+    ----------
+    loads
+        Elements complained of: said to be plugged in, or unplugged.
+
+    Examples
+    --------
+    ``At rear box, behind the seat: red on K7 pin 30, wire side, black on the battery's negative post, key in
+    ignition: how many volts?``
+    """
+    place = check_place(harness, check)
+    hands = _hands(harness, check)
+    said = [
+        _does(harness, check),
+        key_words(harness, check.condition),
+        held_words(harness, check.condition, hands),
+        *settings_words(harness, check.condition, hands),
+        "battery clamps off" if check.kind is CheckKind.OHMS else "",
+        _plugged(harness, check, loads),
+    ]
+    words = ", ".join(one for one in said if one)
+    told = f"At {place}: {words}" if place else f"{words[:1].upper()}{words[1:]}"
+    return f"{told}: {_asks(harness, check)}?"
+
+
+def _plugged(harness: Harness, check: Check, loads: tuple[str, ...]) -> str:
+    """Say which loads complained of stay plugged in: those unplugged are named among the settings."""
+    if check.kind not in MEASURED:
+        return ""
+    owners = dict.fromkeys(name.partition(":")[0] for name in loads)
+    inside = [id_and_label(harness, owner) for owner in owners if check.condition.by_name.get(owner) != OUT]
+    return f"{either(inside, 'and')} plugged in" if inside else ""
+
+
+def _does(harness: Harness, check: Check) -> str:
+    part = part_name(harness, check.part) if check.part else ""
+    probes = f"red on {_probe(harness, check.red)}, black on {_black(harness, check)}"
+    match check.kind:
+        case CheckKind.VOLTS | CheckKind.DROP | CheckKind.OHMS:
+            return probes
+        case CheckKind.AMPS:
+            return f"a clamp round one wire of {part}, or millivolts across it"
+        case CheckKind.LAMP if check.part:
+            return f"a lamp of {watts_text(check.watts)} in place of {part}"
+        case CheckKind.LAMP:
+            lamp = f"a test lamp of {watts_text(check.watts)}"
+            return f"{lamp} from {_probe(harness, check.red)} to {_black(harness, check)}"
+        case CheckKind.OBSERVE:
+            return f"look at {_load_name(harness, check.load)}"
+        case CheckKind.LISTEN:
+            return f"a hand on {part}"
+        case CheckKind.LOOK:
+            return _look_words(harness, check.part)
+        case CheckKind.BRIDGE:
+            lead = f"a jumper lead with a fuse of {check.fuse_amps:g} A"
+            return f"{lead} from {_probe(harness, check.red)} to {_black(harness, check)}"
+        case CheckKind.SWAP:
+            return f"put {part_name(harness, check.other)} in place of {part}"
+        case CheckKind.NEW_FUSE:
+            return f"fit as {part} one new {fuse_fitting(harness, harness.part_of(check.part, Fuse))}"
+    assert_never(check.kind)
+
+
+def _asks(harness: Harness, check: Check) -> str:
+    match check.kind:
+        case CheckKind.VOLTS:
+            return "how many volts"
+        case CheckKind.DROP:
+            return "how many millivolts between the two"
+        case CheckKind.OHMS:
+            return "how many ohms, or OL"
+        case CheckKind.AMPS:
+            return "how many amperes, or how many millivolts"
+        case CheckKind.LAMP:
+            return "lit, dim, dark, or does it buzz"
+        case CheckKind.OBSERVE:
+            return "does it work, weakly, not at all, or does it glow"
+        case CheckKind.LISTEN:
+            return "does it pull in, stay silent, or buzz"
+        case CheckKind.LOOK:
+            return "is it good or bad"
+        case CheckKind.BRIDGE | CheckKind.SWAP:
+            return "is the complaint cured"
+        case CheckKind.NEW_FUSE:
+            return "does it hold or blow"
+    assert_never(check.kind)
