@@ -101,6 +101,17 @@ class Record:
         return record
 
     @property
+    def path(self) -> Path:
+        """Where the record lies.
+
+        Raises
+        ------
+        RecordError
+            Where links lead round in a circle.
+        """
+        return record_path(self._harness_path)
+
+    @property
     def entries(self) -> tuple[AnyEntry, ...]:
         """All entries, those that wait to be written among them."""
         return tuple(self._entries)
@@ -211,7 +222,7 @@ class Record:
             Where nothing can be written; what can be read is read all the same.
         """
         try:
-            path = record_path(self._harness_path)
+            path = self.path
             if self._lock is not None:
                 return path
             lock = _take(path, self._holder)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
-from itertools import chain
+from itertools import chain, pairwise
 from typing import Annotated
 
 from pydantic import Field, TypeAdapter, ValidationError
@@ -143,7 +143,7 @@ def read_contents(content: bytes) -> Contents:
     head = lines[: starts[0]] if starts else lines
     found_format, trouble = _read_head(head, has_entries=bool(starts))
     entries: list[AnyEntry] = []
-    for start, end in zip(starts, [*starts[1:], len(lines)], strict=True):
+    for start, end in pairwise([*starts, len(lines)]):
         for item in _read_block(lines[start:end], start + 1):
             if isinstance(item, Trouble):
                 trouble.append(item)
