@@ -56,6 +56,11 @@ class LoadWays:
         return tuple(dict.fromkeys((*self.ends, *on_links)))
 
     @cached_property
+    def part_ids_in_order(self) -> tuple[str, ...]:
+        """The parts that have a link on the ways, in the order of the harness."""
+        return tuple(dict.fromkeys(link.part_id for link in self.links))
+
+    @cached_property
     def part_ids(self) -> frozenset[str]:
         """The parts that have a link or a point on the ways."""
         return frozenset([link.part_id for link in self.links] + [point.partition(".")[0] for point in self.points])
