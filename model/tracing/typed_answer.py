@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from model.errors import AnswerError
+from model.tracing.answer_words import prompt_words
 from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Outcome, Word, measured, seen
 from model.words import clean, nearest
 
@@ -41,17 +42,6 @@ _OHMS = {"": 1.0, "\u03c9": 1.0, "ohm": 1.0, "ohms": 1.0, "r": 1.0}
 _OHM_SHARES = {"k": 1e3, "K": 1e3, "m": 1e-3, "M": 1e6, "kilo": 1e3, "mega": 1e6, "milli": 1e-3}
 
 _YES, _NO = ("y", "yes"), ("n", "no")
-QUICK_LETTERS: dict[CheckKind, dict[str, Word]] = {
-    CheckKind.OBSERVE: {"w": Word.WORKS, "k": Word.WEAK, "d": Word.DEAD, "g": Word.GLOWS},
-    CheckKind.LISTEN: {"p": Word.PULLS, "s": Word.SILENT, "b": Word.BUZZES},
-    CheckKind.LOOK: {"g": Word.GOOD, "b": Word.BAD},
-    CheckKind.LAMP: {"l": Word.LIT, "m": Word.DIM, "d": Word.DARK, "b": Word.BUZZES},
-    CheckKind.BRIDGE: {"c": Word.CURED, "n": Word.NOT_CURED},
-    CheckKind.SWAP: {"c": Word.CURED, "n": Word.NOT_CURED},
-    CheckKind.NEW_FUSE: {"h": Word.HOLDS, "b": Word.BLOWS},
-}
-"""One letter for each word of a check that is answered with a word."""
-
 _YES_MEANS = {
     CheckKind.LISTEN: (Word.PULLS, Word.SILENT),
     CheckKind.LOOK: (Word.GOOD, Word.BAD),
@@ -81,7 +71,7 @@ def read_answer(kind: CheckKind, typed: str) -> Outcome:
         A number with or without its unit, point or comma before the decimals: ``12.4``, ``12,4 V``, ``0.3mV``,
         ``4.7 kΩ``, ``1e3``; least and most of a reading that swings: ``0.1..12.3``, ``0.1-12.3``, ``0.1 to 12.3``;
         ``OL``, ``open``, ``inf`` of ohms; millivolts across the fuse where amperes are asked; of the other kinds one of
-        their words, or its letter in :data:`QUICK_LETTERS`.
+        their words, or its letter of :func:`model.tracing.answer_words.prompt_words`.
 
     Raises
     ------
@@ -222,9 +212,9 @@ def _read_word(kind: CheckKind, words: str) -> Word:
     choices = WORDS_OF[kind]
     if folded in choices:
         return Word(folded)
-    letters = QUICK_LETTERS[kind]
-    if folded in letters:
-        return letters[folded]
+    for answer in prompt_words(kind):
+        if folded == answer.letter:
+            return answer.word
     if kind in _YES_MEANS and folded in (*_YES, *_NO):
         return _YES_MEANS[kind][folded in _NO]
     near = nearest(folded, choices)

@@ -1,0 +1,113 @@
+"""A trace that asks what a test tells it to, for the tests of those who ask its questions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cache
+
+from model.circuit.condition import Condition
+from model.errors import AnswerError
+from model.harness.harness import Harness
+from model.harness.toml_file import read_harness
+from model.tracing.asking import Also, Answered, Finding, Offered, Outlook, Question, Read, Repaired, Reply, Stop, Take
+from model.tracing.checks import Check, CheckKind, Outcome
+from model.tracing.suspects import NOT_SHOWN, Suspect
+from tests.tui.builds import BUGGY
+
+SUSPECTS = (
+    Suspect("W9", "touches", "BB2", 0.3123456),
+    Suspect("W9", "elsewhere", "M2.+", 0.2),
+    Suspect("", NOT_SHOWN, "", 0.1),
+    Suspect("GND1", "open", "", 0.05),
+)
+IGNITION = Condition("ignition")
+VOLTS = Check(CheckKind.VOLTS, Condition("ignition", (("S2", "head"),)), red="G1.+", black="G1.-")
+FOUND = Finding(
+    (Suspect("W9", "open", "", 0.97123456),), 0.97123456, 2, 7.123, sentence="W9 is open.", because=("12.4 V",),
+    repair="Cut W9 out.", cautions=("Battery off first.",), prove=VOLTS, prove_low=11.9, prove_high=12.6,
+)  # fmt: skip
+
+
+def question(
+    check: Check = VOLTS,
+    step: int = 1,
+    *,
+    socket: tuple[int, int] = (1, 1),
+    band: tuple[float | None, float | None, float | None] = (12.3149876, 11.9, 12.6),
+) -> Question:
+    """Give a question with plain figures.
+
+    Parameters
+    ----------
+    socket
+        Which of how many readings of the step it is.
+    band
+        What the sound circuit shows, least and most of a good reading.
+    """
+    healthy, low, high = band
+    return Question(
+        step=step, reading=socket[0], of=socket[1], check=check, healthy=healthy, low=low, high=high,
+        healthy_words="lit", why="It halves the suspects.", minutes=1.84, cautions=("Engine off.",),
+        suspects=SUSPECTS, outlooks=(Outlook("near 12.3 V", 0.6, 3),), posts_volts=12.52, posts_read=True,
+    )  # fmt: skip
+
+
+@cache
+def _buggy() -> Harness:
+    return read_harness(BUGGY)
+
+
+class ScriptedTrace:
+    """Asks the questions it is given, one after another, and ends as it is told."""
+
+    def __init__(
+        self, *questions: Question, finding: Finding = FOUND, harness: Harness | None = None, refused: str = ""
+    ) -> None:
+        self.harness = harness or _buggy()
+        self.questions = questions
+        self.finding = finding
+        self.refused = refused
+        self.replies: list[Reply] = []
+        self.swapped = False
+
+    @property
+    def answers(self) -> Sequence[Answered]:
+        """Every reading that was taken in."""
+        readings = [(reply.outcome, at) for at, reply in enumerate(self.replies) if isinstance(reply, Read)]
+        return [Answered(self.questions[at].check, outcome, at + 1, 1.0) for outcome, at in readings]
+
+    def next(self) -> Question | Finding:
+        """Give the question that waits, or the end."""
+        if any(isinstance(reply, Stop) for reply in self.replies):
+            return replace(self.finding, group=(), group_probability=0.0, stopped="stopped on request", prove=None)
+        place = sum(not isinstance(reply, Also | Take | Repaired) for reply in self.replies)
+        return self.questions[place] if place < len(self.questions) else self.finding
+
+    def reply(self, reply: Reply) -> None:
+        """Keep a reply."""
+        if self.refused:
+            raise AnswerError(self.refused)
+        self.replies.append(reply)
+
+    def undo(self) -> None:
+        """Drop the last reply."""
+        if not self.replies:
+            raise AnswerError("There is no answer to take back.")
+        self.replies.pop()
+
+    def suspects(self, most: int = 50) -> Sequence[Suspect]:
+        """Give the same suspects always."""
+        return SUSPECTS[:most]
+
+    def offered(self, most: int = 50) -> Sequence[Offered]:
+        """Offer one other check."""
+        return (Offered(replace(VOLTS, red="BB1"), 0.8, 2.5),)[:most]
+
+    def did(self) -> str:
+        """Say how many replies there were."""
+        return f"{len(self.replies)} replies." if self.replies else ""
+
+    def looks_swapped(self, outcome: Outcome) -> bool:
+        """Tell what the test says of readings below zero."""
+        return self.swapped and outcome.value < 0

@@ -1,0 +1,99 @@
+"""A trace over an input and an output stream, in JSON Lines: the same trace as on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol, TextIO
+
+from model.errors import FusewalkError
+from model.harness.harness import Harness
+from model.tracing.asking import Answered, Finding, Offered, Question, Reply, Stop
+from model.tracing.checks import Outcome
+from model.tracing.suspects import Suspect
+from model.words import clean
+from tui.line_input import LineInput
+from tui.line_json import finding_json, question_json, write_line
+from tui.line_replies import Undo, read_reply
+
+FOUND_OR_STOPPED = 0
+NOT_FOUND = 1
+_ERROR_CHARACTERS = 500
+
+
+class Traced(Protocol):
+    """What a trace has for those who ask its questions."""
+
+    @property
+    def harness(self) -> Harness:
+        """The harness that is traced in."""
+        ...
+
+    @property
+    def answers(self) -> Sequence[Answered]:
+        """The answers that count now."""
+        ...
+
+    def next(self) -> Question | Finding:
+        """Give what is asked now, or how it ended."""
+        ...
+
+    def reply(self, reply: Reply) -> None:
+        """Take a reply in; one that does not fit changes nothing and raises."""
+        ...
+
+    def undo(self) -> None:
+        """Take the last reply back."""
+        ...
+
+    def suspects(self, most: int = 50) -> Sequence[Suspect]:
+        """Give the likeliest suspects."""
+        ...
+
+    def offered(self, most: int = 50) -> Sequence[Offered]:
+        """Give the other checks, the best first."""
+        ...
+
+    def did(self) -> str:
+        """Say what the last answer did."""
+        ...
+
+    def looks_swapped(self, outcome: Outcome) -> bool:
+        """Tell whether a reading is about minus what is expected."""
+        ...
+
+
+def run_json(trace: Traced, answers: LineInput, out: TextIO) -> int:
+    """Run a trace in JSON Lines to its end.
+
+    Every line that does not fit gets an error and the same question again; the end of the input stops the trace.
+
+    Returns
+    -------
+    int
+        0 where it ended with a finding or was stopped on request, 1 where it ended without a finding.
+    """
+    on_request = has_ended = False
+    while True:
+        asked = trace.next()
+        if isinstance(asked, Finding):
+            write_line(out, finding_json(trace.harness, asked))
+            return exit_code(asked, on_request=on_request)
+        write_line(out, question_json(trace.harness, asked))
+        try:
+            line = answers.read()
+            has_ended = line is None
+            reply = Stop() if line is None else read_reply(trace.harness, asked, line)
+            if isinstance(reply, Undo):
+                trace.undo()
+            else:
+                trace.reply(reply)
+                on_request = isinstance(reply, Stop)
+        except FusewalkError as error:
+            if has_ended:
+                raise
+            write_line(out, {"error": clean(str(error), _ERROR_CHARACTERS), "step": asked.step})
+
+
+def exit_code(finding: Finding, *, on_request: bool) -> int:
+    """Give the exit code of a trace that ended so."""
+    return FOUND_OR_STOPPED if on_request or (finding.group and not finding.stopped) else NOT_FOUND
