@@ -1,0 +1,177 @@
+"""Which check comes next: what each is expected to tell about repairs, for the minutes it takes.
+
+The planner knows no harness. It sees hypotheses with weights and the group of repair of each, options with soft
+outcomes, and what they cost. Gain per minute orders all options; the best few are then thought ahead, exactly where
+few groups and few distinct options are left. The same input gives the same order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from model.circuit.arrays import FloatArray, IntArray
+from model.tracing.hard_problem import LEAST_MINUTES
+from model.tracing.information import normalised
+from model.tracing.options import Costing, Option, OptionTable, State, screened, told
+from model.tracing.rollout import FIRST_SHARE
+from model.tracing.think_ahead import minutes_to_go
+
+__all__ = ["Costing", "Option", "OptionTable", "Ranked", "ranked"]
+
+SCREENED_OPTIONS = 60
+"""So many options at most are worked out without shortcuts."""
+
+_TELLS_BITS = 1e-9
+
+Nearer = Callable[[int], tuple[object, ...]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ranked:
+    """An option in its place.
+
+    Attributes
+    ----------
+    option
+        Its number among the options given.
+    gain_bits
+        What it is expected to tell about the groups, in bits.
+    minutes
+        What it takes from here.
+    worth
+        Bits per minute.
+    outcomes
+        Shape (outcomes,), how likely each outcome is.
+    minutes_to_go
+        Expected minutes until the groups are told apart where it is taken first; None where not thought ahead. Those
+        thought ahead come first, in its order; all others in the order of their worth.
+    """
+
+    option: int
+    gain_bits: float
+    minutes: float
+    worth: float
+    outcomes: FloatArray
+    minutes_to_go: float | None = None
+
+
+def by_number(option: int) -> tuple[object, ...]:
+    """Sort equals by their number."""
+    return (option,)
+
+
+def ranked(
+    weights: FloatArray,
+    groups: IntArray,
+    options: Sequence[Option] | OptionTable,
+    costing: Costing[State],
+    state: State,
+    *,
+    nearer: Nearer = by_number,
+) -> list[Ranked]:
+    """Put options in the order in which they are best offered.
+
+    Parameters
+    ----------
+    weights
+        Shape (hypotheses,), how likely each is by now; need not sum to one.
+    groups
+        Shape (hypotheses,), the repair of each, counted from 0.
+    options
+        A table spares laying the same options out again after each reading.
+    costing, state
+        What each option costs from where one stands. An option that takes infinite minutes is left out.
+    nearer
+        Sort key among options that are worth as much and cost as much.
+
+    Returns
+    -------
+    list of Ranked
+        The best first. An option that tells under 0.4 of what the best one tells is never first by its worth alone.
+    """
+    if not len(options):
+        return []
+    shares = normalised(weights)
+    first_order = _by_worth(shares, groups, options, costing, state, nearer)
+    everything = options.options if isinstance(options, OptionTable) else tuple(options)
+    best = [entry.option for entry in first_order[:SCREENED_OPTIONS] if entry.gain_bits > _TELLS_BITS]
+    ahead = minutes_to_go(shares, groups, everything, best, costing, state)
+    places = {entry.option: place for place, entry in enumerate(first_order)}
+    return sorted(
+        (
+            replace(entry, minutes_to_go=ahead[entry.option]) if entry.option in ahead else entry
+            for entry in first_order
+        ),
+        key=lambda entry: (
+            (0, _rounded(entry.minutes_to_go), places[entry.option])
+            if entry.minutes_to_go is not None
+            else (1, 0.0, places[entry.option])
+        ),
+    )
+
+
+def _rounded(figure: float) -> float:
+    """Give nine digits, so that sums taken in another order make no difference."""
+    return float(f"{figure:.9g}")
+
+
+def _by_worth(
+    shares: FloatArray,
+    groups: IntArray,
+    options: Sequence[Option] | OptionTable,
+    costing: Costing[State],
+    state: State,
+    nearer: Nearer,
+) -> list[Ranked]:
+    """Order by gain per minute; what tells little against the best comes after all that does not."""
+    minutes = np.array([max(LEAST_MINUTES, costing.minutes(option, state)) for option in range(len(options))])
+    entries = _entries(shares, groups, options, minutes)
+    floor = FIRST_SHARE * max((entry.gain_bits for entry in entries), default=0.0) - _TELLS_BITS
+    return sorted(
+        entries,
+        key=lambda entry: (
+            entry.gain_bits < floor,
+            -_rounded(entry.worth),
+            _rounded(entry.minutes),
+            nearer(entry.option),
+            entry.option,
+        ),
+    )
+
+
+def _entries(
+    shares: FloatArray, groups: IntArray, options: Sequence[Option] | OptionTable, minutes: FloatArray
+) -> list[Ranked]:
+    """Work out every option that can be made: the promising ones in full, the others by the screen."""
+    possible = np.flatnonzero(np.isfinite(minutes))
+    everything = options.options if isinstance(options, OptionTable) else tuple(options)
+    gains = np.zeros(len(everything))
+    outcomes: dict[int, FloatArray] = {}
+    full = possible
+    if len(possible) > SCREENED_OPTIONS:
+        table = options if isinstance(options, OptionTable) else OptionTable(everything)
+        rough = screened(table, shares, groups)
+        gains = rough.gains
+        outcomes = dict(enumerate(rough.outcomes))
+        full = np.sort(_promising(gains[possible], minutes[possible], possible))
+    if len(full):
+        exact = told([everything[option] for option in full], shares, groups)
+        gains[full] = exact.gains
+        outcomes |= dict(zip(full.tolist(), exact.outcomes, strict=True))
+    return [
+        Ranked(option, float(gains[option]), float(minutes[option]), gains[option] / minutes[option], outcomes[option])
+        for option in possible.tolist()
+    ]
+
+
+def _promising(gains: FloatArray, minutes: FloatArray, possible: IntArray) -> IntArray:
+    """Choose the options that are worked out in full: by gain per minute, what tells too little last."""
+    worth = np.round(gains / minutes, 6)
+    tells_little = gains < 0.9 * FIRST_SHARE * float(gains.max())
+    order = np.lexsort((possible, minutes, -worth, tells_little))
+    chosen = order[: SCREENED_OPTIONS - 1]
+    most = np.lexsort((possible, minutes, -np.round(gains, 6)))[:1]
+    return np.asarray(np.union1d(possible[chosen], possible[most]), dtype=np.int64)

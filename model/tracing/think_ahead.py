@@ -1,0 +1,117 @@
+"""Thinking the best few options ahead: exactly where little is left, else by rollout, with bounded work."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from model.circuit.arrays import FloatArray, IntArray
+from model.tracing.exact_plan import ExactPlan, OutOfWorkError, in_order
+from model.tracing.hard_problem import FEW_OPTIONS, HardProblem, hardened
+from model.tracing.information import group_shares
+from model.tracing.options import Costing, Option, State, heaviest
+from model.tracing.rollout import FIRST_SHARE, Rollout
+
+EXACT_GROUPS = 12
+AHEAD_OPTIONS = 10
+"""So many first steps are compared by rollout."""
+
+LEFT_SHARE = 0.99
+"""Where few groups hold this much together, they are those left; a trace ends where one of them does."""
+
+_AHEAD_HYPOTHESES = 160
+_AHEAD_SHARE = 0.98
+_EXACT_WORK = 500
+_DEPTHS = (2, 3, 4, 6, 9, 12)
+_ROLLOUT_EFFORT = 800_000
+
+
+def minutes_to_go(
+    shares: FloatArray,
+    groups: IntArray,
+    options: Sequence[Option],
+    best: Sequence[int],
+    costing: Costing[State],
+    state: State,
+) -> dict[int, float]:
+    """Give the expected minutes until the groups are told apart, for the options worth thinking ahead.
+
+    Parameters
+    ----------
+    shares, groups
+        Shape (hypotheses,).
+    best
+        Numbers of options by gain per minute, the best first; those that tell too little to come first stand last.
+
+    Returns
+    -------
+    dict
+        Minutes by the number of the option taken first; an option that is missing is dearer, or was not looked at.
+    """
+    if not best:
+        return {}
+    kept, are_few = in_play(shares, groups)
+    narrowed = [Option(options[option].shares[:, kept]) for option in best]
+    problem = hardened(shares[kept], groups[kept], narrowed, best, costing)
+    if not len(problem):
+        return {}
+    if are_few and len(problem) <= FEW_OPTIONS:
+        try:
+            return exact_minutes(problem, state, _EXACT_WORK)
+        except OutOfWorkError:
+            pass
+    return rollout_minutes(problem, state, _ROLLOUT_EFFORT)
+
+
+def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
+    """Give the hypotheses that are thought of, and whether their groups are few enough for an exact plan.
+
+    They are those of the twelve heaviest groups where these hold 99 %, else the heaviest of all.
+    """
+    masses = group_shares(shares, groups)
+    left = heaviest(masses, EXACT_GROUPS, 1.0)
+    are_few = float(masses[left].sum()) >= LEFT_SHARE
+    within = np.where(np.isin(groups, left), shares, 0.0) if are_few else shares
+    return heaviest(within / within.sum(), _AHEAD_HYPOTHESES, 1.0 if are_few else _AHEAD_SHARE), are_few
+
+
+def exact_minutes(problem: HardProblem[State], state: State, work: float) -> dict[int, float]:
+    """Give the expected minutes of the best plan, and of those nearly as good that came up on the way.
+
+    Raises
+    ------
+    OutOfWorkError
+        Where it takes more work than allowed.
+    """
+    plan = ExactPlan(problem, work)
+    found: dict[int, float] = {}
+    least = np.inf
+    for option in in_order(problem, problem.whole, problem.prices(state)):
+        minutes = plan.through(option, problem.whole, state, least)
+        if minutes < least:
+            least = minutes
+            found[problem.numbers[option]] = minutes
+    return found
+
+
+def rollout_minutes(problem: HardProblem[State], state: State, effort: float) -> dict[int, float]:
+    """Give the expected minutes when gain per minute rules after the first step, as deep as the work allows."""
+    found: dict[int, float] = {}
+    for option_depth in _DEPTHS:
+        rollout = Rollout(problem, option_depth, effort)
+        deeper = {
+            problem.numbers[option]: rollout.through(option, problem.whole, state) for option in _firsts(problem, state)
+        }
+        if problem.effort >= effort and found:
+            break
+        found = deeper
+    return found
+
+
+def _firsts(problem: HardProblem[State], state: State) -> list[int]:
+    """Give the options that may come first, the best gain per minute first."""
+    gains = problem.gains(problem.whole)
+    floor = FIRST_SHARE * float(gains.max()) - 1e-9
+    order = in_order(problem, problem.whole, problem.prices(state))
+    return [option for option in order if gains[option] >= floor][:AHEAD_OPTIONS]
