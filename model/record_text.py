@@ -33,6 +33,7 @@ _HEADER_LINE = re.compile(rb"[ \t]*\[\[[ \t]*entry[ \t]*\]\][ \t]*(#.*)?\r?")
 _FORMAT_LINE = re.compile(rb"[ \t]*format[ \t]*=[ \t]*([0-9]{1,9})[ \t]*(#.*)?\r?")
 _ENDLESS_KEY = re.compile(r"(?:[A-Za-z0-9_-]++[ \t]*+\.[ \t]*+){50}")
 """`tomllib` takes hours over a key of very many parts."""
+_LAST_LINE = re.compile(rb"kind = |[ \t\r]*\Z")
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _LAST_KEYS = ("who", "meter", "ambient_celsius", "revision", "note", "kind")
@@ -167,19 +168,20 @@ def _read_head(lines: list[bytes], *, has_entries: bool) -> tuple[int, list[Trou
 
 
 def _read_block(lines: list[bytes], first: int) -> Iterator[AnyEntry | Trouble]:
-    """Read one block; where it cannot be read whole, what stands before its first empty line."""
+    """Read one block; where it cannot be read whole, what stands before its kind or its first empty line ends."""
     row = _parsed(lines)
     if row is not None:
         yield _entry(row, first, _last_line(lines, first))
         return
-    cut = next((index for index, line in enumerate(lines) if not line.strip()), len(lines))
+    ends = (index + bool(line.strip()) for index, line in enumerate(lines) if _LAST_LINE.match(line))
+    cut = next(ends, len(lines))
     row = _parsed(lines[:cut])
     if row is None:
         yield Trouble(first, _last_line(lines, first), _CUT_OFF)
         return
     yield _entry(row, first, first + cut - 1)
-    rest = next(index for index in range(cut, len(lines)) if lines[index].strip())
-    yield Trouble(first + rest, _last_line(lines, first), "this is no part of an entry; it is passed over")
+    rest = first + next((index for index in range(cut, len(lines)) if lines[index].strip()), cut)
+    yield Trouble(rest, max(rest, _last_line(lines, first)), "this is no part of an entry; it is passed over")
 
 
 def _last_line(lines: list[bytes], first: int) -> int:
@@ -190,7 +192,7 @@ def _last_line(lines: list[bytes], first: int) -> int:
 def _parsed(lines: list[bytes]) -> Mapping[str, object] | None:
     """Read the keys of a block; None where it is not TOML, or more than one entry."""
     try:
-        text = b"\n".join(lines).decode()
+        text = b"\n".join([*lines, b""]).decode()
         if _ENDLESS_KEY.search(text):
             return None
         document = tomllib.loads(text)
