@@ -1,0 +1,144 @@
+"""What hangs on a point through closed metal: control units, hazards, and what an ohmmeter cannot be relied on through.
+
+The body and the posts hold what is on them, so that nothing is reached through them. With the supply on a fuse is
+passed from its supply side only: behind it hang other circuits than the one that is measured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from functools import cached_property
+
+import networkx as nx
+
+from model.circuit.condition import ON, Condition, is_out
+from model.circuit.settle import Settled
+from model.harness.harness import Element, all_elements
+from model.harness.hazards import hazards_of_point
+from model.harness.parts import LoadKind, Module
+from model.harness.points import points_of, relay_coils, resolve_point
+from model.harness.supply import grounded_posts
+from model.tracing.graph import Link, LinkKind, closed_links
+from model.tracing.nets import Neighbours, bodies_of, flood, neighbours_of, nets_of
+
+_INSIDE_MODULES = frozenset({LinkKind.DRIVER, LinkKind.OUTPUT})
+_NO_PROMISE_KINDS = frozenset({LoadKind.LED, LoadKind.ELECTRONICS, LoadKind.INVERTER})
+
+
+class ClosedMetal:
+    """The closed metal of a harness in a settled condition.
+
+    Parameters
+    ----------
+    condition
+        What is out and apart; as settled but for the supply.
+    is_powered
+        False with the battery's clamps off: then the plus post is metal as any other, and fuses are passed both ways.
+    """
+
+    def __init__(self, settled: Settled, condition: Condition, *, is_powered: bool) -> None:
+        harness = settled.net.harness
+        self._harness = harness
+        self._condition = condition
+        self._is_powered = is_powered
+        self._links = [link for link in closed_links(harness, settled) if link.kind not in _INSIDE_MODULES]
+        self._neighbours: Neighbours = neighbours_of(self._links)
+        posts = {f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-"}
+        self._ends_at = bodies_of(harness) | (posts if is_powered else set(grounded_posts(harness)))
+
+    def from_points(self, points: Iterable[str]) -> dict[str, int]:
+        """Give every point that hangs on some points, nearest first; of the body and the posts no more than those."""
+        named = [resolve_point(self._harness, point) for point in points]
+        held = dict.fromkeys((point for point in named if point in self._ends_at), 0)
+        free = [point for point in named if point not in self._ends_at]
+        return held | flood(self._neighbours, free, self._ends_at, self._passes)
+
+    def _passes(self, link: Link, point: str) -> bool:
+        if link.kind is not LinkKind.FUSE or not self._is_powered:
+            return True
+        return nets_of(self._harness).upstream[link.part_id] == point
+
+    def delicate_at(self, points: Iterable[str]) -> str:
+        """Name the nearest terminal of a module that is in, or point with a hazard, that hangs on some points."""
+        for point in self.from_points(points):
+            part = self._harness.parts.get(point.partition(".")[0])
+            is_module = isinstance(part, Module) and not is_out(self._condition, part.id)
+            if is_module or hazards_of_point(self._harness, point):
+                return point
+        return ""
+
+    def supplied(self, point: str) -> bool:
+        """Tell whether closed metal leads from a point to a hot post."""
+        hot = {f"{battery.id}.{sign}" for battery in self._harness.batteries for sign in "+-"}
+        hot -= set(grounded_posts(self._harness))
+        start = resolve_point(self._harness, point)
+        ends_at = self._ends_at - {start}
+        return not hot.isdisjoint(flood(self._neighbours, [start], ends_at, lambda _link, _point: True))
+
+    def doubtful_between(self, red: str, black: str) -> str:
+        """Name a led, electronics, module, diode or charger that an ohmmeter's current might pass; else empty."""
+        ends = [resolve_point(self._harness, point) for point in (red, black)]
+        around = self._ohms_neighbours
+        inside: dict[str, None] = {ends[0]: None}
+        waiting = [ends[0]]
+        while waiting:
+            for other in around.get(waiting.pop(), ()):
+                if other not in inside:
+                    inside[other] = None
+                    waiting.append(other)
+        if ends[1] not in inside or not any(pair <= inside.keys() for pair in self._doubtful):
+            return ""
+        part: nx.Graph = nx.Graph((point, other) for point in inside for other in around.get(point, ()))
+        part.add_edge(*ends)
+        for block in nx.biconnected_component_edges(part):
+            pairs = {frozenset(pair) for pair in block}
+            if frozenset(ends) in pairs:
+                return next((name for pair, name in self._doubtful.items() if pair in pairs), "")
+        return ""
+
+    @cached_property
+    def _doubtful(self) -> dict[frozenset[str], str]:
+        found: dict[frozenset[str], str] = {}
+        for one, other, name, is_sure in self._through_parts():
+            if not is_sure:
+                found.setdefault(frozenset((one, other)), name)
+        return found
+
+    @cached_property
+    def _ohms_neighbours(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        pairs = [(link.one, link.other) for link in self._links]
+        for one, other in pairs + [through[:2] for through in self._through_parts()]:
+            found.setdefault(one, []).append(other)
+            found.setdefault(other, []).append(one)
+        return found
+
+    def _through_parts(self) -> Iterator[tuple[str, str, str, bool]]:
+        """Give the ends of everything that carries current and is no metal, its name, and whether it is ohms alone."""
+        for link in self._links:
+            if link.kind is LinkKind.DIODE:
+                yield link.one, link.other, link.part_id, False
+        for element in all_elements(self._harness):
+            if _is_in(self._condition, element):
+                is_sure = element.kind not in _NO_PROMISE_KINDS
+                yield element.from_point, element.to_point, element.part_id, is_sure and element.record is not None
+        for relay in self._harness.relays:
+            if not is_out(self._condition, relay.id):
+                for place, coil in enumerate(relay_coils(relay, self._harness.build.nominal_volts)):
+                    has_diode = place == 0 and relay.coil_diode is not None
+                    yield f"{relay.id}.{coil[0]}", f"{relay.id}.{coil[1]}", relay.id, not has_diode
+        for module in self._harness.modules:
+            if not is_out(self._condition, module.id):
+                ground = f"{module.id}.{module.ground}"
+                yield from (
+                    (point.name, ground, module.id, False) for point in points_of(module) if point.name != ground
+                )
+        for charger in self._harness.chargers:
+            if not is_out(self._condition, charger.id):
+                yield f"{charger.id}.+", f"{charger.id}.-", charger.id, False
+
+
+def _is_in(condition: Condition, element: Element) -> bool:
+    if is_out(condition, element.part_id):
+        return False
+    return element.kind is not LoadKind.SOCKET or condition.by_name.get(element.part_id) == ON

@@ -1,0 +1,59 @@
+"""What the wires behind a fuse bear: a fuse guards the thinnest of them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from model.harness.derived import once_per_harness
+from model.harness.harness import Harness
+from model.harness.metal import wire_points
+from model.harness.supply import wire_size
+from model.tables import table_rows
+from model.tracing.nets import nets_of
+from model.units import parse_size
+
+_STANDARD = "JIS C 3406 AV"
+
+
+@dataclass(frozen=True, slots=True)
+class Thinnest:
+    """The wire behind a fuse that bears least, and the amperes that it bears."""
+
+    wire_id: str
+    amps: float
+
+
+def wire_bears_amps(area_mm2: float) -> float:
+    """Give the current that a single wire bears, in amperes.
+
+    Parameters
+    ----------
+    area_mm2
+        Area of its copper in mm².
+
+    Notes
+    -----
+    Between the sizes of the table on a line through the logarithms, beyond them on the line of the last two. The
+    figures are for a single wire of JIS C 3406 AV cable in free air: a wire in a bundle or in the heat bears less.
+    """
+    rows = [row for row in table_rows("conductors") if row["standard"] == _STANDARD and row["catalogue_amps"]]
+    known = sorted((float(row["area_mm2"]), float(row["catalogue_amps"])) for row in rows)
+    place = next((n for n, (area, _) in enumerate(known) if area >= area_mm2), len(known) - 1)
+    (low_area, low_amps), (high_area, high_amps) = known[max(place - 1, 0)], known[max(place, 1)]
+    slope = math.log(high_amps / low_amps) / math.log(high_area / low_area)
+    return float(low_amps * (area_mm2 / low_area) ** slope)
+
+
+@once_per_harness
+def thinnest_behind(harness: Harness) -> dict[str, Thinnest]:
+    """Give of each fuse the wire that bears least of those that hang on it without another fuse between."""
+    feeds = nets_of(harness).feeds
+    found: dict[str, Thinnest] = {}
+    for wire in harness.wires:
+        ends = wire_points(harness, wire)
+        bears_amps = wire_bears_amps(parse_size(wire_size(harness, wire)).area_mm2)
+        for fuse_id in feeds.get(ends[0], frozenset()) & feeds.get(ends[1], frozenset()):
+            if fuse_id not in found or bears_amps < found[fuse_id].amps:
+                found[fuse_id] = Thinnest(wire.id, bears_amps)
+    return found
