@@ -17,6 +17,7 @@ from model.circuit.condition import (
     Condition,
     resistor_positions,
     rest_position,
+    switch_position,
 )
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Fuse, Load, Module, Relay, ResistorPack, Switch
@@ -52,7 +53,7 @@ def settings_words(harness: Harness, condition: Condition, points: Iterable[str]
         Where the probes stand: a momentary switch in another place has to be held by somebody else.
     """
     near = tuple(points)
-    words = [_setting(harness, name, value, near) for name, value in condition.by_name.items()]
+    words = [_setting(harness, name, value, condition.key, near) for name, value in condition.by_name.items()]
     return tuple(one for one in words if one)
 
 
@@ -71,7 +72,7 @@ def _same_place(harness: Harness, part_id: str, point: str) -> bool:
     return bool(here) and here.name == there.name
 
 
-def _setting(harness: Harness, name: str, value: str, near: tuple[str, ...]) -> str:
+def _setting(harness: Harness, name: str, value: str, key: str, near: tuple[str, ...]) -> str:
     owner, _, terminal = name.partition(".")
     part = harness.parts.get(owner)
     named = id_and_label(harness, owner)
@@ -79,7 +80,7 @@ def _setting(harness: Harness, name: str, value: str, near: tuple[str, ...]) -> 
         return _terminal_setting(harness, owner, terminal, value)
     match part:
         case Switch():
-            return _switch_setting(harness, part, value, near)
+            return _switch_setting(harness, part, value, key, near)
         case Connector():
             return _plug_setting(part, named, value)
         case Fuse():
@@ -99,8 +100,15 @@ def _setting(harness: Harness, name: str, value: str, near: tuple[str, ...]) -> 
     return f"{named} {'unplugged' if value == OUT else clean(value, _WORD_CHARACTERS)}"
 
 
-def _switch_setting(harness: Harness, switch: Switch, value: str, near: tuple[str, ...]) -> str:
+def _untouched(harness: Harness, switch: Switch, key: str) -> str:
+    """Name the position in which a switch is where nobody has set it."""
+    return switch_position(harness, switch, Condition(key))
+
+
+def _switch_setting(harness: Harness, switch: Switch, value: str, key: str, near: tuple[str, ...]) -> str:
     named = id_and_label(harness, switch.id)
+    if value == _untouched(harness, switch, key):
+        return ""
     if value in (OUT, IN) and value not in switch.positions:
         return f"switch {named} {'unplugged' if value == OUT else 'plugged in'}"
     words = f"{named} at {clean(value, _WORD_CHARACTERS)}"

@@ -6,7 +6,7 @@ from typing import assert_never
 
 from model.circuit.faults import FaultKind, swapped_cavities
 from model.harness.harness import SINGLE_ELEMENT, Harness
-from model.harness.parts import Battery, Fuse, FuseStyle, Load, Module, Relay, ResistorPack, Switch
+from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Load, Module, Relay, ResistorPack, Switch
 from model.harness.points import all_points, resolve_point
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.tracing.names import end_words, id_and_label, part_name, point_name, site_part, site_place, wire_name
@@ -72,6 +72,9 @@ def _fault_words(harness: Harness, site: str, kind: FaultKind, partner: str) -> 
         case Battery() if "." in site:
             joint = "has no contact with" if kind is FaultKind.OPEN else "makes poor contact with"
             return f"{point_name(harness, site)} {joint} its clamp"
+        case Charger() if site in (f"{part_id}.+", f"{part_id}.-"):
+            joint = "makes no contact" if kind is FaultKind.OPEN else "makes poor contact"
+            return f"{part_name(harness, part_id)}: the cable on its stud {site[-1]} {joint}"
     if "." in site:
         return _seat_fault(harness, site, kind)
     return f"{part_name(harness, part_id)} {_of_itself(kind)}"

@@ -1,0 +1,290 @@
+"""The check that proves a repair: one whose reading the fault spoils and the sound circuit does not."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+from model.cautions import wants_engine_off
+from model.circuit.bands import NARROWEST_DROP_VOLTS, Bands
+from model.circuit.bench import Bench
+from model.circuit.bodies import body_beside
+from model.circuit.condition import OFF, Condition
+from model.circuit.faults import Fault, FaultKind
+from model.circuit.meter import read_ohms
+from model.circuit.settle import Settled
+from model.circuit.survey import Survey
+from model.errors import ArgumentError, CircuitError
+from model.harness.harness import Element, Harness, all_elements
+from model.harness.hazards import may_be_probed
+from model.harness.metal import wire_points, wires_at
+from model.harness.parts import Battery, Charger, Fuse, Relay, Switch
+from model.harness.points import all_points, relay_groups
+from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.harness.supply import grounded_posts
+from model.tracing.checks import Check, CheckKind
+from model.tracing.complaint import Complaint, Symptom
+from model.tracing.fault_words import is_of_the_list
+from model.tracing.names import site_part, site_points
+from model.tracing.suspects import Suspect
+
+_LIVE_VOLTS = 1.0
+_AMPS_SHARE = 0.25
+_LEAST_AMPS = 0.05
+_OPEN_OHMS = 1e5
+
+
+def proof_of(bench: Bench, suspect: Suspect, complaint: Complaint, condition: Condition) -> Check:
+    """Choose the check whose reading proves that a suspect has been mended.
+
+    Of the checks across or behind the repaired part, under load in the complaint's condition, the first one whose
+    reading the fault spoils; where none is spoiled, or the fault cannot be solved, the load is looked at.
+
+    Parameters
+    ----------
+    condition
+        The one in which the complaint is seen; faults in it are left out.
+    """
+    sound = condition.healthy()
+    fault = fault_of(suspect)
+    found = _Proof(bench, sound, fault)
+    for check in _candidates(bench.harness, suspect, complaint, found):
+        if found.tells(check):
+            return check
+    return _last_resort(bench.harness, complaint, sound, suspect)
+
+
+def fault_of(suspect: Suspect) -> Fault | None:
+    """Give the fault that a suspect is solved as; None where it is none of the list."""
+    if not is_of_the_list(suspect):
+        return None
+    try:
+        return Fault(suspect.part, FaultKind(suspect.fault), suspect.partner)
+    except ValueError:
+        return None
+
+
+class _Proof:
+    """The sound circuit beside the faulty one, and whether a check tells them apart."""
+
+    def __init__(self, bench: Bench, sound: Condition, fault: Fault | None) -> None:
+        self.bench = bench
+        self.harness = bench.harness
+        self.sound = sound
+        self.fault = fault
+        self.black = grounded_posts(self.harness)[0]
+        self._surveys: dict[bool, Survey | None] = {}
+
+    def survey(self, *, faulty: bool) -> Survey | None:
+        """Give the survey of the sound or the faulty circuit; None where it cannot be solved."""
+        if faulty and self.fault is None:
+            return None
+        if faulty not in self._surveys:
+            faults = (self.fault,) if faulty and self.fault is not None else ()
+            asked = Condition(self.sound.key, self.sound.settings, faults, self.sound.posts_volts)
+            try:
+                self._surveys[faulty] = self.bench.survey(asked)
+            except (ArgumentError, CircuitError):
+                self._surveys[faulty] = None
+        return self._surveys[faulty]
+
+    def volts(self, point: str) -> float:
+        """Give how far from the grounded post a point of the sound circuit is, in volts; 0 where nothing holds it."""
+        survey = self.survey(faulty=False)
+        if survey is None or point not in survey.settled.net.index:
+            return 0.0
+        volts, black = survey.settled.volts_at(point), survey.settled.volts_at(self.black)
+        return 0.0 if volts is None or black is None else abs(volts - black)
+
+    def tells(self, check: Check) -> bool:
+        """Tell whether a check may be made and its reading differs between the sound and the faulty circuit."""
+        if not self._may_be_made(check):
+            return False
+        if check.kind is CheckKind.OHMS:
+            return self._ohms_tell(check)
+        sound, faulty = self.survey(faulty=False), self.survey(faulty=True)
+        if sound is None or faulty is None:
+            return False
+        match check.kind:
+            case CheckKind.VOLTS | CheckKind.DROP:
+                return _volts_tell(sound.settled, faulty.settled, check)
+            case CheckKind.AMPS:
+                one, other = sound.fuse_amps[check.part], faulty.fuse_amps[check.part]
+                return one >= _LEAST_AMPS and abs(one - other) > _AMPS_SHARE * one
+            case CheckKind.NEW_FUSE:
+                return check.part in faulty.settled.blown and check.part not in sound.settled.blown
+            case CheckKind.LISTEN:
+                one_pulled = sound.settled.relays.get(check.part)
+                return one_pulled != faulty.settled.relays.get(check.part)
+            case CheckKind.OBSERVE:
+                return sound.loads[check.load].state != faulty.loads[check.load].state
+        return False
+
+    def _may_be_made(self, check: Check) -> bool:
+        points = all_points(self.harness)
+        for point in check.points:
+            owner, _, end = point.partition(".")
+            is_end_off = check.condition.by_name.get(point) == OFF and isinstance(self.harness.parts.get(owner), Wire)
+            if (point not in points and not (is_end_off and end)) or may_be_probed(self.harness, point) is not None:
+                return False
+            if wants_engine_off(self.harness, point, check.condition):
+                return False
+        return True
+
+    def _ohms_tell(self, check: Check) -> bool:
+        if self.fault is None:
+            return False
+        faulty = Condition(check.condition.key, check.condition.settings, (self.fault,))
+        try:
+            readings = [read_ohms(self.harness, one, check.red, check.black) for one in (check.condition, faulty)]
+        except (ArgumentError, CircuitError):
+            return False
+        sound, spoiled = (math.inf if one is None else one for one in readings)
+        return (sound > _OPEN_OHMS) != (spoiled > _OPEN_OHMS)
+
+
+def _volts_tell(sound: Settled, faulty: Settled, check: Check) -> bool:
+    volts = []
+    for settled in (sound, faulty):
+        red, black = (settled.volts_at(point) for point in check.points)
+        volts.append(math.nan if red is None or black is None else red - black)
+    if math.isnan(volts[0]):
+        return False
+    if math.isnan(volts[1]):
+        return abs(volts[0]) > _LIVE_VOLTS
+    index = sound.net.index
+    is_drop = check.kind is CheckKind.DROP
+    band = Bands(sound).at(index[check.red], index[check.black], across_joint=is_drop)
+    least = NARROWEST_DROP_VOLTS if is_drop else 0.0
+    return not band.low - least <= volts[1] <= band.high + least
+
+
+def _candidates(harness: Harness, suspect: Suspect, complaint: Complaint, found: _Proof) -> Iterator[Check]:
+    """List checks that may prove a repair: those at the part itself, then those at the load."""
+    yield from _own_checks(harness, suspect, found)
+    yield from _fuse_checks(harness, suspect, found)
+    sound = found.sound
+    for element in _elements(harness, complaint, suspect):
+        yield Check(CheckKind.VOLTS, sound, *_probes(element, found))
+        yield Check(CheckKind.OBSERVE, sound, load=element.name)
+    for point in site_points(harness, suspect.part):
+        yield Check(CheckKind.VOLTS, sound, point, found.black)
+    yield from _insulation_checks(harness, suspect, found)
+    for relay in harness.relays:
+        yield Check(CheckKind.LISTEN, sound, part=relay.id)
+    for element in all_elements(harness):
+        yield Check(CheckKind.OBSERVE, sound, load=element.name)
+
+
+def _own_checks(harness: Harness, suspect: Suspect, found: _Proof) -> Iterator[Check]:
+    """List the checks across or just behind the part itself."""
+    part_id = site_part(harness, suspect.part)
+    part, sound = harness.parts.get(part_id), found.sound
+    ends = site_points(harness, suspect.part)
+    match part:
+        case Wire():
+            yield from _wire_checks(ends, found)
+        case Fuse() if suspect.fault in ("blown", "missing", "too small"):
+            yield Check(CheckKind.AMPS, sound, part=part_id)
+            yield Check(CheckKind.NEW_FUSE, sound, part=part_id)
+        case GroundPoint():
+            yield Check(CheckKind.DROP, sound, part_id, found.black)
+        case Joint():
+            yield Check(CheckKind.DROP, sound, *_hot_first((part.from_point, part.to_point), found))
+        case Battery() | Charger() if "." in suspect.part:
+            for wire in wires_at(harness).get(suspect.part, ()):
+                yield Check(CheckKind.DROP, sound, *_hot_first(wire_points(harness, wire), found))
+        case Battery() | Charger():
+            yield Check(CheckKind.VOLTS, sound, f"{part_id}.+", f"{part_id}.-")
+        case Relay() if suspect.part.endswith(":coil"):
+            yield from _drops(part_id, _pulled_pairs(part), found)
+            yield Check(CheckKind.LISTEN, sound, part=part_id)
+        case Connector() if suspect.fault != "swapped":
+            yield Check(CheckKind.DROP, sound, *_hot_first(ends, found))
+        case Fuse() | Relay() | Switch() if "." not in suspect.part and len(ends) > 1:
+            yield Check(CheckKind.DROP, sound, *_hot_first(ends, found))
+    if "." in suspect.part and not isinstance(part, Battery | Connector | Wire):
+        yield from _seat_checks(harness, suspect.part, found)
+
+
+def _seat_checks(harness: Harness, point: str, found: _Proof) -> Iterator[Check]:
+    """List the checks behind a terminal in a part's plug: at the part's other terminals, and along its wires."""
+    owner = point.partition(".")[0]
+    others = [name for name, one in all_points(harness).items() if one.part_id == owner and name != point]
+    for other in others:
+        yield Check(CheckKind.VOLTS, found.sound, other, found.black)
+
+
+def _wire_checks(ends: tuple[str, ...], found: _Proof) -> Iterator[Check]:
+    """List the checks of a wire: the volts at its far end, then the drop along it."""
+    near, far = _hot_first(ends, found)
+    if found.volts(near) < _LIVE_VOLTS:
+        near, far = far, near
+    yield Check(CheckKind.VOLTS, found.sound, far, found.black)
+    yield Check(CheckKind.DROP, found.sound, *_hot_first(ends, found))
+    yield Check(CheckKind.VOLTS, found.sound, near, found.black)
+
+
+def _hot_first(ends: Iterable[str], found: _Proof) -> tuple[str, str]:
+    one, other = tuple(ends)[:2]
+    return (other, one) if found.volts(other) > found.volts(one) else (one, other)
+
+
+def _pulled_pairs(relay: Relay) -> list[tuple[str, str]]:
+    return [(group[0], other) for group in relay_groups(relay)[1] for other in group[1:]]
+
+
+def _drops(part_id: str, pairs: Iterable[tuple[str, str]], found: _Proof) -> Iterator[Check]:
+    for one, other in pairs:
+        yield Check(CheckKind.DROP, found.sound, *_hot_first((f"{part_id}.{one}", f"{part_id}.{other}"), found))
+
+
+def _fuse_checks(harness: Harness, suspect: Suspect, found: _Proof) -> Iterator[Check]:
+    """List the fuses that the fault blows: a new one has to hold; and those whose current it changes."""
+    if suspect.fault in ("to body", "touches", "short", "elsewhere", "swapped", "reversed", "stuck"):
+        for fuse in harness.fuses:
+            yield Check(CheckKind.NEW_FUSE, found.sound, part=fuse.id)
+    if suspect.fault in ("short", "low draw"):
+        for fuse in harness.fuses:
+            yield Check(CheckKind.AMPS, found.sound, part=fuse.id)
+
+
+def _insulation_checks(harness: Harness, suspect: Suspect, found: _Proof) -> Iterator[Check]:
+    """List the checks on ohms with the wire's two ends off: to the body, and to what it touches."""
+    wire = harness.parts.get(suspect.part)
+    if not isinstance(wire, Wire) or suspect.fault not in ("to body", "touches"):
+        return
+    condition = found.sound
+    for end, point in (("a", wire.from_point), ("b", wire.to_point)):
+        if point:
+            condition = condition.with_setting(f"{wire.id}.{end}", OFF)
+    other = harness.parts.get(suspect.partner)
+    black = wire_points(harness, other)[0] if isinstance(other, Wire) else suspect.partner
+    if suspect.fault == "to body":
+        black = body_beside(harness, wire) or ""
+    yield Check(CheckKind.OHMS, condition, f"{wire.id}.a", black or found.black)
+
+
+def _elements(harness: Harness, complaint: Complaint, suspect: Suspect) -> list[Element]:
+    """List the elements complained of, then those of the suspect itself."""
+    wanted = [*complaint.loads, suspect.part]
+    if complaint.other_load:
+        wanted.append(complaint.other_load)
+    named = {element.name: element for element in all_elements(harness)}
+    return [named[name] for name in dict.fromkeys(wanted) if name in named]
+
+
+def _probes(element: Element, found: _Proof) -> tuple[str, str]:
+    return _hot_first((element.from_point, element.to_point), found)
+
+
+def _last_resort(harness: Harness, complaint: Complaint, sound: Condition, suspect: Suspect) -> Check:
+    """Give the check that is always there: the load complained of is looked at, or the posts are measured."""
+    if complaint.symptom is Symptom.BLOWS_FUSE and isinstance(harness.parts.get(complaint.fuse), Fuse):
+        return Check(CheckKind.NEW_FUSE, sound, part=complaint.fuse)
+    elements = _elements(harness, complaint, suspect)
+    if elements:
+        return Check(CheckKind.OBSERVE, sound, load=elements[0].name)
+    sources = (*harness.batteries, *harness.chargers)
+    source = next((one.id for one in sources if one.id in complaint.loads), harness.batteries[0].id)
+    return Check(CheckKind.VOLTS, sound, f"{source}.+", f"{source}.-")

@@ -1,0 +1,112 @@
+"""Why a check is asked for, and what its reading did, each in one plain sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from model.harness.harness import Harness
+from model.tracing.answer_words import outcome_words
+from model.tracing.asking import Outlook
+from model.tracing.checks import Check, Outcome
+from model.tracing.fault_words import suspect_words
+from model.tracing.names import either, id_and_label, point_name, site_part
+from model.tracing.suspects import Suspect
+from model.words import plural
+
+LONGEST = 140
+"""Most characters of a reason, where its words leave a choice."""
+
+_NAMED_AT_MOST = 2
+
+
+def why_sentence(harness: Harness, outlooks: Sequence[Outlook], suspects_count: int, check: Check) -> str:
+    """Say why a check is asked for: how many suspects there are, and what each of its likely answers would leave.
+
+    Parameters
+    ----------
+    outlooks
+        The likeliest first.
+    suspects_count
+        How many suspects are in play.
+
+    Examples
+    --------
+    ``12 suspects: near 12.3 V leaves 5, near 0 V leaves 7.``
+    """
+    head = plural(suspects_count, "suspect")
+    told = [_outlook(one, suspects_count) for one in outlooks]
+    told = list(dict.fromkeys(told))
+    for count in range(len(told), 0, -1):
+        sentence = f"{head}: {', '.join(told[:count])}."
+        if count == 1 or len(sentence) <= LONGEST:
+            return sentence
+    return f"{head}: {_place_words(harness, check)} tells most for the work it takes."
+
+
+def _outlook(outlook: Outlook, suspects_count: int) -> str:
+    if outlook.left >= suspects_count:
+        return f"{outlook.words} clears none"
+    if outlook.left == 0:
+        return f"{outlook.words} would fit none of them"
+    return f"{outlook.words} leaves {outlook.left}"
+
+
+def _place_words(harness: Harness, check: Check) -> str:
+    if check.red:
+        return point_name(harness, check.red)
+    return id_and_label(harness, check.part or check.load.partition(":")[0])
+
+
+def did_sentence(
+    harness: Harness, check: Check, outcome: Outcome, before: Sequence[Suspect], after: Sequence[Suspect]
+) -> str:
+    """Say what a reading did: what it set aside, what it brought back, and how many are left.
+
+    Parameters
+    ----------
+    before, after
+        The suspects in play before and after the reading, the likeliest first.
+
+    Examples
+    --------
+    ``12.30 V: sets aside fuse F5 and wire W9. 7 left.``
+    """
+    read = _capital(outcome_words(check, outcome))
+    gone, back = _newly(before, after), _newly(after, before)
+    left = f"{len(after) or 'None'} left."
+    said = []
+    if gone:
+        said.append(_gone(harness, gone, all_gone=not after))
+    if back:
+        said.append(f"brings back {_listed(harness, back)}")
+    if not said:
+        kept = "the shares moved, nothing is set aside" if before else "nothing was in play"
+        return f"{read}: {kept}. {left}"
+    return f"{read}: {'; '.join(said)}. {left}"
+
+
+def _newly(these: Sequence[Suspect], others: Sequence[Suspect]) -> list[Suspect]:
+    known = {(one.part, one.fault, one.partner) for one in others}
+    return [one for one in these if (one.part, one.fault, one.partner) not in known]
+
+
+def _gone(harness: Harness, gone: list[Suspect], *, all_gone: bool) -> str:
+    if all_gone:
+        return "no suspect explains it: read it again"
+    return f"sets aside {_listed(harness, gone)}"
+
+
+def _listed(harness: Harness, suspects: list[Suspect]) -> str:
+    """Name suspects by part, the likeliest first, and count those that are too many to name."""
+    if len(suspects) == 1:
+        return suspect_words(harness, suspects[0])
+    parts = list(dict.fromkeys(site_part(harness, one.part) for one in suspects if one.part))
+    names = [id_and_label(harness, part_id) for part_id in parts[:_NAMED_AT_MOST]]
+    more = len(parts) - len(names)
+    if more > 0:
+        names.append(f"{more} more")
+    return either(names, "and") or plural(len(suspects), "suspect")
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"

@@ -1,0 +1,206 @@
+"""What mends what was found: the finding in a sentence, the work in sentences, what to heed, and how it is proved."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from model.cautions import CAUTIONS, CautionKind, cautions_for
+from model.circuit.bench import Bench
+from model.circuit.condition import OUT, Condition
+from model.circuit.faults import FaultKind
+from model.harness.fields import Hazard
+from model.harness.harness import Harness
+from model.harness.hazards import NEVER_PROBED, hazards_of_part, hazards_of_point
+from model.harness.parts import Fuse, Module
+from model.harness.records import Wire
+from model.tracing.checks import Check
+from model.tracing.complaint import Complaint
+from model.tracing.fault_words import is_of_a_part, is_of_the_list, suspect_place, suspect_words
+from model.tracing.names import either, id_and_label, part_name, site_part, site_parts, site_points
+from model.tracing.part_repair import part_steps
+from model.tracing.proof import proof_of
+from model.tracing.suspects import RECORD, UNKNOWN, Suspect
+from model.tracing.wire_repair import BATTERY_OFF, wire_steps
+
+_TIMES = "Then try it at least five times, and work what shares its plug, its fuse or its trunk as well."
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """What to do about what was found.
+
+    Attributes
+    ----------
+    sentence
+        The finding: part, fault and place; of several suspects all of them.
+    steps
+        The work, each step a sentence or two, in the order in which it is done.
+    cautions
+        Full sentences that stand before the work, the gravest first.
+    prove
+        The check whose reading proves the repair.
+    asks_why
+        True where the work does not end the trace: a fuse that blew did so for a reason.
+    """
+
+    sentence: str
+    steps: tuple[str, ...]
+    cautions: tuple[str, ...]
+    prove: Check
+    asks_why: bool
+
+    @property
+    def text(self) -> str:
+        """The work in one paragraph."""
+        return " ".join(self.steps)
+
+
+def asks_why(suspect: Suspect) -> bool:
+    """Tell whether a suspect is an effect whose cause has still to be traced: a blown fuse."""
+    return suspect.fault == FaultKind.BLOWN
+
+
+def repair_of(bench: Bench, group: tuple[Suspect, ...], complaint: Complaint, condition: Condition) -> Repair:
+    """Say what mends a group of suspects and how it is proved.
+
+    Parameters
+    ----------
+    group
+        The likeliest first; those that no check tells apart or that the same work mends.
+    condition
+        The one in which the complaint is seen.
+
+    Raises
+    ------
+    ValueError
+        Where the group is empty.
+    """
+    if not group:
+        raise ValueError("a repair needs at least one suspect")
+    harness = bench.harness
+    return Repair(
+        finding_sentence(harness, group),
+        _steps(harness, group),
+        repair_cautions(harness, group),
+        proof_of(bench, group[0], complaint, condition),
+        any(asks_why(suspect) for suspect in group),
+    )
+
+
+def finding_sentence(harness: Harness, group: tuple[Suspect, ...]) -> str:
+    """Say what was found and where in one sentence, all suspects of the group in it."""
+    named = [_at_place(harness, suspect) for suspect in group]
+    if len(named) == 1:
+        return f"{_capital(named[0])}."
+    return f"Either {'; or '.join(dict.fromkeys(named))}."
+
+
+def _at_place(harness: Harness, suspect: Suspect) -> str:
+    words = suspect_words(harness, suspect)
+    if not is_of_a_part(suspect):
+        return words
+    place = suspect_place(harness, suspect)
+    return f"{words}: {place}" if ": " not in words else f"{words}; {place}"
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _steps(harness: Harness, group: tuple[Suspect, ...]) -> tuple[str, ...]:
+    """Say the work for each suspect in turn, what several share only once."""
+    by_work: dict[tuple[str, ...], list[Suspect]] = {}
+    for suspect in group:
+        by_work.setdefault(work_steps(harness, suspect), []).append(suspect)
+    if len(by_work) == 1:
+        return (*next(iter(by_work)), _TIMES)
+    steps = ["Do the work in this order, and look at the load after each part of it."]
+    opening = BATTERY_OFF if any(BATTERY_OFF in work for work in by_work) else ""
+    if opening:
+        steps.append(opening)
+    for work, suspects in by_work.items():
+        named = either(suspect_words(harness, one) for one in suspects)
+        own = [step for step in work if step != opening]
+        steps.append(f"For {named}: {own[0]}")
+        steps += own[1:]
+    return (*steps, _TIMES)
+
+
+def work_steps(harness: Harness, suspect: Suspect) -> tuple[str, ...]:
+    """Say in sentences what mends one suspect."""
+    refused = _refusal(harness, suspect)
+    if refused:
+        return (refused,)
+    part_id = site_part(harness, suspect.part)
+    if is_of_the_list(suspect):
+        try:
+            kind = FaultKind(suspect.fault)
+        except ValueError:
+            return (f"Look at {part_name(harness, part_id)} and all that ends on it.",)
+        part = harness.parts.get(part_id)
+        if isinstance(part, Wire):
+            return wire_steps(harness, part, suspect.part, kind, suspect.partner)
+        return part_steps(harness, suspect.part, kind)
+    if suspect.fault == UNKNOWN:
+        return (
+            BATTERY_OFF,
+            f"Look at {part_name(harness, part_id)} closely: it behaves as no fault on the list would make it.",
+            "Unplug it, look at its plug and terminals, and try one that is known to be good.",
+        )
+    if suspect.fault == RECORD:
+        return (
+            "Follow the circuit on the vehicle wire by wire, colour and cavity at each end, beside the file.",
+            "Write what stands there into the file, and trace again: the readings do not fit the file as it is.",
+        )
+    return ("Look at the complaint again: none of the suspects left would show it.",)
+
+
+def _refusal(harness: Harness, suspect: Suspect) -> str:
+    """Say why the part is left alone where an airbag, a belt tensioner or high voltage is on it."""
+    hazards = _hazards(harness, suspect) & NEVER_PROBED
+    if not hazards:
+        return ""
+    kind = CautionKind.RESTRAINT if Hazard.RESTRAINT in hazards else CautionKind.HIGH_VOLTAGE
+    named = either(id_and_label(harness, part_id) for part_id in site_parts(harness, suspect.part))
+    return f"Do no work on {named} yourself. {CAUTIONS[kind].text}"
+
+
+def _hazards(harness: Harness, suspect: Suspect) -> frozenset[Hazard]:
+    if not is_of_a_part(suspect):
+        return frozenset()
+    found = [hazard for point in _points(harness, suspect) for hazard in hazards_of_point(harness, point)]
+    for part_id in site_parts(harness, suspect.part):
+        if part_id in harness.parts:
+            found += hazards_of_part(harness, part_id)
+    return frozenset(found)
+
+
+def _points(harness: Harness, suspect: Suspect) -> tuple[str, ...]:
+    """Name the points that the work on a suspect touches, those of what a wire touches among them."""
+    if not is_of_a_part(suspect):
+        return ()
+    points = [*site_points(harness, suspect.part)]
+    if suspect.partner:
+        points += site_points(harness, suspect.partner)
+    return tuple(dict.fromkeys(point for point in points if _is_known(harness, point)))
+
+
+def _is_known(harness: Harness, point: str) -> bool:
+    return point.partition(".")[0] in harness.parts
+
+
+def repair_cautions(harness: Harness, group: Iterable[Suspect]) -> tuple[str, ...]:
+    """Choose the cautions that stand before the work, the gravest first, in full sentences."""
+    suspects = tuple(group)
+    points = dict.fromkeys(point for suspect in suspects for point in _points(harness, suspect))
+    work = [step for suspect in suspects for step in work_steps(harness, suspect)]
+    condition = Condition(harness.key_names[0])
+    for suspect in suspects:
+        part_id = site_part(harness, suspect.part)
+        if isinstance(harness.parts.get(part_id), Fuse | Module):
+            condition = condition.with_setting(part_id, OUT)
+    kinds = {caution.kind for caution in cautions_for(harness, points, condition)}
+    if any("battery off" in step for step in work):
+        kinds |= {CautionKind.BATTERY_ORDER, CautionKind.POWER_OFF}
+    return tuple(caution.text for kind, caution in CAUTIONS.items() if kind in kinds)
