@@ -162,7 +162,13 @@ def _entries(
         gains[full] = exact.gains
         outcomes |= dict(zip(full.tolist(), exact.outcomes, strict=True))
     return [
-        Ranked(option, float(gains[option]), float(minutes[option]), gains[option] / minutes[option], outcomes[option])
+        Ranked(
+            option,
+            float(gains[option]),
+            float(minutes[option]),
+            float(gains[option] / minutes[option]),
+            outcomes[option],
+        )
         for option in possible.tolist()
     ]
 
