@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from datetime import UTC, datetime
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from pydantic import (
     AfterValidator,
@@ -21,7 +21,8 @@ from pydantic import (
 )
 
 OPEN = "open"
-GOOD, BAD = "good", "bad"
+GOOD: Final = "good"
+BAD: Final = "bad"
 
 _SURROGATES = dict.fromkeys(range(0xD800, 0xE000), "\ufffd")
 
