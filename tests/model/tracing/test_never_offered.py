@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TypedDict, Unpack
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -58,16 +60,27 @@ loads = [ { id = "E1", kind = "lamp", watts = 96 }, { id = "E2", kind = "led", a
 """A head lamp of 8 A on a relay, with an indicator led beside it; the coil on a fuse of its own."""
 
 
-def reason(harness: Harness, kind: CheckKind, *states: str, key: str = "on", **rest: str | float) -> str | None:
+class Fields(TypedDict, total=False):
+    """What a check says beside its kind and condition."""
+
+    red: str
+    black: str
+    part: str
+    other: str
+    watts: float
+    fuse_amps: float
+
+
+def reason(harness: Harness, kind: CheckKind, *states: str, key: str = "on", **rest: Unpack[Fields]) -> str | None:
     """Say why a check is refused."""
     condition = make_condition(harness, key, states)
-    return never_offered(Bench(harness), Check(kind, condition, **rest))  # type: ignore[arg-type]
+    return never_offered(Bench(harness), Check(kind, condition, **rest))
 
 
 def test_a_lamp_stays_off_a_wire_on_which_a_control_unit_hangs() -> None:
     """Through the closed switch; not with the switch open, the unit out, its plug apart, nor on another fuse."""
     harness = rig(MODULE_ROWS)
-    lamp = {"red": "S1.1", "black": "G1.-", "watts": 3.0}
+    lamp: Fields = {"red": "S1.1", "black": "G1.-", "watts": 3.0}
     assert "A1.15" in str(reason(harness, CheckKind.LAMP, "S1=on", **lamp))
     assert reason(harness, CheckKind.LAMP, **lamp) is None
     assert reason(harness, CheckKind.LAMP, "S1=on", "A1=out", **lamp) is None
@@ -79,11 +92,11 @@ def test_a_lamp_stays_off_a_wire_on_which_a_control_unit_hangs() -> None:
 def test_a_lamp_takes_a_fuses_place_where_no_control_unit_hangs_behind_it() -> None:
     """The unit behind F1 forbids it while plugged in; what hangs on the bar before the fuse does not matter."""
     harness = rig(MODULE_ROWS)
-    lamp = {"red": "BB1", "black": "F1.out", "part": "F1", "watts": 55.0}
+    lamp: Fields = {"red": "BB1", "black": "F1.out", "part": "F1", "watts": 55.0}
     assert "A1.15" in str(reason(harness, CheckKind.LAMP, "S1=on", "F1=out", **lamp))
     assert reason(harness, CheckKind.LAMP, "S1=on", "F1=out", "A1=out", **lamp) is None
     assert "still in" in str(reason(harness, CheckKind.LAMP, **lamp))
-    other = {"red": "BB1", "black": "F2.out", "part": "F2", "watts": 55.0}
+    other: Fields = {"red": "BB1", "black": "F2.out", "part": "F2", "watts": 55.0}
     assert reason(harness, CheckKind.LAMP, "S1=on", "F2=out", **other) is None
     assert "no fuse" in str(reason(harness, CheckKind.LAMP, red="BB1", black="S1.1", part="S1", watts=55.0))
 
@@ -103,7 +116,7 @@ def test_a_lamp_that_pulls_a_relay_in_is_judged_by_what_the_relay_then_feeds() -
             "G1.- CHASSIS",
         )
     )
-    lamp = {"red": "F1.in", "black": "F1.out", "part": "F1", "watts": 55.0}
+    lamp: Fields = {"red": "F1.in", "black": "F1.out", "part": "F1", "watts": 55.0}
     assert "A1.15" in str(reason(harness, CheckKind.LAMP, "F1=out", **lamp))
     assert reason(harness, CheckKind.LAMP, "F1=out", "A1=out", **lamp) is None
 
@@ -153,7 +166,7 @@ def test_a_bridge_does_the_work_of_a_switch_or_of_a_ground() -> None:
 def test_a_bridge_stays_off_control_units() -> None:
     """Over the switch behind which the unit hangs, unless it is out."""
     harness = rig(MODULE_ROWS)
-    bridge = {"red": "S1.1", "black": "S1.2", "fuse_amps": 10.0}
+    bridge: Fields = {"red": "S1.1", "black": "S1.2", "fuse_amps": 10.0}
     assert "A1.15" in str(reason(harness, CheckKind.BRIDGE, **bridge))
     assert reason(harness, CheckKind.BRIDGE, "A1=out", **bridge) is None
 
@@ -176,9 +189,9 @@ def test_ohms_wait_for_the_supply_to_be_off() -> None:
 
 
 def test_ohms_stay_off_control_units_also_back_through_a_fuse() -> None:
-    """With the clamps off nothing holds the bar: from E2 the meter's current goes back through F2 and F1 to the unit."""
+    """With the clamps off nothing holds the bar: the current goes back through F2 and F1 to the unit."""
     harness = rig(MODULE_ROWS)
-    ohms = {"red": "F2.out", "black": "E2.+"}
+    ohms: Fields = {"red": "F2.out", "black": "E2.+"}
     assert "A1.15" in str(reason(harness, CheckKind.OHMS, "S1=on", **ohms))
     assert reason(harness, CheckKind.OHMS, "S1=on", "F2=out", **ohms) is None
 
@@ -234,8 +247,9 @@ def test_a_new_fuse_is_never_larger_than_its_wire_bears() -> None:
 def test_a_relay_is_swapped_for_one_made_alike() -> None:
     """Contacts, coil, diode and rating decide."""
     harness = rig(
-        'relays = [ { id = "K1", amps = 20 }, { id = "K2", amps = 30 }, { id = "K3", contacts = "changeover", amps = 30 },'
-        ' { id = "K4", coil_diode = "86", amps = 30 }, { id = "K5" } ]\n'
+        'relays = [ { id = "K1", amps = 20 }, { id = "K2", amps = 30 }, '
+        '{ id = "K3", contacts = "changeover", amps = 30 }, '
+        '{ id = "K4", coil_diode = "86", amps = 30 }, { id = "K5" } ]\n'
     )
     assert reason(harness, CheckKind.SWAP, part="K1", other="K2") is None
     for part, other in (("K2", "K1"), ("K1", "K3"), ("K1", "K4"), ("K1", "K5"), ("K1", "K1"), ("K1", "G1")):
@@ -259,10 +273,14 @@ loads = [
   { id = "P1", kind = "electronics", amps = 1, hazard = "restraint" },
   { id = "M1", kind = "motor", amps = 1, hazard = "high voltage" },
 ]
-modules = [
-  { id = "A1", feeds = [ { terminal = 15, amps = 1 } ], delicate = ["ref"], outputs = [ { terminal = "ref", volts = 5 } ] },
-]
-""" + wires(
+
+[[modules]]
+id = "A1"
+feeds = [ { terminal = 15, amps = 1 } ]
+outputs = [ { terminal = "ref", volts = 5 } ]
+delicate = ["ref"]
+"""
+GRAVE_WIRES = wires(
     "G1.+ F1.in",
     "F1.out X1.plug.1",
     "X1.socket.1 P1.+",
@@ -276,7 +294,7 @@ modules = [
     "G1.+ A1.15",
     "A1.31 CHASSIS",
 )
-GRAVE = rig(GRAVE_ROWS)
+GRAVE = rig(GRAVE_WIRES + GRAVE_ROWS)
 GRAVE_BENCH = Bench(GRAVE)
 _HARMLESS = {"G1", "A1", "CHASSIS"}
 _GRAVE_POINTS = [
