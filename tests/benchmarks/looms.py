@@ -2,7 +2,8 @@
 
 A loom has one battery bank, an alternator and a key switch, and as many panels as its wires want. A panel has a live
 bus and an ignition bus behind a relay, its fuses, plugs to its trunk, ground points, and circuits of the kinds that
-vehicles have: lamps in pairs, motors on relays, leds, module outputs, senders, a blower on its resistors.
+vehicles have: lamps in pairs, motors on relays, leds, module outputs, senders, a blower on its resistors. Each part has
+a place that is open, behind a panel or buried.
 
     python -m tests.benchmarks.looms 10000 > loom.toml
 """
@@ -20,6 +21,31 @@ PLUG_CAVITIES = 12
 WIRES_A_PANEL = 90
 _COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK")
 _LIVE, _IGNITION = "live", "ign"
+
+_ACCESS = {
+    "battery tray": "open",
+    "box": "panel",
+    "dash": "open",
+    "sill": "panel",
+    "near end": "open",
+    "far end": "panel",
+    "frame": "buried",
+}
+_FAR = ("near end", "near end", "near end", "far end", "far end", "frame")
+_PLACES: dict[str, tuple[str, ...]] = {
+    "batteries": ("battery tray",),
+    "chargers": ("battery tray",),
+    "fuses": ("box",),
+    "relays": ("box",),
+    "switches": ("dash",),
+    "modules": ("dash", "box"),
+    "connectors": ("sill",),
+    "splices": ("frame", "sill"),
+    "grounds": ("near end", "sill"),
+    "loads": _FAR,
+    "resistors": _FAR,
+}
+"""Where the parts of each table are; how hard each place is to reach."""
 
 Value = str | int | float | bool | list["Value"] | dict[str, "Value"]
 
@@ -43,6 +69,8 @@ class Loom:
 
     def __init__(self, wire_count: int, seed: int) -> None:
         self.random = random.Random(seed)
+        self.placing = random.Random(f"places {seed}")
+        self.panel_number = 0
         self.wire_count = wire_count
         self.tables: dict[str, list[dict[str, Value]]] = {}
         self.counts: dict[str, int] = {}
@@ -51,6 +79,8 @@ class Loom:
         """Add a part and give its id."""
         self.counts[letter] = self.counts.get(letter, 0) + 1
         part_id = f"{letter}{self.counts[letter]}"
+        if table in _PLACES:
+            row["location"] = f"{self.placing.choice(_PLACES[table])} {self.panel_number}"
         self.tables.setdefault(table, []).append({"id": part_id, **row})
         return part_id
 
@@ -101,10 +131,13 @@ def loom_text(wire_count: int, seed: int = 1) -> str:
     panels = [Panel(number) for number in range(1, panel_count + 1)]
     _add_supply(loom, panel_count)
     for panel in panels:
+        loom.panel_number = panel.number
         _add_panel(loom, panel)
     place = 0
     while loom.wires_left >= 12:
-        loom.random.choice(CIRCUITS)(loom, panels[place % panel_count])
+        panel = panels[place % panel_count]
+        loom.panel_number = panel.number
+        loom.random.choice(CIRCUITS)(loom, panel)
         place += 1
     while loom.wires_left > 0:
         loom.add("wires", "W", spare=True, size=0.75, length=2.0)
@@ -227,9 +260,13 @@ CIRCUITS: tuple[Callable[[Loom, Panel], None], ...] = (
 def _as_toml(loom: Loom, panels: list[Panel]) -> str:
     states: list[dict[str, Value]] = [{"name": name, "charging": name == "running"} for name in KEY_STATES]
     trunks: list[dict[str, Value]] = [{"name": f"trunk {panel.number}", "length": 1.5} for panel in panels]
+    numbers = range(len(panels) + 1)
+    locations: list[dict[str, Value]] = [
+        {"name": f"{place} {number}", "access": access} for place, access in _ACCESS.items() for number in numbers
+    ]
     build: dict[str, Value] = {"name": f"Loom of {loom.wire_count} wires", "nominal_volts": 12}
     lines = ["format = 1", f"build = {_toml(build)}", f"defaults = {_toml({'crimp': 0.0003})}"]
-    for table, rows in {"key_states": states, "trunks": trunks, **loom.tables}.items():
+    for table, rows in {"key_states": states, "locations": locations, "trunks": trunks, **loom.tables}.items():
         lines += [f"{table} = [", *(f"  {_toml(dict(row))}," for row in rows), "]"]
     return "\n".join(lines) + "\n"
 
