@@ -259,7 +259,7 @@ class ReachedAfterAll(Entry):
 
 
 class Struck(Checked):
-    """An answer was struck out, or undone; `place` counts the answers that stand, from 0."""
+    """An answer was struck out; `place` counts the answers that stand, from 0."""
 
     kind: Literal["struck"] = "struck"
     place: Count
@@ -270,6 +270,13 @@ class Changed(Answer):
 
     kind: Literal["changed"] = "changed"
     place: Count
+
+
+class Undone(Entry):
+    """The last reply was taken back; `undone` is the number of its entry within the trace."""
+
+    kind: Literal["undone"] = "undone"
+    undone: Count
 
 
 class Mended(Entry):
@@ -329,6 +336,7 @@ AnyEntry = (
     | ReachedAfterAll
     | Struck
     | Changed
+    | Undone
     | Mended
     | Found
 )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from model.errors import RecordError
-from model.record_entries import AnyEntry, Found, Mended, Reading, Stopped, TraceStart
+from model.record_entries import AnyEntry, Found, Mended, PickedUp, Reading, Stopped, TraceStart
 from model.tracing.complaint import Complaint
 from model.tracing.replayed import complaint_of
 
@@ -49,7 +49,7 @@ class LeftTrace:
     @property
     def finding(self) -> Found | None:
         """What it has found, where nothing but the repair is wanted; None where it still asks."""
-        last = next((entry for entry in reversed(self.entries) if isinstance(entry, Found | Mended | Reading)), None)
+        last = next(entry for entry in reversed(self.entries) if not isinstance(entry, PickedUp))
         return last if isinstance(last, Found) else None
 
 

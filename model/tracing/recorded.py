@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 from typing import Any, Literal, assert_never
 
 from model.record_entries import (
@@ -26,6 +26,7 @@ from model.record_entries import (
     Taken,
     TraceStart,
     Unclear,
+    Undone,
 )
 from model.tracing.asking import (
     Also,
@@ -47,9 +48,10 @@ from model.tracing.asking import (
 from model.tracing.checks import Check, CheckKind, Outcome, Word
 from model.tracing.complaint import Complaint
 
+_MOST_DIGITS = 17
+"""No more are needed to write any number of double precision."""
+
 Verdict = Literal["good", "bad", ""]
-Band = tuple[float | None, float | None, float | None]
-_NO_BAND: Band = (None, None, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,19 +85,16 @@ class Shown:
     Attributes
     ----------
     question
-        What was asked; None where nothing was.
+        What was asked; of a reading that was not asked for, what its check was to show. None where nothing tells.
     answers
         Those that stood.
     finding
         Of a repair: what it was made upon.
-    band
-        Of a reading that was not asked for: what is healthy, the least and the most of a good reading.
     """
 
     question: Question | None = None
     answers: Sequence[Answered] = ()
     finding: Finding | None = None
-    band: Band = _NO_BAND
 
 
 NOTHING_SHOWN = Shown()
@@ -118,6 +117,8 @@ def entry_of(what: Complaint | Reply | Finding, occasion: Occasion, shown: Shown
     ------
     IndexError
         Where a struck or changed answer is none of those that stood.
+    ValueError
+        Where an answer comes without its question.
     """
     spot = _spot(occasion)
     match what:
@@ -155,6 +156,44 @@ def entry_of(what: Complaint | Reply | Finding, occasion: Occasion, shown: Shown
 def picked_up_entry(occasion: Occasion) -> PickedUp:
     """Make the entry that a trace which was left is gone on with."""
     return PickedUp(**_spot(occasion))
+
+
+def undone_entry(occasion: Occasion, entries: Iterable[AnyEntry]) -> Undone:
+    """Make the entry that the last reply of a trace was taken back.
+
+    Parameters
+    ----------
+    entries
+        Of the record so far.
+
+    Raises
+    ------
+    ValueError
+        Where the trace has no reply that stands.
+    """
+    own = without_undone(entry for entry in entries if entry.trace == occasion.trace)
+    replies = [entry for entry in own if _is_reply(entry, entry.number)]
+    if not replies:
+        raise ValueError("there is no reply to take back")
+    return Undone(**_spot(occasion), undone=replies[-1].number)
+
+
+def without_undone(entries: Iterable[AnyEntry]) -> list[AnyEntry]:
+    """Give the entries of one trace without the replies that were taken back, and without the taking back."""
+    kept: list[AnyEntry] = []
+    for entry in entries:
+        if not isinstance(entry, Undone):
+            kept.append(entry)
+            continue
+        places = (place for place in range(len(kept) - 1, -1, -1) if _is_reply(kept[place], entry.undone))
+        place = next(places, None)
+        if place is not None:
+            del kept[place]
+    return kept
+
+
+def _is_reply(entry: AnyEntry, number: int) -> bool:
+    return entry.number == number and not isinstance(entry, TraceStart | PickedUp | Found)
 
 
 def verdict_of(kind: CheckKind, outcome: Outcome, low: float | None, high: float | None) -> Verdict:
@@ -227,25 +266,21 @@ def _repair_row(finding: Finding | None) -> dict[str, Any]:
     return {"part": first.part, "fault": first.fault, "partner": first.partner, "repair": finding.repair}
 
 
-def _reading(spot: dict[str, Any], shown: Shown, unasked: Check | None, outcome: Outcome) -> AnyEntry:
+def _reading(spot: dict[str, Any], shown: Shown, unasked: Check | None, outcome: Outcome) -> Reading:
+    check = unasked
+    row: dict[str, Any] = {"unasked": unasked is not None}
     question = shown.question
-    check = unasked or (question.check if question is not None else None)
+    if question is not None:
+        check = unasked or question.check
+        row["step"] = question.step
+        if question.check == check:
+            band = {"healthy": question.healthy, "low": question.low, "high": question.high}
+            row |= {name: limit for name, limit in band.items() if limit is not None and not math.isnan(limit)}
+            row["healthy_words"] = question.healthy_words
+            row["verdict"] = verdict_of(check.kind, outcome, question.low, question.high)
     if check is None:
-        raise IndexError("an answer without a question")
-    is_of_question = question is not None and question.check == check
-    healthy, low, high = (question.healthy, question.low, question.high) if question and is_of_question else shown.band
-    return Reading(
-        **spot,
-        **_check_row(check),
-        **_value_row(check.kind, outcome),
-        step=question.step if question is not None else 0,
-        unasked=unasked is not None,
-        healthy=healthy,
-        low=low,
-        high=high,
-        healthy_words=question.healthy_words if question and is_of_question else "",
-        verdict=verdict_of(check.kind, outcome, low, high),
-    )
+        raise ValueError("an answer wants the question that it answers")
+    return Reading(**spot, **_check_row(check), **_value_row(check.kind, outcome), **row)
 
 
 def _asked_row(shown: Shown) -> dict[str, Any]:
@@ -271,14 +306,16 @@ def _check_row(check: Check) -> dict[str, Any]:
 def _value_row(kind: CheckKind, outcome: Outcome) -> dict[str, Any]:
     if outcome.word is not None:
         return {"word": str(outcome.word)}
-    span = (outcome.least, outcome.most)
+    least, most = outcome.least, outcome.most
+    unit = {CheckKind.OHMS: "ohms", CheckKind.AMPS: "amps"}.get(kind, "volts")
     if outcome.across_fuse:
-        unit, span = "millivolts", (_thousandfold(outcome.least), _thousandfold(outcome.most))
-    else:
-        unit = {CheckKind.OHMS: "ohms", CheckKind.AMPS: "amps"}.get(kind, "volts")
-    return {unit: span if span[0] != span[1] else span[0]}
+        small = (_millivolts(least), _millivolts(most))
+        is_exact = (small[0] / 1000, small[1] / 1000) == (least, most)
+        unit, least, most = ("millivolts", *small) if is_exact else ("volts", least, most)
+    return {unit: least if least == most else (least, most)}
 
 
-def _thousandfold(volts: float) -> float:
-    """Give volts in millivolts as a person would write them: 0.0003 is 0.3."""
-    return float(Decimal(repr(float(volts))).scaleb(3))
+def _millivolts(volts: float) -> float:
+    """Give the shortest number of millivolts whose thousandth is exactly these volts, where there is one."""
+    tries = (float(f"{volts * 1000:.{digits}g}") for digits in range(1, _MOST_DIGITS + 1))
+    return next((number for number in tries if number / 1000 == volts), volts * 1000)

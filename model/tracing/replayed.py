@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from decimal import Decimal
+from itertools import pairwise
 
 from model.circuit.condition import Condition
 from model.errors import RecordError
@@ -25,6 +25,7 @@ from model.record_entries import (
     Taken,
     TraceStart,
     Unclear,
+    Undone,
 )
 from model.tracing.asking import (
     Also,
@@ -42,6 +43,7 @@ from model.tracing.asking import (
 )
 from model.tracing.checks import WORDS_OF, Check, CheckKind, Outcome, Word, measured, seen
 from model.tracing.complaint import Complaint, LoomAge, Symptom
+from model.tracing.recorded import without_undone
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,20 +155,16 @@ def outcome_of(entry: Answer) -> Outcome:
         raise RecordError(f"{unit} are no answer to a check of {kind}.")
     least, most = entry.span
     if unit == "millivolts":
-        return measured(_thousandth(least), _thousandth(most), across_fuse=True)
-    return measured(least, most)
+        least, most = least / 1000, most / 1000
+    return measured(least, most, across_fuse=kind is CheckKind.AMPS and unit != "amps")
 
 
 _UNITS_OF = {
     CheckKind.VOLTS: ("volts",),
     CheckKind.DROP: ("volts",),
     CheckKind.OHMS: ("ohms",),
-    CheckKind.AMPS: ("amps", "millivolts"),
+    CheckKind.AMPS: ("amps", "millivolts", "volts"),
 }
-
-
-def _thousandth(millivolts: float) -> float:
-    return float(Decimal(repr(millivolts)).scaleb(-3))
 
 
 def replies_of(entries: Iterable[AnyEntry]) -> list[Reply]:
@@ -180,7 +178,6 @@ class _Standing:
 
     answers: list[Check] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
-    number: int = 0
 
 
 def replay_of(entries: Iterable[AnyEntry]) -> Replay:
@@ -189,14 +186,11 @@ def replay_of(entries: Iterable[AnyEntry]) -> Replay:
     Where entries were lost, answers that were struck or changed are found by their check; whatever cannot be found
     is left out. Nothing in the entries makes this raise.
     """
-    standing = _Standing()
+    own = list(entries)
+    once = own[:1] + [entry for before, entry in pairwise(own) if entry != before or not entry.number]
+    standing = _Standing(left_out=_missing(once))
     recorded: list[Recorded] = []
-    before: AnyEntry | None = None
-    for entry in entries:
-        if entry == before:
-            continue
-        before = entry
-        _miss(standing, entry)
+    for entry in without_undone(once):
         try:
             one = _recorded(standing, entry)
         except RecordError as error:
@@ -207,15 +201,16 @@ def replay_of(entries: Iterable[AnyEntry]) -> Replay:
     return Replay(tuple(recorded), tuple(standing.left_out))
 
 
-def _miss(standing: _Standing, entry: AnyEntry) -> None:
-    """Tell of entries that are missing before this one."""
-    lost = entry.number - standing.number - 1
-    if entry.number and lost > 0:
-        what = (
-            f"Entry {entry.number - 1} is" if lost == 1 else f"Entries {standing.number + 1} to {entry.number - 1} are"
-        )
-        standing.left_out.append(f"{what} missing.")
-    standing.number = max(standing.number, entry.number)
+def _missing(entries: Sequence[AnyEntry]) -> list[str]:
+    """Tell of entries that are missing by their numbers."""
+    told: list[str] = []
+    highest = 0
+    for entry in entries:
+        first, last = highest + 1, entry.number - 1
+        if first <= last:
+            told.append(f"Entry {first} is missing." if first == last else f"Entries {first} to {last} are missing.")
+        highest = max(highest, entry.number)
+    return told
 
 
 def _recorded(standing: _Standing, entry: AnyEntry) -> Recorded | None:
@@ -235,7 +230,7 @@ def _recorded(standing: _Standing, entry: AnyEntry) -> Recorded | None:
             if not entry.cured:
                 standing.answers.clear()
             return Recorded(Repaired(entry.cured))
-        case TraceStart() | PickedUp() | Found():
+        case TraceStart() | PickedUp() | Found() | Undone():
             return None
     return _without_answer(entry)
 

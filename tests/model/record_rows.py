@@ -22,6 +22,7 @@ from model.record_entries import (
     Taken,
     TraceStart,
     Unclear,
+    Undone,
 )
 
 WHEN = datetime(2026, 5, 4, 18, 3, 11, tzinfo=timezone(timedelta(hours=2)))
@@ -78,6 +79,7 @@ def every_kind() -> tuple[AnyEntry, ...]:
         ReachedAfterAll(**spot, part="X1"),
         Struck(**spot, **at, place=0, check="volts", red="A", black="B"),
         Changed(**spot, **at, place=1, check="ohms", red="A", black="B", ohms=math.inf),
+        Undone(**spot, undone=7),
         PickedUp(**spot),
         Found(
             **spot,
