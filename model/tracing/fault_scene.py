@@ -27,7 +27,7 @@ from model.harness.supply import wire_size
 from model.tracing.complaint import Complaint, LoomAge
 from model.tracing.fault_weights import weight_of
 from model.tracing.graph import Link
-from model.tracing.load_ways import LoadWays
+from model.tracing.load_ways import BACKFEED, LoadWays, ground_points, reached
 from model.tracing.suspects import Hypothesis
 from model.units import parse_size
 
@@ -35,6 +35,7 @@ HIGH_STEPS_OHMS = (0.3, 1.0, 3.0, 10.0, 30.0, 100.0, 1000.0)
 FINE_STEPS_OHMS = (0.01, 0.03, 0.1)
 THICK_MM2 = 10.0
 _HEAVY_AMPS = 50.0
+_FED_TOGETHER_AT_MOST = 40
 _FINE_UNDER_OHMS = 0.006
 
 
@@ -73,6 +74,23 @@ class Scene:
         """The wires on the ways, in the order of the file."""
         parts = (self.harness.parts[part_id] for part_id in self.ways.part_ids_in_order)
         return tuple(part for part in parts if isinstance(part, Wire))
+
+    @cached_property
+    def fed_together(self) -> frozenset[str]:
+        """The nearest points that are live as soon as a load complained of is, by what is closed.
+
+        Empty where the symptom does not come by another load's current; the ground's metal is left out. No more than 40
+        of each end.
+        """
+        if self.complaint.symptom not in BACKFEED:
+            return frozenset()
+        bodies = ground_points(self.harness)
+        found: set[str] = set()
+        for point in (point for one in self.ways.elements for point in (one.from_point, one.to_point)):
+            if point not in bodies:
+                live = reached(self.harness, point, lambda there: there not in bodies, self.is_closed)
+                found.update(live[:_FED_TOGETHER_AT_MOST])
+        return frozenset(found)
 
     @cached_property
     def is_heavy(self) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
 
 from model.circuit.bench import Bench
@@ -111,10 +111,10 @@ def hypotheses(
     for one in _all_faults(scene):
         if complaint.symptom is not Symptom.BLOWS_FUSE or one.ways[0].kind in _BLOWS_FUSE:
             named.setdefault(one.name, one)
-    factors = ((one, learned.factor(one.site, part_of_site(one.site))) for one in named.values())
-    known = [replace(one, weight=one.weight * factor) for one, factor in factors]
+    known = [(one, one.weight * learned.factor(one.site, part_of_site(one.site))) for one in named.values()]
     record = Hypothesis("", RECORD, "", scene.weight(RECORD, RECORD), (), RECORD)
-    return _shares([*known, *_unknowns(scene, known), record])
+    others = [*_unknowns(scene, known), record]
+    return _shares([*known, *((one, one.weight) for one in others)])
 
 
 def _all_faults(scene: Scene) -> Iterator[Hypothesis]:
@@ -126,22 +126,24 @@ def _all_faults(scene: Scene) -> Iterator[Hypothesis]:
     yield from misplaced_ends(scene)
 
 
-def _unknowns(scene: Scene, known: Iterable[Hypothesis]) -> Iterator[Hypothesis]:
+def _unknowns(scene: Scene, known: Iterable[tuple[Hypothesis, float]]) -> Iterator[Hypothesis]:
     """Give of each part on the ways a fault that is not on the list, with a share of the weight of all its others."""
     totals: dict[str, float] = {}
-    for one in known:
+    for one, weight in known:
         part_id = part_of_site(one.site)
         if part_id in scene.ways.part_ids:
-            totals[part_id] = totals.get(part_id, 0.0) + one.weight
+            totals[part_id] = totals.get(part_id, 0.0) + weight
     share = scene.weight("unknown fault of a part", "share")
     for part_id, total in totals.items():
         part = scene.harness.parts[part_id]
         yield Hypothesis(part_id, UNKNOWN, "", share * total, (), repair_of_part(part))
 
 
-def _shares(found: list[Hypothesis]) -> tuple[Hypothesis, ...]:
-    whole = sum(one.weight for one in found)
-    return tuple(replace(one, weight=one.weight / whole) for one in found)
+def _shares(found: list[tuple[Hypothesis, float]]) -> tuple[Hypothesis, ...]:
+    whole = sum(weight for _, weight in found)
+    return tuple(
+        Hypothesis(one.site, one.fault, one.partner, weight / whole, one.ways, one.repair) for one, weight in found
+    )
 
 
 def pairs(best: Sequence[Hypothesis]) -> tuple[Hypothesis, ...]:

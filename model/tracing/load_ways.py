@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -13,7 +14,7 @@ from model.harness.derived import once_per_harness
 from model.harness.harness import CHASSIS, Element, Harness, all_elements
 from model.harness.metal import same_metal
 from model.harness.parts import Battery, Charger
-from model.harness.points import terminals_of
+from model.harness.points import relay_coils, terminals_of
 from model.harness.supply import grounded_posts, series_links
 from model.tracing.complaint import Complaint, Symptom
 from model.tracing.graph import Link, LinkKind, charger_posts, hot_posts, links_between, links_of, possible_graph
@@ -38,6 +39,8 @@ class LoadWays:
         In the order of the harness; those of the loads themselves and of everything that drives their ways.
     main
         Those of the loads themselves.
+    beside
+        Those of other loads alone, through which current may come back.
     elements
         Elements and feeds that are complained of.
     ends
@@ -46,6 +49,7 @@ class LoadWays:
 
     links: tuple[Link, ...]
     main: frozenset[Link]
+    beside: frozenset[Link]
     elements: tuple[Element, ...]
     ends: tuple[str, ...]
 
@@ -230,13 +234,16 @@ def ways_of(harness: Harness, complaint: Complaint, settled: Settled) -> LoadWay
         main += _supply_ways(harness, gatherer)
     if complaint.fuse:
         main += gatherer.gather(f"{complaint.fuse}.out", gatherer._black)
+    beside: list[Link] = []
     if complaint.symptom in BACKFEED:
-        for element in _beside(harness, elements):
-            gatherer.gather(element.from_point, element.to_point)
+        for one, other in _beside(harness, elements):
+            beside += gatherer.gather(one, other)
     gatherer.follow(list(gatherer.links))
     links = {**gatherer.links, **dict.fromkeys(_chain_links(harness))}
     place = _place_of_link(harness)
-    return LoadWays(tuple(sorted(links, key=place.__getitem__)), frozenset(main), elements, tuple(gatherer.ends))
+    return LoadWays(
+        tuple(sorted(links, key=place.__getitem__)), frozenset(main), frozenset(beside), elements, tuple(gatherer.ends)
+    )
 
 
 def _elements(harness: Harness, complaint: Complaint) -> tuple[Element, ...]:
@@ -252,16 +259,26 @@ def _supply_ways(harness: Harness, gatherer: _Gatherer) -> list[Link]:
     return found
 
 
-def _beside(harness: Harness, elements: tuple[Element, ...]) -> Iterator[Element]:
-    """Give the other elements that hang on the metal of an element's ends, the ground's left out."""
+def _beside(harness: Harness, elements: tuple[Element, ...]) -> Iterator[tuple[str, str]]:
+    """Give the ends of what else takes current from the metal of an element's ends, the ground's left out."""
     ends = {point for one in elements for point in (one.from_point, one.to_point)}
-    bodies = ground_points(harness)
-    metal = {same_metal(harness, point) for point in ends - bodies}
+    metal = {same_metal(harness, point) for point in ends - ground_points(harness)}
+    own = {(one.from_point, one.to_point) for one in elements}
     own_parts = {one.part_id for one in elements}
-    for one in all_elements(harness):
-        hangs = {same_metal(harness, one.from_point), same_metal(harness, one.to_point)}
-        if one not in elements and (hangs & metal or one.part_id in own_parts):
-            yield one
+    for pair in _takers(harness):
+        hangs = {same_metal(harness, point) for point in pair}
+        if pair not in own and (hangs & metal or pair[0].partition(".")[0] in own_parts):
+            yield pair
+
+
+@once_per_harness
+def _takers(harness: Harness) -> tuple[tuple[str, str], ...]:
+    """List the ends of every element, feed and coil."""
+    found = [(one.from_point, one.to_point) for one in all_elements(harness)]
+    for relay in harness.relays:
+        coils = relay_coils(relay, harness.build.nominal_volts)
+        found += [(f"{relay.id}.{one}", f"{relay.id}.{other}") for one, other, _ in coils]
+    return tuple(found)
 
 
 @once_per_harness
@@ -273,15 +290,22 @@ def _chain_links(harness: Harness) -> tuple[Link, ...]:
 
 def downstream(harness: Harness, start: str, passes: Callable[[str], bool]) -> tuple[str, ...]:
     """List the points behind a point through everything but fuses, as far as `passes` lets one through."""
+    return reached(harness, start, passes, lambda link: link.kind is not LinkKind.FUSE)
+
+
+def reached(
+    harness: Harness, start: str, passes: Callable[[str], bool], joins: Callable[[Link], bool]
+) -> tuple[str, ...]:
+    """List the points reached from a point, the nearest first, through links that join and points that let pass."""
     graph = possible_graph(harness)
     found = {start: None}
-    waiting = [start]
+    waiting = deque([start])
     while waiting:
-        here = waiting.pop()
+        here = waiting.popleft()
         if here not in graph:
             continue
         for _, there, link in graph.edges(here, data="link"):
-            if link.kind is not LinkKind.FUSE and there not in found and passes(there):
+            if there not in found and passes(there) and joins(link):
                 found[there] = None
                 waiting.append(there)
     return tuple(found)

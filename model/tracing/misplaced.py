@@ -23,30 +23,67 @@ from model.tracing.suspects import Hypothesis
 
 _ENDS_AT_MOST_NEW = 8
 _ENDS_AT_MOST = 4
+_ENDS_BESIDE_AT_MOST = 3
 
 
 def misplaced_ends(scene: Scene) -> Iterator[Hypothesis]:
-    """Give the places at which an end of a wire on the ways could really be: eight of a new loom, else four."""
-    bodies = ground_points(scene.harness)
+    """Give the places at which an end of a wire on the ways could really be: eight of a new loom, else four.
+
+    Where current may come back from another load, three of wires that are live with the load and of that load's, and
+    the ends of others that could sit on these.
+    """
+    on_ways = frozenset(wire.id for wire in scene.way_wires)
+    beside = frozenset(link.part_id for link in scene.ways.beside)
     for wire in scene.way_wires:
         is_fresh = scene.age is LoomAge.NEW or wire.id in scene.disturbed
-        at_most = _ENDS_AT_MOST_NEW if is_fresh else _ENDS_AT_MOST
-        ends = wire_points(scene.harness, wire)
-        for letter, point, other_end in zip(WIRE_ENDS, ends, reversed(ends), strict=True):
-            places = [
-                place
-                for place in likely_places(scene.harness, point)
-                if place not in ends and not (place in bodies and (point in bodies or other_end in bodies))
-            ]
-            chosen = tuple(islice(places, at_most))
-            site = wire.id if letter == WIRE_ENDS[1] else f"{wire.id}.a"
-            weight = scene.weight(_end_kind(scene.harness, point), FaultKind.ELSEWHERE)
-            for place in chosen:
-                yield one_fault(site, FaultKind.ELSEWHERE, weight / len(chosen), f"end of {wire.id}", place)
+        own_at_most = _ENDS_AT_MOST_NEW if is_fresh else _ENDS_AT_MOST
+        for letter in WIRE_ENDS:
+            at_most = _ENDS_BESIDE_AT_MOST if wire.id in beside else own_at_most
+            yield from _places_of_end(scene, wire, letter, at_most)
+    fed = scene.fed_together
+    if not fed:
+        return
+    for wire in scene.harness.wires:
+        if wire.id in on_ways:
+            continue
+        is_fed = not fed.isdisjoint(wire_points(scene.harness, wire))
+        for letter in WIRE_ENDS:
+            for one in _places_of_end(scene, wire, letter, _ENDS_BESIDE_AT_MOST):
+                if is_fed or one.partner in fed:
+                    yield one
+
+
+def _places_of_end(scene: Scene, wire: Wire, letter: str, at_most: int) -> Iterator[Hypothesis]:
+    bodies, ends = ground_points(scene.harness), wire_points(scene.harness, wire)
+    is_to_end = letter == WIRE_ENDS[1]
+    point = ends[is_to_end]
+    is_grounded = not bodies.isdisjoint(ends)
+    places = (
+        place
+        for place in likely_places(scene.harness, point)
+        if place not in ends and not (is_grounded and place in bodies)
+    )
+    chosen = tuple(islice(places, at_most))
+    weight = scene.weight(_end_kind(scene.harness, point), FaultKind.ELSEWHERE)
+    for place in chosen:
+        site = wire.id if is_to_end else f"{wire.id}.a"
+        yield one_fault(site, FaultKind.ELSEWHERE, weight / len(chosen), f"end of {wire.id}", place)
+
+
+@once_per_harness
+def _known_places(harness: Harness) -> dict[str, tuple[str, ...]]:
+    return {}
 
 
 def likely_places(harness: Harness, point: str) -> tuple[str, ...]:
     """Name where a wire's end could be in place of a point, the likeliest first."""
+    known = _known_places(harness)
+    if point not in known:
+        known[point] = _likely_places(harness, point)
+    return known[point]
+
+
+def _likely_places(harness: Harness, point: str) -> tuple[str, ...]:
     at = all_points(harness).get(point)
     part = harness.parts.get(at.part_id) if at is not None else None
     if at is None or part is None or isinstance(part, Wire):

@@ -20,6 +20,7 @@ from model.tracing.shorts import points_behind_fuses, short_factor, wires_at_ris
 from model.tracing.suspects import Hypothesis
 
 NETS_AT_MOST = 20
+_NETS_OF_WIRES_FED_TOGETHER = 4
 _NEXT_CAVITY = 1.0
 _SAME_PLUG = 0.5
 _SAME_TRUNK = 0.3
@@ -164,6 +165,7 @@ def neighbour_cavities(connector: Connector, cavity: int) -> tuple[int, ...]:
 def touching(scene: Scene) -> Iterator[Hypothesis]:
     """Give wires that touch other metal: those on the ways any, those behind a fuse on them the ground's.
 
+    Where current may come back from another load, wires that are live with the load touch the nearest metal too.
     Two wires touch once: the one on the ways is named first, of two the first in the file.
     """
     bodies, on_ways = ground_points(scene.harness), frozenset(wire.id for wire in scene.way_wires)
@@ -172,7 +174,9 @@ def touching(scene: Scene) -> Iterator[Hypothesis]:
     for wire in sorted(wires, key=lambda one: one.id not in on_ways):
         beside = neighbours_of(scene.harness, wire)
         if wire.id not in on_ways:
-            beside = tuple(one for one in beside if one.net in bodies)
+            is_fed = not scene.fed_together.isdisjoint(wire_points(scene.harness, wire))
+            near = beside[:_NETS_OF_WIRES_FED_TOGETHER] if is_fed else ()
+            beside = tuple(one for one in beside if one.net in bodies or one in near)
         whole = sum(one.nearness for one in neighbours_of(scene.harness, wire))
         weight = wear_of_wire(scene.harness, wire) * scene.weight("wire", FaultKind.TOUCHES)
         for one in beside:

@@ -49,11 +49,12 @@ def points_behind_fuses(scene: Scene) -> frozenset[str]:
 
 
 def wires_at_risk(scene: Scene, behind: frozenset[str]) -> Iterator[Wire]:
-    """Give the wires on the ways and those behind the fuses, ground wires left out, in the order of the file."""
+    """Give the wires on the ways, behind the fuses and ahead of them all, in the order of the file; no ground wires."""
     bodies, on_ways = ground_points(scene.harness), frozenset(wire.id for wire in scene.way_wires)
+    reached = behind | unfused_points(scene.harness) | scene.fed_together
     for wire in scene.harness.wires:
         one, other = wire_points(scene.harness, wire)
-        if one not in bodies and (wire.id in on_ways or one in behind or other in behind):
+        if one not in bodies and (wire.id in on_ways or one in reached or other in reached):
             yield wire
 
 
