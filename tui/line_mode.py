@@ -2,67 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Protocol, TextIO
+from typing import TextIO
 
 from model.errors import FusewalkError
-from model.harness.harness import Harness
-from model.tracing.asking import Answered, Finding, Offered, Question, Reply, Stop
-from model.tracing.checks import Outcome
-from model.tracing.suspects import Suspect
+from model.tracing.asking import Finding, Stop
 from model.words import clean
 from tui.line_input import LineInput
 from tui.line_json import finding_json, question_json, write_line
 from tui.line_replies import Undo, read_reply
+from tui.trace_run import Tracing
 
 FOUND_OR_STOPPED = 0
 NOT_FOUND = 1
 _ERROR_CHARACTERS = 500
 
 
-class Traced(Protocol):
-    """What a trace has for those who ask its questions."""
-
-    @property
-    def harness(self) -> Harness:
-        """The harness that is traced in."""
-        ...
-
-    @property
-    def answers(self) -> Sequence[Answered]:
-        """The answers that count now."""
-        ...
-
-    def next(self) -> Question | Finding:
-        """Give what is asked now, or how it ended."""
-        ...
-
-    def reply(self, reply: Reply) -> None:
-        """Take a reply in; one that does not fit changes nothing and raises."""
-        ...
-
-    def undo(self) -> None:
-        """Take the last reply back."""
-        ...
-
-    def suspects(self, most: int = 50) -> Sequence[Suspect]:
-        """Give the likeliest suspects."""
-        ...
-
-    def offered(self, most: int = 50) -> Sequence[Offered]:
-        """Give the other checks, the best first."""
-        ...
-
-    def did(self) -> str:
-        """Say what the last answer did."""
-        ...
-
-    def looks_swapped(self, outcome: Outcome) -> bool:
-        """Tell whether a reading is about minus what is expected."""
-        ...
-
-
-def run_json(trace: Traced, answers: LineInput, out: TextIO) -> int:
+def run_json(trace: Tracing, answers: LineInput, out: TextIO) -> int:
     """Run a trace in JSON Lines to its end.
 
     Every line that does not fit gets an error and the same question again; the end of the input stops the trace.

@@ -14,14 +14,14 @@ from hypothesis import strategies as st
 from model.circuit.condition import Condition
 from model.tracing.asking import Also, Finding, NoHelper, Question, Read, Skip, Stop, Unsure
 from model.tracing.checks import WORDS_OF, Check, CheckKind, Outcome, Word, measured, seen
-from tests.tui.scripted_trace import FOUND, IGNITION, VOLTS, ScriptedTrace, question
+from tests.tui.line_trace import FOUND, IGNITION, VOLTS, LineTrace, question
 from tui.line_input import MOST_BYTES, LineInput
 from tui.line_mode import run_json
 
 STOP = {"stop": True}
 
 
-def run(trace: ScriptedTrace, *lines: object) -> tuple[int, list[dict[str, Any]]]:
+def run(trace: LineTrace, *lines: object) -> tuple[int, list[dict[str, Any]]]:
     """Answer with objects, or with bytes as they are, and give the exit code and what was written."""
     sent = b"".join(line if isinstance(line, bytes) else json.dumps(line).encode() + b"\n" for line in lines)
     out = StringIO()
@@ -34,7 +34,7 @@ def run(trace: ScriptedTrace, *lines: object) -> tuple[int, list[dict[str, Any]]
 def asked(check_or_question: Check | Question) -> dict[str, Any]:
     """Give the object in which a check is asked."""
     one = question(check_or_question) if isinstance(check_or_question, Check) else check_or_question
-    return run(ScriptedTrace(one), STOP)[1][0]
+    return run(LineTrace(one), STOP)[1][0]
 
 
 def test_a_question_has_the_fields_of_the_format() -> None:
@@ -102,7 +102,7 @@ def test_the_readings_of_a_socket_share_their_step() -> None:
     """Each says which of how many it is; other questions say nothing of it."""
     out = Check(CheckKind.VOLTS, Condition("ignition", (("K7", "out"),)), red="K7.30", black="G1.-")
     two = [question(out, step=3, socket=(reading, 2)) for reading in (1, 2)]
-    code, lines = run(ScriptedTrace(*two), {"volts": 12.4}, {"volts": 0})
+    code, lines = run(LineTrace(*two), {"volts": 12.4}, {"volts": 0})
     assert [(line["step"], line["reading"], line["of"]) for line in lines[:2]] == [(3, 1, 2), (3, 2, 2)]
     assert lines[0]["settings"] == {"K7": "out"}
     assert code == 0
@@ -141,10 +141,10 @@ ANSWERS = [
 @pytest.mark.parametrize(("kind", "said", "outcome"), ANSWERS)
 def test_each_answer_of_the_table_is_taken_in(kind: CheckKind, said: dict[str, Any], outcome: Outcome) -> None:
     """As what it says, to the kind it belongs to."""
-    trace = ScriptedTrace(question(Check(kind, IGNITION)))
+    trace = LineTrace(question(Check(kind, IGNITION)))
     code, lines = run(trace, said)
     assert (code, len(lines)) == (0, 2)
-    assert trace.replies == [Read(outcome)]
+    assert trace.told == [Read(outcome)]
 
 
 @pytest.mark.parametrize(
@@ -153,20 +153,20 @@ def test_each_answer_of_the_table_is_taken_in(kind: CheckKind, said: dict[str, A
 )
 def test_any_question_may_be_passed_over(word: str, reply: object) -> None:
     """With the reply of its name."""
-    trace = ScriptedTrace(question(), question(step=2))
+    trace = LineTrace(question(), question(step=2))
     _, lines = run(trace, {word: True}, STOP)
-    assert trace.replies == [reply, Stop()]
+    assert trace.told == [reply, Stop()]
     assert lines[1]["step"] == 2
 
 
 def test_undo_asks_the_question_before_again() -> None:
     """The last answer is struck; where there is none that is an error."""
-    trace = ScriptedTrace(question(), question(step=2))
+    trace = LineTrace(question(), question(step=2))
     _, lines = run(trace, {"undo": True}, {"volts": 1}, {"undo": True}, {"volts": 2}, STOP)
     assert [line.get("error", line.get("step")) for line in lines[:-1]] == [
         1, "There is no answer to take back.", 1, 2, 1, 2,
     ]  # fmt: skip
-    assert trace.replies == [Read(measured(2.0)), Stop()]
+    assert trace.told == [Read(measured(2.0)), Stop()]
 
 
 ALSO = [
@@ -232,9 +232,9 @@ ALSO = [
 @pytest.mark.parametrize(("said", "reply"), ALSO)
 def test_a_reading_that_was_not_asked_is_taken_in(said: dict[str, Any], reply: Also) -> None:
     """Of every kind; then a question follows."""
-    trace = ScriptedTrace(question())
+    trace = LineTrace(question())
     _, lines = run(trace, {"also": said}, STOP)
-    assert trace.replies == [reply, Stop()]
+    assert trace.told == [reply, Stop()]
     assert [line.get("step") for line in lines[:2]] == [1, 1]
 
 
@@ -285,19 +285,19 @@ WRONG: list[tuple[object, str]] = [
 def test_an_answer_that_does_not_fit_gets_an_error_and_the_same_question(case: int) -> None:
     """With the step; the right answer behind it is taken in, so nothing is lost."""
     sent, said = WRONG[case]
-    trace = ScriptedTrace(question(step=3))
+    trace = LineTrace(question(step=3))
     code, lines = run(trace, sent, {"volts": 12.4})
     assert lines[1].keys() == {"error", "step"}
     assert lines[1]["step"] == 3
     assert said in lines[1]["error"]
     assert lines[2] == lines[0]
-    assert trace.replies == [Read(measured(12.4))]
+    assert trace.told == [Read(measured(12.4))]
     assert code == 0
 
 
 def test_a_word_where_a_number_is_asked_names_what_fits() -> None:
     """The error says how the kind is answered."""
-    _, lines = run(ScriptedTrace(question(Check(CheckKind.LAMP, IGNITION))), {"lamp": "drak"}, {"lamp": 1}, STOP)
+    _, lines = run(LineTrace(question(Check(CheckKind.LAMP, IGNITION))), {"lamp": "drak"}, {"lamp": 1}, STOP)
     assert "Did you mean dark?" in lines[1]["error"]
     assert "the words are lit, dim, dark, buzzes" in lines[3]["error"]
 
@@ -306,14 +306,14 @@ def test_a_refusal_by_the_trace_is_an_error_too() -> None:
     """What the trace says, the question again; a trace that refuses even the end raises it."""
     from model.errors import AnswerError
 
-    trace = ScriptedTrace(question(), refused="K7.30 is never probed.")
+    trace = LineTrace(question(), refused="K7.30 is never probed.")
     with pytest.raises(AnswerError, match="never probed"):
         run(trace, {"volts": 1})
 
 
 def test_the_last_line_is_the_finding() -> None:
     """With every key of the format, and exit code 0."""
-    code, lines = run(ScriptedTrace())
+    code, lines = run(LineTrace())
     assert code == 0
     assert lines == [
         {
@@ -334,7 +334,7 @@ def test_the_last_line_is_the_finding() -> None:
 @pytest.mark.parametrize("lines", [[STOP], [], [b'{"stop": true}'], [b"\xef\xbb\xbf" + b'{"stop": true}\r\n']])
 def test_stop_and_the_end_of_input_end_it_with_code_0(lines: list[object]) -> None:
     """The last line says why there is no finding; a mark of byte order and other line ends are no trouble."""
-    code, written = run(ScriptedTrace(question()), *lines)
+    code, written = run(LineTrace(question()), *lines)
     assert code == 0
     assert len(written) == 2
     assert (written[-1]["finding"], written[-1]["stopped"]) == ([], "stopped on request")
@@ -344,7 +344,7 @@ def test_stop_and_the_end_of_input_end_it_with_code_0(lines: list[object]) -> No
 def test_an_end_without_a_finding_has_code_1() -> None:
     """A battery too low is the first and the last line."""
     low = Finding((), 0.0, 0, 0.0, stopped="charge the battery first")
-    code, lines = run(ScriptedTrace(finding=low))
+    code, lines = run(LineTrace(finding=low))
     assert code == 1
     assert (lines[0]["finding"], lines[0]["stopped"]) == ([], "charge the battery first")
 
@@ -352,7 +352,7 @@ def test_an_end_without_a_finding_has_code_1() -> None:
 def test_no_input_at_all_is_an_end_too() -> None:
     """A standard input that was closed before the start."""
     out = StringIO()
-    assert run_json(ScriptedTrace(question()), LineInput(None), out) == 0
+    assert run_json(LineTrace(question()), LineInput(None), out) == 0
     assert json.loads(out.getvalue().splitlines()[-1])["stopped"]
 
 
@@ -369,7 +369,7 @@ class EveryLine(StringIO):
 def test_every_line_is_sent_off_at_once() -> None:
     """A rig waits for each."""
     out = EveryLine()
-    run_json(ScriptedTrace(question()), LineInput(BytesIO(b'{"volts": 1}\n')), out)
+    run_json(LineTrace(question()), LineInput(BytesIO(b'{"volts": 1}\n')), out)
     assert out.sent == out.getvalue().count("\n") == 2
 
 
@@ -389,12 +389,12 @@ KEYS = ["volts", "ohms", "lamp", "load", "pulls", "skip", "also", "kind", "red",
 )
 def test_nothing_sent_breaks_the_line_mode(kind: CheckKind, sent: bytes) -> None:
     """Whatever bytes come, each line is answered in JSON and the trace ends in order."""
-    code, lines = run(ScriptedTrace(question(Check(kind, IGNITION)), question(step=2)), sent + b"\n")
+    code, lines = run(LineTrace(question(Check(kind, IGNITION)), question(step=2)), sent + b"\n")
     assert code == 0
     assert "finding" in lines[-1]
 
 
 def test_questions_are_told_by_their_type() -> None:
     """The scripted trace is the same protocol as the real one."""
-    assert isinstance(ScriptedTrace(question()).next(), Question)
-    assert ScriptedTrace().next() is FOUND
+    assert isinstance(LineTrace(question()).next(), Question)
+    assert LineTrace().next() is FOUND

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 
@@ -10,8 +10,24 @@ from model.circuit.condition import Condition
 from model.errors import AnswerError
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
-from model.tracing.asking import Also, Answered, Finding, Offered, Outlook, Question, Read, Repaired, Reply, Stop, Take
-from model.tracing.checks import Check, CheckKind, Outcome
+from model.tracing.asking import (
+    Also,
+    Answered,
+    Change,
+    Finding,
+    Offered,
+    Outlook,
+    Question,
+    Reached,
+    Read,
+    Repaired,
+    Reply,
+    Stop,
+    Strike,
+    Take,
+)
+from model.tracing.checks import Check, CheckKind, Outcome, measured
+from model.tracing.complaint import Complaint
 from model.tracing.suspects import NOT_SHOWN, Suspect
 from tests.tui.builds import BUGGY
 
@@ -23,6 +39,7 @@ SUSPECTS = (
 )
 IGNITION = Condition("ignition")
 VOLTS = Check(CheckKind.VOLTS, Condition("ignition", (("S2", "head"),)), red="G1.+", black="G1.-")
+OTHER = replace(VOLTS, red="BB1")
 FOUND = Finding(
     (Suspect("W9", "open", "", 0.97123456),), 0.97123456, 2, 7.123, sentence="W9 is open.", because=("12.4 V",),
     repair="Cut W9 out.", cautions=("Battery off first.",), prove=VOLTS, prove_low=11.9, prove_high=12.6,
@@ -49,65 +66,92 @@ def question(
     return Question(
         step=step, reading=socket[0], of=socket[1], check=check, healthy=healthy, low=low, high=high,
         healthy_words="lit", why="It halves the suspects.", minutes=1.84, cautions=("Engine off.",),
-        suspects=SUSPECTS, outlooks=(Outlook("near 12.3 V", 0.6, 3),), posts_volts=12.52, posts_read=True,
+        suspects=SUSPECTS, outlooks=(Outlook("near 12.3 V", 0.6, 3, measured(12.3)),),
+        posts_volts=12.52, posts_read=True,
     )  # fmt: skip
 
 
 @cache
-def _buggy() -> Harness:
+def buggy() -> Harness:
+    """Read the trail buggy once."""
     return read_harness(BUGGY)
 
 
-class ScriptedTrace:
-    """Asks the questions it is given, one after another, and ends as it is told."""
+class LineTrace:
+    """Asks the questions it is given, one after another, and ends as it is told.
 
-    def __init__(
-        self, *questions: Question, finding: Finding = FOUND, harness: Harness | None = None, refused: str = ""
-    ) -> None:
-        self.harness = harness or _buggy()
+    Attributes
+    ----------
+    finding
+        How it ends, behind the last question and after each repair that did not cure.
+    refused
+        Why no reply fits; empty where all do.
+    swapped
+        Whether readings below zero look as if the leads were swapped.
+    """
+
+    def __init__(self, *questions: Question, finding: Finding = FOUND, refused: str = "") -> None:
+        self.harness = buggy()
+        self.complaint = Complaint(("M2:load",))
+        self.condition = IGNITION
+        self.minutes = 0.0
         self.questions = questions
         self.finding = finding
         self.refused = refused
-        self.replies: list[Reply] = []
+        self.told: list[Reply] = []
         self.swapped = False
 
     @property
-    def answers(self) -> Sequence[Answered]:
+    def replies(self) -> tuple[Reply, ...]:
+        """Everything replied."""
+        return tuple(self.told)
+
+    @property
+    def answers(self) -> tuple[Answered, ...]:
         """Every reading that was taken in."""
-        readings = [(reply.outcome, at) for at, reply in enumerate(self.replies) if isinstance(reply, Read)]
-        return [Answered(self.questions[at].check, outcome, at + 1, 1.0) for outcome, at in readings]
+        readings = [(reply.outcome, at) for at, reply in enumerate(self.told) if isinstance(reply, Read)]
+        return tuple(Answered(self.questions[at].check, outcome, at + 1, 1.0) for outcome, at in readings)
 
     def next(self) -> Question | Finding:
         """Give the question that waits, or the end."""
-        if any(isinstance(reply, Stop) for reply in self.replies):
+        if any(isinstance(reply, Stop) for reply in self.told):
             return replace(self.finding, group=(), group_probability=0.0, stopped="stopped on request", prove=None)
-        place = sum(not isinstance(reply, Also | Take | Repaired) for reply in self.replies)
+        unmoving = (Also, Take, Repaired, Strike, Change, Reached)
+        place = sum(not isinstance(reply, unmoving) for reply in self.told)
         return self.questions[place] if place < len(self.questions) else self.finding
 
     def reply(self, reply: Reply) -> None:
         """Keep a reply."""
         if self.refused:
             raise AnswerError(self.refused)
-        self.replies.append(reply)
+        self.told.append(reply)
 
     def undo(self) -> None:
         """Drop the last reply."""
-        if not self.replies:
+        if not self.told:
             raise AnswerError("There is no answer to take back.")
-        self.replies.pop()
+        self.told.pop()
 
-    def suspects(self, most: int = 50) -> Sequence[Suspect]:
+    def suspects(self, most: int = 50) -> tuple[Suspect, ...]:
         """Give the same suspects always."""
         return SUSPECTS[:most]
 
-    def offered(self, most: int = 50) -> Sequence[Offered]:
+    def offered(self, most: int = 50) -> tuple[Offered, ...]:
         """Offer one other check."""
-        return (Offered(replace(VOLTS, red="BB1"), 0.8, 2.5),)[:most]
+        return (Offered(OTHER, 0.8, 2.5),)[:most]
+
+    def marks(self) -> Mapping[str, str]:
+        """Mark nothing."""
+        return {}
 
     def did(self) -> str:
         """Say how many replies there were."""
-        return f"{len(self.replies)} replies." if self.replies else ""
+        return f"Replies so far: {len(self.told)}."
 
     def looks_swapped(self, outcome: Outcome) -> bool:
         """Tell what the test says of readings below zero."""
         return self.swapped and outcome.value < 0
+
+    def question_for(self, check: Check) -> Question:
+        """Ask any check."""
+        return question(check)

@@ -1,0 +1,172 @@
+"""What a person types at a question of the trace in sentences: a reading, or one of a few words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from enum import StrEnum
+
+from model.circuit.condition import Condition, require_point
+from model.errors import AnswerError, ArgumentError
+from model.harness.harness import Harness
+from model.harness.supply import grounded_posts
+from model.tracing.asking import Also, Change, NoHelper, Reached, Read, Reply, Skip, Stop, Strike, Take, Unsure
+from model.tracing.checks import Check, CheckKind, Outcome
+from model.tracing.typed_answer import read_answer
+from model.tracing.walk import find_element
+from model.words import clean, nearest
+from tui.line_replies import Undo
+from tui.trace_run import Tracing
+
+
+class Told(StrEnum):
+    """Words that are answered with words and change nothing."""
+
+    WHY = "why"
+    OTHERS = "others"
+    ANSWERS = "answers"
+    AGAIN = "again"
+    HELP = "?"
+
+
+HELP = (
+    "Type what you read or saw: 12.4, 0.3 mV, 4.7k, OL, lit, works; where a reading swings, 0.1..12.3.",
+    "skip: it cannot be reached. unsure: it told nothing. no helper: nobody can hold the switch meanwhile.",
+    "undo: the last answer is taken back. answers: all of them. change 2 12.1, strike 2: answer 2.",
+    "why: what may be wrong, and what this check tells. others: other checks. take 3: the third of them instead.",
+    "also K7.30 12.4: a reading that was not asked, against the grounded post, with the key and switches as asked now;",
+    "also drop K7.30 K7.87 0.2, also look F3 bad, also observe E1:dip dead, also listen K7 pulls: the same of others.",
+    "reached X2: that part can be reached after all. again: the question once more. stop: the trace ends.",
+)
+
+_PLAIN: dict[str, Callable[[], Reply]] = {
+    "skip": Skip,
+    "unsure": Unsure,
+    "no helper": NoHelper,
+    "no_helper": NoHelper,
+    "nohelper": NoHelper,
+    "stop": Stop,
+}
+_TOLD = {str(told): told for told in Told} | {"help": Told.HELP}
+_TWO_POINTS = (CheckKind.VOLTS, CheckKind.DROP, CheckKind.OHMS)
+_ONE_PART = (CheckKind.AMPS, CheckKind.LISTEN, CheckKind.LOOK, CheckKind.NEW_FUSE)
+
+
+def read_typed(trace: Tracing, condition: Condition, typed: str) -> Reply | Undo | Told | None:
+    """Read a line that is one of the words of the trace; None where it is none of them.
+
+    Parameters
+    ----------
+    condition
+        In which the check is made that is asked now: a reading that was not asked is taken in it.
+
+    Raises
+    ------
+    AnswerError, ArgumentError
+        Where a word lacks what belongs to it.
+    """
+    words = typed.split()
+    folded = " ".join(words).casefold()
+    if folded in _PLAIN:
+        return _PLAIN[folded]()
+    if folded in _TOLD:
+        return _TOLD[folded]
+    if folded == "undo":
+        return Undo()
+    match words[0].casefold() if words else "":
+        case "take":
+            return _take(trace, words[1:])
+        case "strike":
+            return Strike(_place(trace, words[1:2], words[2:]))
+        case "change":
+            place = _place(trace, words[1:2], [])
+            return Change(place, read_answer(trace.answers[place].check.kind, " ".join(words[2:])))
+        case "reached":
+            return _reached(trace.harness, words[1:])
+        case "also":
+            return read_also(trace.harness, condition, words[1:])
+    return None
+
+
+def _take(trace: Tracing, words: list[str]) -> Take:
+    offered = trace.offered()
+    number = int(words[0]) if len(words) == 1 and words[0].isascii() and words[0].isdigit() else 0
+    if not 1 <= number <= len(offered):
+        raise AnswerError(
+            "Which of the other checks is not said.", do=f"Type take and 1 to {len(offered)}; see others."
+        )
+    return Take(offered[number - 1].check)
+
+
+def _place(trace: Tracing, words: list[str], rest: list[str]) -> int:
+    count = len(trace.answers)
+    number = int(words[0]) if words and words[0].isascii() and words[0].isdigit() else 0
+    if rest or not 1 <= number <= count:
+        do = f"Give its number, 1 to {count}; answers lists them." if count else "There is none yet."
+        raise AnswerError("Which answer is not said.", do=do)
+    return number - 1
+
+
+def _reached(harness: Harness, words: list[str]) -> Reached:
+    name = " ".join(words)
+    if name not in harness.parts:
+        near = nearest(name, harness.parts)
+        raise ArgumentError(f"There is no part “{clean(name)}”.", do=f"Did you mean {near}?" if near else "")
+    return Reached(name)
+
+
+def read_also(harness: Harness, condition: Condition, words: list[str]) -> Also:
+    """Read a reading that was not asked: the kind (volts where none is typed), where, and what came of it.
+
+    Raises
+    ------
+    AnswerError, ArgumentError
+        Where something of it is missing or not in the harness.
+    """
+    named = {str(kind): kind for kind in (*_TWO_POINTS, *_ONE_PART, CheckKind.OBSERVE)}
+    first = words[0].casefold() if words else ""
+    kind = named.get(first, CheckKind.VOLTS)
+    left = words[1:] if first in named else words
+    if not left:
+        raise AnswerError("What was read is not said.", do="Type it as also K7.30 12.4, or also look F3 bad.")
+    if kind in _TWO_POINTS:
+        return _between(harness, kind, condition, left)
+    outcome = _outcome(kind, left[1:])
+    if kind is CheckKind.OBSERVE:
+        return Also(Check(kind, condition, load=find_element(harness, left[0]).name), outcome)
+    if left[0] not in harness.parts:
+        near = nearest(left[0], harness.parts)
+        raise ArgumentError(f"There is no part “{clean(left[0])}”.", do=f"Did you mean {near}?" if near else "")
+    return Also(Check(kind, condition, part=left[0]), outcome)
+
+
+def _between(harness: Harness, kind: CheckKind, condition: Condition, left: list[str]) -> Also:
+    red = require_point(harness, left[0]).name
+    black = grounded_posts(harness)[0]
+    rest = left[1:]
+    if len(rest) > 1:
+        try:
+            black = require_point(harness, rest[0]).name
+            rest = rest[1:]
+        except ArgumentError:
+            # a reading of several words, such as 0.3 mV, and no second point
+            if not rest[0][0].isdigit():
+                raise
+    if red == black:
+        raise AnswerError(f"Both probes stand on {red}.", do="Name two different points.")
+    return Also(Check(kind, condition, red=red, black=black), _outcome(kind, rest))
+
+
+def _outcome(kind: CheckKind, words: list[str]) -> Outcome:
+    return read_answer(kind, " ".join(words))
+
+
+def read_or_command(trace: Tracing, check: Check, typed: str) -> Reply | Undo | Told:
+    """Read a line typed at a question: one of the words, else what came of the check that is asked.
+
+    Raises
+    ------
+    AnswerError, ArgumentError
+        Where it is neither.
+    """
+    command = read_typed(trace, check.condition, typed)
+    return Read(read_answer(check.kind, typed)) if command is None else command
