@@ -147,14 +147,6 @@ def drop_text(volts: float) -> str:
     return f"{'0' if text in ('0.0', '-0.0') else text} mV"
 
 
-def near_text(volts: float) -> str:
-    """Return about how many volts, one decimal and the unit: ``12.3 V``, never ``-0.0 V``; not a number gives ``?``."""
-    if math.isnan(volts):
-        return "?"
-    text = f"{volts:.1f}"
-    return f"{'0.0' if text == '-0.0' else text} V"
-
-
 def amps_text(amps: float) -> str:
     """Return amperes with their unit, three figures: ``35 mA``, ``6.2 A``, ``120 A``.
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import chain
-from types import MappingProxyType
 
-from model.harness.derived import once_per_harness
-from model.harness.harness import CHASSIS, Harness
-from model.harness.metal import same_metal, wire_points
-from model.harness.parts import Fuse, FuseStyle, Relay, Switch
-from model.harness.points import contacts, relay_groups, switch_contacts
+from model.harness.harness import Harness
+from model.harness.metal import wire_points
+from model.harness.parts import Fuse, FuseStyle
 from model.harness.records import Wire
-from model.harness.wire_bears import wire_bears_amps
+from model.harness.supply import wire_size
 from model.tables import table_rows
+from model.tracing.nets import nets_of
+from model.tracing.wire_bears import thinnest_behind, wire_bears_amps
+from model.units import parse_size
+
+BEARS_SOURCE = "a wire maker's catalogue, one wire in free air, JIS C 3406 AV"
+"""Where the amperes that a wire bears come from, in words for a person."""
 
 _STYLE_NOUN = {
     FuseStyle.BLADE: "blade fuse",
@@ -42,43 +43,30 @@ class Fitting:
 
 
 def guarded_wires(harness: Harness, fuse: Fuse) -> tuple[Wire, ...]:
-    """List the wires that a fuse guards: all behind its ``out`` up to loads, ground and further fuses."""
-    metals = {metal for metal, fuses in _guards(harness).items() if fuse.id in fuses}
-    in_use = (wire for wire in harness.wires if not wire.spare)
-    return tuple(wire for wire in in_use if same_metal(harness, wire_points(harness, wire)[0]) in metals)
+    """List the wires that a fuse guards: those that hang on it without another fuse, load or ground between."""
+    return tuple(wire for wire in harness.wires if not wire.spare and fuse.id in _guards(harness, wire))
 
 
 def fuses_of_wire(harness: Harness, wire: Wire) -> tuple[Fuse, ...]:
-    """List the fuses that guard a wire: those behind whose ``out`` it lies, no other fuse, load or ground between."""
-    guards = _guards(harness).get(same_metal(harness, wire_points(harness, wire)[0]), frozenset())
+    """List the fuses that guard a wire, however switches and relays stand."""
+    guards = _guards(harness, wire)
     return tuple(fuse for fuse in harness.fuses if fuse.id in guards)
 
 
-def _contacts(part: Switch | Relay) -> tuple[tuple[str, str], ...]:
-    return switch_contacts(part) if isinstance(part, Switch) else contacts(chain(*relay_groups(part)))
+def _guards(harness: Harness, wire: Wire) -> frozenset[str]:
+    feeds = nets_of(harness).feeds
+    one, other = wire_points(harness, wire)
+    return feeds.get(one, frozenset()) & feeds.get(other, frozenset())
 
 
-@once_per_harness
-def _guards(harness: Harness) -> Mapping[str, frozenset[str]]:
-    """Map each piece of metal to the ids of the fuses that guard it, through the contacts of switches and relays."""
-    joined: dict[str, set[str]] = {}
-    switching: tuple[Switch | Relay, ...] = (*harness.switches, *harness.relays)
-    for part in switching:
-        for one, other in _contacts(part):
-            here, there = (same_metal(harness, f"{part.id}.{name}") for name in (one, other))
-            joined.setdefault(here, set()).add(there)
-            joined.setdefault(there, set()).add(here)
-    unguarded = {same_metal(harness, f"{battery.id}.{sign}") for battery in harness.batteries for sign in "+-"}
-    unguarded |= {same_metal(harness, body) for body in (CHASSIS, *(body.id for body in harness.bodies))}
-    guards: dict[str, set[str]] = {}
-    for fuse in harness.fuses:
-        waiting = sorted({same_metal(harness, f"{fuse.id}.out")} - unguarded)
-        while waiting:
-            metal = waiting.pop()
-            if fuse.id not in guards.setdefault(metal, set()):
-                guards[metal].add(fuse.id)
-                waiting += sorted(joined.get(metal, set()) - unguarded)
-    return MappingProxyType({metal: frozenset(fuses) for metal, fuses in guards.items()})
+def area_of_mm2(harness: Harness, wire: Wire) -> float:
+    """Give the area of a wire in mm²: as typed, by its gauge, of the defaults, or as assumed."""
+    return parse_size(wire_size(harness, wire)).area_mm2
+
+
+def bears_amps(harness: Harness, wire: Wire) -> float:
+    """Give the amperes that a wire bears by its size, as the catalogue of `wire_bears_amps` has it."""
+    return wire_bears_amps(area_of_mm2(harness, wire))
 
 
 def fitting_of(harness: Harness, fuse: Fuse) -> Fitting:
@@ -90,13 +78,11 @@ def fitting_of(harness: Harness, fuse: Fuse) -> Fitting:
     """
     if fuse.amps is None:
         return Fitting(None)
-    wires = guarded_wires(harness, fuse)
-    thinnest = min(wires, key=lambda wire: wire_bears_amps(harness, wire), default=None)
-    if thinnest is None or wire_bears_amps(harness, thinnest) >= fuse.amps:
+    thinnest = thinnest_behind(harness).get(fuse.id)
+    if thinnest is None or thinnest.amps >= fuse.amps:
         return Fitting(fuse.amps)
-    bears_amps = wire_bears_amps(harness, thinnest)
-    made = [amps for amps in _ratings() if amps <= min(bears_amps, fuse.amps)]
-    return Fitting(max(made, default=min(_ratings())), thinnest)
+    made = [amps for amps in _ratings() if amps <= thinnest.amps]
+    return Fitting(max(made, default=min(_ratings())), harness.part_of(thinnest.wire_id, Wire))
 
 
 def _ratings() -> list[float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from model.circuit.faults import FaultKind, swapped_cavities
-from model.harness.harness import Harness, all_elements
+from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import (
     Battery,
     Charger,
@@ -11,6 +11,7 @@ from model.harness.parts import (
     Fuse,
     FuseStyle,
     Load,
+    LoadKind,
     Module,
     Relay,
     ResistorPack,
@@ -18,9 +19,8 @@ from model.harness.parts import (
 )
 from model.harness.points import relay_coils
 from model.harness.records import Connector, GroundPoint, Wire
-from model.harness.wire_bears import BEARS_SOURCE, wire_bears_amps
 from model.tracing.behind import behind
-from model.tracing.fuse_words import fitting_of, fuse_fitting, fuse_noun, guarded_wires
+from model.tracing.fuse_words import BEARS_SOURCE, bears_amps, fitting_of, fuse_fitting, fuse_noun, guarded_wires
 from model.tracing.names import either, id_and_label, part_name, point_wires, site_part, wire_name
 from model.tracing.wire_repair import BATTERY_OFF
 from model.words import amps_text, clean, ohms_text, watts_text
@@ -88,7 +88,7 @@ def _too_large(harness: Harness, fuse: Fuse) -> tuple[str, ...]:
     fitting = fitting_of(harness, fuse)
     if fitting.thinnest is None or fuse.amps is None or fitting.amps == fuse.amps:
         return ()
-    bears = amps_text(wire_bears_amps(harness, fitting.thinnest))
+    bears = amps_text(bears_amps(harness, fitting.thinnest))
     return (
         f"The file has {fuse.amps:g} A, but behind it {wire_name(harness, fitting.thinnest)} bears {bears} by "
         f"{BEARS_SOURCE}: no larger one than named here until that wire is thicker.",
@@ -158,9 +158,11 @@ def _relay_steps(harness: Harness, relay: Relay, site: str, kind: FaultKind) -> 
     name = part_name(harness, relay.id)
     looks = {
         FaultKind.STUCK: f"With {relay.id} out, what it feeds must go dead. If it does, contact {inner} is welded.",
+        FaultKind.OPEN: f"A click proves its coil alone, so {relay.id} goes though it clicks: {inner} stays open.",
         FaultKind.HIGH: f"Look at the pins and the socket of {relay.id} first: brown plastic means a loose pin there.",
     }
-    look = looks.get(kind, f"With {relay.id} out, measure its coil: {ohms}; OL is open.")
+    coil = f"With {relay.id} out, measure its coil: {ohms}; OL is open."
+    look = coil if inner == "coil" else looks.get(kind, coil)
     steps = [
         f"Key off, and pull {name}.",
         look,
@@ -274,6 +276,16 @@ def _pack_words(pack: ResistorPack, site: str) -> str:
     return ", ".join(words) or "by the file"
 
 
+def _seen_on(element: Element | None) -> str:
+    """Name what shows on a load that has failed."""
+    match element.kind if element is not None else None:
+        case LoadKind.LAMP:
+            return "a broken filament, a green or burnt socket"
+        case LoadKind.MOTOR:
+            return "worn brushes, a jam, heat, green terminals"
+    return "heat, cracks, green terminals"
+
+
 def _load_steps(harness: Harness, site: str, kind: FaultKind) -> tuple[str, ...]:
     part_id = site_part(harness, site)
     element = next((one for one in all_elements(harness) if one.name == site), None)
@@ -282,9 +294,9 @@ def _load_steps(harness: Harness, site: str, kind: FaultKind) -> tuple[str, ...]
         watts = watts_text(element.at_volts * element.rated_amps)
         rated = f", {watts} at {element.at_volts:g} V"
     name = part_name(harness, part_id)
-    first = f"Key off. Unplug {name}, and look at it and its plug: a blown filament, green, heat."
+    first = f"Key off. Unplug {name}, and look at it and its plug: {_seen_on(element)}."
     steps = {
-        FaultKind.OPEN: f"Measure across it: OL is open. Replace it, or its bulb or brushes, by the same{rated}.",
+        FaultKind.OPEN: f"Measure across it: OL is open. Replace it, or what failed in it, by the same{rated}.",
         FaultKind.SHORT: f"Measure across it: near 0 Ω is a short (a cold filament reads a twelfth of its hot ohms). "
         f"Replace it by the same{rated}.",
     }

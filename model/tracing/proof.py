@@ -5,27 +5,28 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
-from model.cautions import wants_engine_off
 from model.circuit.bands import NARROWEST_DROP_VOLTS, Bands
 from model.circuit.bench import Bench
 from model.circuit.bodies import body_beside
-from model.circuit.condition import OFF, Condition
+from model.circuit.condition import APART, OFF, OUT, Condition
 from model.circuit.faults import Fault, FaultKind
 from model.circuit.meter import read_ohms
 from model.circuit.settle import Settled
 from model.circuit.survey import Survey
 from model.errors import ArgumentError, CircuitError
 from model.harness.harness import Element, Harness, all_elements
-from model.harness.hazards import may_be_probed
 from model.harness.metal import wire_points, wires_at
-from model.harness.parts import Battery, Charger, Fuse, Relay, Switch
-from model.harness.points import all_points, relay_groups
+from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
+from model.harness.places import WIRE_ENDS
+from model.harness.points import all_points, relay_groups, resolve_point
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.harness.supply import grounded_posts
 from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Complaint, Symptom
 from model.tracing.fault_words import is_of_the_list
+from model.tracing.fuse_words import fuses_of_wire
 from model.tracing.names import site_part, site_points
+from model.tracing.never_offered import never_offered
 from model.tracing.suspects import Suspect
 
 _LIVE_VOLTS = 1.0
@@ -51,7 +52,7 @@ def proof_of(bench: Bench, suspect: Suspect, complaint: Complaint, condition: Co
     for check in _candidates(bench.harness, suspect, complaint, found):
         if found.tells(check):
             return check
-    return _last_resort(bench.harness, complaint, sound, suspect)
+    return _last_resort(bench, complaint, sound, suspect)
 
 
 def fault_of(suspect: Suspect) -> Fault | None:
@@ -121,15 +122,7 @@ class _Proof:
         return False
 
     def _may_be_made(self, check: Check) -> bool:
-        points = all_points(self.harness)
-        for point in check.points:
-            owner, _, end = point.partition(".")
-            is_end_off = check.condition.by_name.get(point) == OFF and isinstance(self.harness.parts.get(owner), Wire)
-            if (point not in points and not (is_end_off and end)) or may_be_probed(self.harness, point) is not None:
-                return False
-            if wants_engine_off(self.harness, point, check.condition):
-                return False
-        return True
+        return never_offered(self.bench, check) is None
 
     def _ohms_tell(self, check: Check) -> bool:
         if self.fault is None:
@@ -244,25 +237,44 @@ def _fuse_checks(harness: Harness, suspect: Suspect, found: _Proof) -> Iterator[
     if suspect.fault in ("to body", "touches", "short", "elsewhere", "swapped", "reversed", "stuck"):
         for fuse in harness.fuses:
             yield Check(CheckKind.NEW_FUSE, found.sound, part=fuse.id)
-    if suspect.fault in ("short", "low draw"):
-        for fuse in harness.fuses:
+    points = dict.fromkeys(resolve_point(harness, point) for point in site_points(harness, suspect.part))
+    wires = dict.fromkeys(wire.id for point in points for wire in wires_at(harness).get(point, ()))
+    for wire_id in wires:
+        for fuse in fuses_of_wire(harness, harness.part_of(wire_id, Wire)):
             yield Check(CheckKind.AMPS, found.sound, part=fuse.id)
 
 
 def _insulation_checks(harness: Harness, suspect: Suspect, found: _Proof) -> Iterator[Check]:
-    """List the checks on ohms with the wire's two ends off: to the body, and to what it touches."""
+    """List the checks on ohms from a wire whose ends are unplugged: to the body, and to what it touches."""
     wire = harness.parts.get(suspect.part)
     if not isinstance(wire, Wire) or suspect.fault not in ("to body", "touches"):
         return
-    condition = found.sound
-    for end, point in (("a", wire.from_point), ("b", wire.to_point)):
-        if point:
-            condition = condition.with_setting(f"{wire.id}.{end}", OFF)
+    condition, reds = found.sound, []
+    for end, point in zip(WIRE_ENDS, wire_points(harness, wire), strict=True):
+        name, value = _freed(harness, point, f"{wire.id}.{end}")
+        if name:
+            condition = condition.with_setting(name, value)
+        if value != OFF:
+            reds.append(point)
     other = harness.parts.get(suspect.partner)
     black = wire_points(harness, other)[0] if isinstance(other, Wire) else suspect.partner
     if suspect.fault == "to body":
         black = body_beside(harness, wire) or ""
-    yield Check(CheckKind.OHMS, condition, f"{wire.id}.a", black or found.black)
+    for red in reds:
+        yield Check(CheckKind.OHMS, condition, red, black or found.black)
+
+
+def _freed(harness: Harness, point: str, end: str) -> tuple[str, str]:
+    """Name what frees an end of a wire: its plug apart, its part unplugged, else the end off; nothing of a free end."""
+    part = harness.parts.get(point.partition(".")[0])
+    match part:
+        case Connector():
+            return part.id, APART
+        case Load() | Relay() | Switch() | Fuse() | Module() | Diode() | ResistorPack():
+            return part.id, OUT
+        case Wire():
+            return "", ""
+    return end, OFF
 
 
 def _elements(harness: Harness, complaint: Complaint, suspect: Suspect) -> list[Element]:
@@ -278,10 +290,13 @@ def _probes(element: Element, found: _Proof) -> tuple[str, str]:
     return _hot_first((element.from_point, element.to_point), found)
 
 
-def _last_resort(harness: Harness, complaint: Complaint, sound: Condition, suspect: Suspect) -> Check:
+def _last_resort(bench: Bench, complaint: Complaint, sound: Condition, suspect: Suspect) -> Check:
     """Give the check that is always there: the load complained of is looked at, or the posts are measured."""
-    if complaint.symptom is Symptom.BLOWS_FUSE and isinstance(harness.parts.get(complaint.fuse), Fuse):
-        return Check(CheckKind.NEW_FUSE, sound, part=complaint.fuse)
+    harness = bench.harness
+    if complaint.symptom is Symptom.BLOWS_FUSE:
+        new_fuse = Check(CheckKind.NEW_FUSE, sound, part=complaint.fuse)
+        if never_offered(bench, new_fuse) is None:
+            return new_fuse
     elements = _elements(harness, complaint, suspect)
     if elements:
         return Check(CheckKind.OBSERVE, sound, load=elements[0].name)

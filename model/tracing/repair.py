@@ -13,10 +13,12 @@ from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.hazards import NEVER_PROBED, hazards_of_part, hazards_of_point
 from model.harness.parts import Fuse, Module
+from model.harness.places import NO_PLACE_WORDS
 from model.harness.records import Wire
 from model.tracing.checks import Check
 from model.tracing.complaint import Complaint
 from model.tracing.fault_words import is_of_a_part, is_of_the_list, suspect_place, suspect_words
+from model.tracing.fuse_words import fitting_of
 from model.tracing.names import either, id_and_label, part_name, site_part, site_parts, site_points
 from model.tracing.part_repair import part_steps
 from model.tracing.proof import proof_of
@@ -101,7 +103,8 @@ def _at_place(harness: Harness, suspect: Suspect) -> str:
     if not is_of_a_part(suspect):
         return words
     place = suspect_place(harness, suspect)
-    return f"{words}: {place}" if ": " not in words else f"{words}; {place}"
+    joining = "" if place.startswith("from ") or place == NO_PLACE_WORDS else "at "
+    return f"{words}, {joining}{place}"
 
 
 def _capital(words: str) -> str:
@@ -122,7 +125,8 @@ def _steps(harness: Harness, group: tuple[Suspect, ...]) -> tuple[str, ...]:
     for work, suspects in by_work.items():
         named = either(suspect_words(harness, one) for one in suspects)
         own = [step for step in work if step != opening]
-        steps.append(f"For {named}: {own[0]}")
+        heading = f"For {named}" if is_of_a_part(suspects[0]) else "If none of this mends it"
+        steps.append(f"{heading}: {own[0][:1].lower()}{own[0][1:]}")
         steps += own[1:]
     return (*steps, _TIMES)
 
@@ -198,7 +202,9 @@ def repair_cautions(harness: Harness, group: Iterable[Suspect]) -> tuple[str, ..
     condition = Condition(harness.key_names[0])
     for suspect in suspects:
         part_id = site_part(harness, suspect.part)
-        if isinstance(harness.parts.get(part_id), Fuse | Module):
+        part = harness.parts.get(part_id)
+        keeps_rating = isinstance(part, Fuse) and fitting_of(harness, part).thinnest is None
+        if keeps_rating or isinstance(part, Module):
             condition = condition.with_setting(part_id, OUT)
     kinds = {caution.kind for caution in cautions_for(harness, points, condition)}
     if any("battery off" in step for step in work):

@@ -10,8 +10,7 @@ from model.harness.metal import wire_points, wires_at
 from model.harness.places import end_place
 from model.harness.records import Connector, Wire
 from model.harness.supply import wire_length_m, wire_size
-from model.harness.wire_bears import wire_area_mm2, wire_bears_amps
-from model.tracing.fuse_words import fuses_of_wire
+from model.tracing.fuse_words import area_of_mm2, bears_amps, fuses_of_wire
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +50,7 @@ def _rank(harness: Harness, one: Spare) -> tuple[bool, bool, int, float, float, 
         not one.reaches_both,
         unknown,
         len(wire.via),
-        wire_area_mm2(harness, wire),
+        area_of_mm2(harness, wire),
         wire_length_m(harness, wire),
         wire.id,
     )
@@ -61,10 +60,10 @@ def _will_do(harness: Harness, spare: Wire, wire: Wire) -> bool:
     if not spare.spare or not _is_free(harness, spare) or hazards_of_part(harness, spare.id):
         return False
     covers = set(wire.via) <= set(spare.via) if wire.via else _reaches_both(harness, spare, wire)
-    if not covers or wire_area_mm2(harness, spare) < wire_area_mm2(harness, wire):
+    if not covers or area_of_mm2(harness, spare) < area_of_mm2(harness, wire):
         return False
     fuse_amps = max((fuse.amps or 0.0 for fuse in fuses_of_wire(harness, wire)), default=0.0)
-    if wire_bears_amps(harness, spare) < fuse_amps:
+    if bears_amps(harness, spare) < fuse_amps:
         return False
     return spare.length is None or spare.length >= wire_length_m(harness, wire)
 

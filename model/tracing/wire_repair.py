@@ -5,10 +5,9 @@ from __future__ import annotations
 from model.circuit.faults import FaultKind
 from model.harness.harness import Harness
 from model.harness.records import Wire
-from model.harness.wire_bears import BEARS_SOURCE, wire_area_mm2, wire_bears_amps
 from model.harness.wire_words import size_words
 from model.tracing.fault_words import partner_words
-from model.tracing.fuse_words import fuses_of_wire
+from model.tracing.fuse_words import BEARS_SOURCE, area_of_mm2, bears_amps, fuses_of_wire
 from model.tracing.names import either, end_words, wire_name
 from model.tracing.spare import Spare, spares_for
 from model.words import amps_text, clean
@@ -45,23 +44,23 @@ def _look_first(harness: Harness, wire: Wire, kind: FaultKind) -> str:
 
 def _new_length(harness: Harness, wire: Wire) -> tuple[str, ...]:
     size = size_words(harness, wire).removesuffix(" assumed")
-    if wire_area_mm2(harness, wire) >= CABLE_MM2:
+    if area_of_mm2(harness, wire) >= CABLE_MM2:
         return (
             f"Where both crimps are sound, replace the whole of {wire.id} by cable of {size} or thicker with new lugs: "
             f"a cable this thick is not spliced.",
-            *_bears(harness, wire),
+            *_bears(harness, wire, wire),
         )
     return (
         f"Where both crimps are sound, cut out the bad length of {wire.id} and crimp in new wire of {size} or thicker "
         f"with two sealed splices away from bends, or run a new wire beside it.",
-        *_bears(harness, wire),
+        *_bears(harness, wire, wire),
     )
 
 
-def _bears(harness: Harness, wire: Wire) -> tuple[str, ...]:
-    """Say what the wire bears beside the fuse that guards it."""
-    bears = f"{wire.id} bears {amps_text(wire_bears_amps(harness, wire))} by {BEARS_SOURCE}"
-    fuses = [fuse for fuse in fuses_of_wire(harness, wire) if fuse.amps is not None]
+def _bears(harness: Harness, wire: Wire, guarded: Wire) -> tuple[str, ...]:
+    """Say what a wire bears beside the fuse that guards the wire whose work it does."""
+    bears = f"{wire.id} bears {amps_text(bears_amps(harness, wire))} by {BEARS_SOURCE}"
+    fuses = [fuse for fuse in fuses_of_wire(harness, guarded) if fuse.amps is not None]
     if not fuses:
         return (f"{bears}; no fuse before it stands in the file.",)
     named = either((f"{fuse.id}, {fuse.amps:g} A" for fuse in fuses), "and")
@@ -70,15 +69,16 @@ def _bears(harness: Harness, wire: Wire) -> tuple[str, ...]:
 
 def _spare_steps(harness: Harness, wire: Wire, spare: Spare) -> tuple[str, ...]:
     new = spare.wire
-    through = f" through {either([clean(name, 60) for name in new.via], 'and')}" if new.via else ""
+    through = f" through {either([clean(name, 60) for name in new.via], 'and')}," if new.via else ""
+    named = wire_name(harness, new).removeprefix("wire ")
     return (
-        f"Where both crimps are sound, use the spare conductor {wire_name(harness, new)}{through}.",
+        f"Where both crimps are sound, use the spare conductor {named},{through} for it.",
         *spare.words,
         f"Test {new.id} first, both its ends free: under 1 Ω end to end with the leads nulled, and OL to the body and "
         f"to its neighbours.",
         f"Take {wire.id} out at both ends and cap both dead ends: fold back, sleeve, and tag them with the date.",
         f"Crimp {new.id} in its place at {end_words(harness, wire, 'a')} and at {end_words(harness, wire, 'b')}.",
-        *_bears(harness, new),
+        *_bears(harness, new, wire),
         f"Write into the file that {new.id} does the work of {wire.id} now.",
     )
 
@@ -101,7 +101,7 @@ def _chafed_steps(harness: Harness, wire: Wire, kind: FaultKind, partner: str) -
 
 
 def _mend_chafed(harness: Harness, wire: Wire) -> str:
-    if wire_area_mm2(harness, wire) >= CABLE_MM2:
+    if area_of_mm2(harness, wire) >= CABLE_MM2:
         return f"Where copper shows, replace the whole of {wire.id} with new lugs: a cable this thick is not spliced."
     return (
         f"Where copper shows, cut {wire.id} there and crimp in a sealed splice of the same size; where all its strands "
