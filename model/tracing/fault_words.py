@@ -9,13 +9,36 @@ from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Load, Module, Relay, ResistorPack, Switch
 from model.harness.points import all_points, resolve_point
 from model.harness.records import Connector, GroundPoint, Joint, Wire
-from model.tracing.names import end_words, id_and_label, part_name, point_name, site_part, site_place, wire_name
+from model.tracing.names import either, end_words, id_and_label, part_name, point_name, site_part, site_place, wire_name
 from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN, Suspect
 from model.words import clean
 
+PAIR_SIGN = " + "
+"""Stands between the two sites, and the two faults, of a suspect of two faults at once."""
+
+_WITH_PARTNER = frozenset({"touches", "elsewhere"})
+
+
+def singles_of(suspect: Suspect) -> tuple[Suspect, ...]:
+    """Part a suspect of two faults at once into the two, each with the partner that its fault needs."""
+    sites, faults = suspect.part.split(PAIR_SIGN), suspect.fault.split(PAIR_SIGN)
+    if len(sites) != len(faults) or len(sites) == 1:
+        return (suspect,)
+    partners = iter(suspect.partner.split(PAIR_SIGN))
+    return tuple(
+        Suspect(site, fault, next(partners, "") if fault in _WITH_PARTNER else "", suspect.probability)
+        for site, fault in zip(sites, faults, strict=True)
+    )
+
 
 def suspect_words(harness: Harness, suspect: Suspect) -> str:
-    """Say in a short noun phrase what may be wrong: ``relay K7 (Fuel pump): contact 30-87 does not close``."""
+    """Say in a short noun phrase what may be wrong: ``relay K7 (Fuel pump): contact 30-87 does not close``.
+
+    Of two faults at once: ``both fuse F1 blown and wire W9, GN/BU 1.5, broken``.
+    """
+    singles = singles_of(suspect)
+    if len(singles) > 1:
+        return f"both {' and '.join(suspect_words(harness, one) for one in singles)}"
     part_id = site_part(harness, suspect.part)
     match suspect.fault:
         case "unknown":
@@ -33,6 +56,9 @@ def suspect_words(harness: Harness, suspect: Suspect) -> str:
 
 def suspect_place(harness: Harness, suspect: Suspect) -> str:
     """Say in a phrase where a suspect is: ``left sill, kick plate out``; of a wire from where to where."""
+    singles = singles_of(suspect)
+    if len(singles) > 1:
+        return either((suspect_place(harness, one) for one in singles), "and")
     if not suspect.part or suspect.fault == NOT_SHOWN:
         return "place not known"
     return site_place(harness, suspect.part)

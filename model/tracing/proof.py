@@ -23,7 +23,7 @@ from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.harness.supply import grounded_posts
 from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Complaint, Symptom
-from model.tracing.fault_words import is_of_the_list
+from model.tracing.fault_words import is_of_the_list, singles_of
 from model.tracing.fuse_words import fuses_of_wire
 from model.tracing.names import site_part, site_points
 from model.tracing.never_offered import never_offered
@@ -47,12 +47,14 @@ def proof_of(bench: Bench, suspect: Suspect, complaint: Complaint, condition: Co
         The one in which the complaint is seen; faults in it are left out.
     """
     sound = condition.healthy()
-    fault = fault_of(suspect)
-    found = _Proof(bench, sound, fault)
-    for check in _candidates(bench.harness, suspect, complaint, found):
-        if found.tells(check):
-            return check
-    return _last_resort(bench, complaint, sound, suspect)
+    singles = singles_of(suspect)
+    faults = tuple(fault for fault in map(fault_of, singles) if fault is not None)
+    found = _Proof(bench, sound, faults)
+    for single in singles:
+        for check in _candidates(bench.harness, single, complaint, found):
+            if found.tells(check):
+                return check
+    return _last_resort(bench, complaint, sound, singles[0])
 
 
 def fault_of(suspect: Suspect) -> Fault | None:
@@ -68,20 +70,20 @@ def fault_of(suspect: Suspect) -> Fault | None:
 class _Proof:
     """The sound circuit beside the faulty one, and whether a check tells them apart."""
 
-    def __init__(self, bench: Bench, sound: Condition, fault: Fault | None) -> None:
+    def __init__(self, bench: Bench, sound: Condition, faults: tuple[Fault, ...]) -> None:
         self.bench = bench
         self.harness = bench.harness
         self.sound = sound
-        self.fault = fault
+        self.faults = faults
         self.black = grounded_posts(self.harness)[0]
         self._surveys: dict[bool, Survey | None] = {}
 
     def survey(self, *, faulty: bool) -> Survey | None:
         """Give the survey of the sound or the faulty circuit; None where it cannot be solved."""
-        if faulty and self.fault is None:
+        if faulty and not self.faults:
             return None
         if faulty not in self._surveys:
-            faults = (self.fault,) if faulty and self.fault is not None else ()
+            faults = self.faults if faulty else ()
             asked = Condition(self.sound.key, self.sound.settings, faults, self.sound.posts_volts)
             try:
                 self._surveys[faulty] = self.bench.survey(asked)
@@ -125,9 +127,9 @@ class _Proof:
         return never_offered(self.bench, check) is None
 
     def _ohms_tell(self, check: Check) -> bool:
-        if self.fault is None:
+        if not self.faults:
             return False
-        faulty = Condition(check.condition.key, check.condition.settings, (self.fault,))
+        faulty = Condition(check.condition.key, check.condition.settings, self.faults)
         try:
             readings = [read_ohms(self.harness, one, check.red, check.black) for one in (check.condition, faulty)]
         except (ArgumentError, CircuitError):

@@ -8,7 +8,7 @@ from model.harness.harness import Harness
 from model.tracing.answer_words import outcome_words
 from model.tracing.asking import Outlook
 from model.tracing.checks import Check, Outcome
-from model.tracing.fault_words import suspect_words
+from model.tracing.fault_words import singles_of, suspect_words
 from model.tracing.names import either, id_and_label, point_name, site_part
 from model.tracing.suspects import Suspect
 from model.words import plural
@@ -100,7 +100,8 @@ def _listed(harness: Harness, suspects: list[Suspect]) -> str:
     """Name suspects by part, the likeliest first, and count those that are too many to name."""
     if len(suspects) == 1:
         return suspect_words(harness, suspects[0])
-    parts = list(dict.fromkeys(site_part(harness, one.part) for one in suspects if one.part))
+    singles = [single for one in suspects for single in singles_of(one)]
+    parts = list(dict.fromkeys(site_part(harness, one.part) for one in singles if one.part))
     names = [id_and_label(harness, part_id) for part_id in parts[:_NAMED_AT_MOST]]
     more = len(parts) - len(names)
     if more > 0:

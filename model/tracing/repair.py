@@ -17,7 +17,7 @@ from model.harness.places import NO_PLACE_WORDS
 from model.harness.records import Wire
 from model.tracing.checks import Check
 from model.tracing.complaint import Complaint
-from model.tracing.fault_words import is_of_a_part, is_of_the_list, suspect_place, suspect_words
+from model.tracing.fault_words import is_of_a_part, is_of_the_list, singles_of, suspect_place, suspect_words
 from model.tracing.fuse_words import fitting_of
 from model.tracing.names import either, id_and_label, part_name, site_part, site_parts, site_points
 from model.tracing.part_repair import part_steps
@@ -81,21 +81,28 @@ def repair_of(bench: Bench, group: tuple[Suspect, ...], complaint: Complaint, co
     if not group:
         raise ValueError("a repair needs at least one suspect")
     harness = bench.harness
+    singles = tuple(dict.fromkeys(one for suspect in group for one in singles_of(suspect)))
     return Repair(
         finding_sentence(harness, group),
-        _steps(harness, group),
-        repair_cautions(harness, group),
+        _steps(harness, singles),
+        repair_cautions(harness, singles),
         proof_of(bench, group[0], complaint, condition),
-        any(asks_why(suspect) for suspect in group),
+        any(asks_why(suspect) for suspect in singles),
     )
 
 
 def finding_sentence(harness: Harness, group: tuple[Suspect, ...]) -> str:
     """Say what was found and where in one sentence, all suspects of the group in it."""
-    named = [_at_place(harness, suspect) for suspect in group]
+    named = [_all_at_place(harness, suspect) for suspect in group]
     if len(named) == 1:
         return f"{_capital(named[0])}."
     return f"Either {'; or '.join(dict.fromkeys(named))}."
+
+
+def _all_at_place(harness: Harness, suspect: Suspect) -> str:
+    """Say what is wrong and where; of two faults at once both, each with its place."""
+    singles = [_at_place(harness, one) for one in singles_of(suspect)]
+    return singles[0] if len(singles) == 1 else f"both {', and '.join(singles)}"
 
 
 def _at_place(harness: Harness, suspect: Suspect) -> str:

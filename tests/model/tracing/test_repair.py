@@ -269,3 +269,20 @@ def test_hostile_labels_are_cleaned_in_every_sentence_of_a_repair() -> None:
         repair = repair_of(bench, (one,), Complaint(("E1:load",)), condition)
         for sentence in (repair.sentence, *repair.steps, *repair.cautions):
             assert sentence == clean(sentence, 4000)
+
+
+def test_two_faults_at_once_are_both_named_mended_and_proved() -> None:
+    """Each with its place and its work; the proof is spoiled by the two together."""
+    both = suspect("F1 + W4", "blown + touches", "W5")
+    assert suspect_words(bench_of().harness, both) == (
+        "both fuse F1 (Lamp) blown and wire W4, GN/BU 1.5, touches wire W5, BK 1.5"
+    )
+    repair = mended(both)
+    assert repair.sentence == (
+        "Both fuse F1 (Lamp) blown, at box, behind a panel, and wire W4, GN/BU 1.5, touches wire W5, BK 1.5, "
+        "from box, behind a panel to nose, two screws, through sill."
+    )
+    assert repair.asks_why
+    assert "one new 15 A blade fuse" in repair.text
+    assert "find where it meets wire W5" in repair.text
+    assert repair.prove.part == "F1"
