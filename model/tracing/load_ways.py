@@ -233,16 +233,17 @@ def ways_of(harness: Harness, complaint: Complaint, settled: Settled) -> LoadWay
     if any(isinstance(harness.parts.get(name), Battery | Charger) for name in complaint.loads):
         main += _supply_ways(harness, gatherer)
     if complaint.fuse:
-        main += gatherer.gather(f"{complaint.fuse}.out", gatherer._black)
-    beside: list[Link] = []
+        main += gatherer.gather(f"{complaint.fuse}.out", grounded_posts(harness)[0])
+    gatherer.follow(list(gatherer.links))
+    own = frozenset(gatherer.links)
     if complaint.symptom in BACKFEED:
         for one, other in _beside(harness, elements):
-            beside += gatherer.gather(one, other)
-    gatherer.follow(list(gatherer.links))
+            gatherer.follow(gatherer.gather(one, other))
+    beside = frozenset(link for link in gatherer.links if link not in own)
     links = {**gatherer.links, **dict.fromkeys(_chain_links(harness))}
     place = _place_of_link(harness)
     return LoadWays(
-        tuple(sorted(links, key=place.__getitem__)), frozenset(main), frozenset(beside), elements, tuple(gatherer.ends)
+        tuple(sorted(links, key=place.__getitem__)), frozenset(main), beside, elements, tuple(gatherer.ends)
     )
 
 

@@ -169,13 +169,14 @@ def touching(scene: Scene) -> Iterator[Hypothesis]:
     Two wires touch once: the one on the ways is named first, of two the first in the file.
     """
     bodies, on_ways = ground_points(scene.harness), frozenset(wire.id for wire in scene.way_wires)
+    beside_ways = frozenset(link.part_id for link in scene.ways.beside)
     wires = list(wires_at_risk(scene, points_behind_fuses(scene)))
     named: set[frozenset[str]] = set()
     for wire in sorted(wires, key=lambda one: one.id not in on_ways):
         beside = neighbours_of(scene.harness, wire)
-        if wire.id not in on_ways:
+        if wire.id not in on_ways or wire.id in beside_ways:
             is_fed = not scene.fed_together.isdisjoint(wire_points(scene.harness, wire))
-            near = beside[:_NETS_OF_WIRES_FED_TOGETHER] if is_fed else ()
+            near = beside[:_NETS_OF_WIRES_FED_TOGETHER] if is_fed or wire.id in beside_ways else ()
             beside = tuple(one for one in beside if one.net in bodies or one in near)
         whole = sum(one.nearness for one in neighbours_of(scene.harness, wire))
         weight = wear_of_wire(scene.harness, wire) * scene.weight("wire", FaultKind.TOUCHES)

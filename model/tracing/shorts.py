@@ -10,7 +10,7 @@ from model.harness.harness import CHASSIS, all_elements
 from model.harness.metal import same_metal, wire_points
 from model.harness.records import Wire
 from model.tracing.complaint import Symptom
-from model.tracing.fault_scene import Scene, one_fault
+from model.tracing.fault_scene import Scene, one_fault, repair_of_part
 from model.tracing.fault_weights import wear_of_wire
 from model.tracing.graph import LinkKind, links_of
 from model.tracing.load_ways import downstream, ground_points, unfused_points
@@ -18,6 +18,8 @@ from model.tracing.part_faults import faults_of_element
 from model.tracing.suspects import Hypothesis
 
 _FUSE_LEFT_OPEN = frozenset({Symptom.DEAD, Symptom.WEAK, Symptom.COMES_AND_GOES})
+
+_CONTACT_KINDS = {LinkKind.SWITCH: "switch contact", LinkKind.RELAY: "relay contact"}
 
 
 def shorts(scene: Scene) -> Iterator[Hypothesis]:
@@ -79,7 +81,7 @@ def _body_touched(scene: Scene, wire: Wire) -> str | None:
 
 
 def _bridges(scene: Scene, behind: frozenset[str]) -> Iterator[Hypothesis]:
-    """Give diodes and resistances that hang behind a fuse and are on no way: shorted, or the wrong way round."""
+    """Give what hangs behind a fuse and is on no way: diodes and resistances shorted, open contacts stuck."""
     on_ways = frozenset(link.site for link in scene.ways.links)
     for link in links_of(scene.harness):
         if link.site in on_ways or not {link.one, link.other} & behind:
@@ -87,6 +89,9 @@ def _bridges(scene: Scene, behind: frozenset[str]) -> Iterator[Hypothesis]:
         if link.kind is LinkKind.DIODE:
             for kind in (FaultKind.SHORT, FaultKind.REVERSED):
                 yield one_fault(link.site, kind, scene.weight("diode", kind), f"diode {link.part_id}")
+        elif link.kind in _CONTACT_KINDS and not scene.is_closed(link):
+            site_kind, repair = _CONTACT_KINDS[link.kind], repair_of_part(scene.harness.parts[link.part_id])
+            yield one_fault(link.site, FaultKind.STUCK, scene.weight(site_kind, FaultKind.STUCK), repair)
         elif link.kind is LinkKind.RESISTOR:
             weight = scene.weight("resistor", FaultKind.SHORT)
             yield one_fault(link.site, FaultKind.SHORT, weight, f"resistor {link.part_id}")
