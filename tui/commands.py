@@ -17,13 +17,19 @@ class Place(Enum):
     """Where keys are pressed: a screen, with the sentence that says what it is for."""
 
     OPEN = "Choose the harness to look at: one opened before, one of the builds to try, or a file by its name."
-    LOADS = "Choose what does not work; Enter shows its walk."
+    LOADS = "Choose what does not work and press t; or Enter to see its walk."
     WALK = "Every point from the battery through the load to ground, with the volts to expect there."
     KEYS = "The volts to expect at every point of the walk in each key state."
     SETTINGS = "What a hand can move, pull or plug in; all volts follow at once."
     CARD = "One part: what it is, where it sits, what ends on it, and its volts in each key state."
     WHAT_IF = "What one would see if one thing were wrong with this part: choose what."
     SEEN = "The loads that would change with this fault, in each key state."
+    TRACE_ASK = "A few questions before the first check: Space changes a row, digits are the volts of the posts."
+    TRACE = "One check at a time until the fault is found: do what stands on top, type what the meter shows."
+    WHY = "What may be wrong, what each answer would leave, and the other checks that could be made now."
+    ANSWERS = "What has been answered so far."
+    FOUND = "What is wrong, what says so, and what to do about it."
+    PROVE = "One reading proves the repair; then say whether what was complained of is cured."
     FIND = "Type what you know of it: id, label, colour, size, place, cavity, or a command; the nearest stand first."
     HELP = "What the keys of a screen do."
     DIALOG = "Something to read before going on."
@@ -67,26 +73,63 @@ _ON_WALK = frozenset({Place.WALK, Place.KEYS})
 _HARNESS = _ON_WALK | {Place.LOADS, Place.CARD}
 _STANDING = _HARNESS | {Place.SETTINGS}
 _ASKED = frozenset({Place.WHAT_IF, Place.SEEN})
+_TRACEABLE = frozenset({Place.LOADS, Place.WALK, Place.CARD})
+_TRACED = frozenset({Place.TRACE, Place.WHY, Place.ANSWERS, Place.FOUND})
+_EXPLAINED = _TRACED | {Place.TRACE_ASK, Place.PROVE}
+_ESC_IS_SHOWN = (_EXPLAINED - {Place.TRACE}) | {Place.FIND}
 _SCREENS = _HARNESS | _ASKED | {Place.OPEN}
 _LEAVES = "quits; Esc goes back; / finds; L changes between dark and light"
 _PULLS = "sets switches, pulls plugs, fuses and relays; X takes a fault out"
 _RESTS = "puts everything back to rest and back in; X takes a fault out"
-_ROW = "goes to what the row tells of; x asks what one would see if it were faulty; f turns the face round"
+_ROW = "goes to what the row tells of; t traces a load; x asks what if it were faulty; f turns the face round"
 _SETS = "moves it to its next position; Left to the one before"
+_TAKES = "takes what is typed or chosen; with another row marked, or after o, a number is read there"
+_OUT = "it cannot be reached; z: not sure what came of it; h: no helper to hold a switch"
+_REASONS = "why, and the other checks; r: the answers, to change or strike; u takes the last reply back"
+_LARGE = "the step in big letters; a: with every caution; p: the part of the row"
+_KEEPS = "writes the step to a file; c sends it to the terminal's clipboard; e ends the trace"
+_STAYS = "quits; Esc leaves, and t on the load picks it up again; / finds; L turns dark to light"
+_ROUND = "changes the marked row; Left changes it back"
 _QUITS = "quits; Esc goes back; L changes between dark and light"
 _WRITES = "writes this page to a file and says where; c sends it to the terminal's clipboard"
 
 COMMANDS: tuple[Command, ...] = (
-    Command("help", ("question_mark",), "app.explain", "help", "", _SCREENS | {Place.SETTINGS}),
+    Command("help", ("question_mark",), "app.explain", "help", "", _SCREENS | _EXPLAINED | {Place.SETTINGS}),
     Command("open", ("enter",), "open_marked", "open", "opens the file that is marked", frozenset({Place.OPEN})),
     Command(
         "name", ("f", "tab"), "name", "file name", "to type a file's name; there Tab completes it and Esc leaves it",
         frozenset({Place.OPEN}),
     ),
-    Command("walk", ("enter",), "walk", "walk", "shows the walk of the load", frozenset({Place.LOADS})),
+    Command("walk", ("enter",), "walk", "walk", "shows its walk; t traces why it fails", frozenset({Place.LOADS})),
     Command("card", ("enter",), "card", "part", "shows the part of the row", _ON_WALK),
     Command("go_row", ("enter",), "follow_row", "go there", _ROW, frozenset({Place.CARD})),
     Command("face", ("f",), "turn_face", "", "", frozenset({Place.CARD}), search="turn the face round"),
+    Command(
+        "take_answer", ("enter",), "take", "", _TAKES, frozenset({Place.TRACE}),
+    ),
+    Command(
+        "skip", ("n",), "quick('skip')", "cannot reach", _OUT, frozenset({Place.TRACE}), search="it cannot be reached",
+    ),
+    Command("why", ("y",), "why", "why", _REASONS, frozenset({Place.TRACE}), search="why this check"),
+    Command("undo", ("u",), "undo", "undo", "", frozenset({Place.TRACE}), search="take the last reply back"),
+    Command(
+        "elsewhere", ("o",), "elsewhere", "other point", "", frozenset({Place.TRACE}),
+        search="a reading at another point",
+    ),
+    Command("big", ("b",), "bigger", "bigger", _LARGE, frozenset({Place.TRACE}), search="big letters"),
+    Command("unsure", ("z",), "quick('unsure')", "", "", frozenset({Place.TRACE}), search="not sure what came of it"),
+    Command("alone", ("h",), "quick('no_helper')", "", "", frozenset({Place.TRACE}), search="nobody can help"),
+    Command("answers", ("r",), "answers", "", "", frozenset({Place.TRACE}), search="the answers so far"),
+    Command("every_caution", ("a",), "cautions", "", "", frozenset({Place.TRACE}), search="every caution"),
+    Command("row_part", ("p",), "part", "", "", frozenset({Place.TRACE}), search="the part of the row"),
+    Command("stop", ("e",), "stop", "", "", frozenset({Place.TRACE}), search="end the trace"),
+    Command("start", ("enter",), "start", "start", "starts, with what stands there", frozenset({Place.TRACE_ASK})),
+    Command("say", ("space", "right"), "turn(1)", "change", _ROUND, frozenset({Place.TRACE_ASK})),
+    Command("say_back", ("left",), "turn(-1)", "", "", frozenset({Place.TRACE_ASK})),
+    Command("take", ("enter",), "take", "make it", "makes the marked check instead", frozenset({Place.WHY})),
+    Command("change", ("enter",), "change", "change", "changes the answer", frozenset({Place.ANSWERS})),
+    Command("strike", ("d",), "strike", "strike out", "strikes the answer out", frozenset({Place.ANSWERS})),
+    Command("prove", ("enter",), "prove", "go on", "goes on to the proof of the repair", frozenset({Place.FOUND})),
     Command("see", ("enter",), "see", "see it", "shows what one would see with that fault", frozenset({Place.WHAT_IF})),
     Command("keep", ("enter",), "keep", "put it in", "puts the fault in: all screens show it", frozenset({Place.SEEN})),
     Command("set", ("space", "enter", "right"), "set_next(1)", "set", _SETS, frozenset({Place.SETTINGS})),
@@ -96,20 +139,24 @@ COMMANDS: tuple[Command, ...] = (
     Command("turn_only", ("k",), "turn_key(1)", "key", "turns the key; K turns it back", frozenset({Place.SETTINGS})),
     Command("turn_only_back", ("K",), "turn_key(-1)", "", "", frozenset({Place.SETTINGS})),
     Command(
+        "trace", ("t",), "trace", "trace", "", _TRACEABLE, search="trace why it fails",
+        foot_in=frozenset({Place.LOADS, Place.WALK}),
+    ),
+    Command(
         "settings", ("s",), "settings", "settings", _PULLS, _HARNESS, search="settings",
     ),
     Command(
         "all_keys", ("m",), "all_keys", "all keys",
-        "shows all key states; b takes volts read at the posts; a shows every caution; x asks what if it were faulty",
+        "shows all key states; b takes volts read at the posts; a shows every caution; x asks what if; t traces",
         frozenset({Place.WALK}), search="all key states side by side",
     ),
     Command(
-        "posts", ("b",), "posts", "posts", "", frozenset({Place.WALK}), search="type the volts read at the posts",
+        "posts", ("b",), "posts", "", "", frozenset({Place.WALK}), search="type the volts read at the posts",
     ),
     Command("cautions", ("a",), "cautions", "", "", frozenset({Place.WALK}), search="every caution for this point"),
     Command(
         "order", ("n",), "turn_order", "by name", "lists by name, and by place again", frozenset({Place.LOADS}),
-        search="loads by name or by place",
+        search="loads by name or by place", foot_in=frozenset(),
     ),
     Command(
         "what_if", ("x",), "what_if", "what if", "", frozenset({Place.WALK, Place.CARD}),
@@ -126,27 +173,37 @@ COMMANDS: tuple[Command, ...] = (
         "filter", ("slash",), "filter", "only", "shows only what has the letters typed", frozenset({Place.SETTINGS})
     ),
     Command(
-        "copy", ("c",), "copy", "", "", _STANDING | {Place.SEEN}, search="send this page to the terminal's clipboard"
+        "copy", ("c",), "copy", "", "", _STANDING | _TRACED | {Place.SEEN},
+        search="send this page to the terminal's clipboard",
     ),
     Command(
         "write", ("w",), "write", "write", _WRITES, _STANDING | {Place.SEEN}, search="write this page to a file",
         foot_in=frozenset({Place.KEYS, Place.SETTINGS, Place.SEEN}),
     ),
     Command(
-        "find", ("slash",), "app.find", "find", "", _SCREENS,
+        "write_step", ("w",), "write", "write", _KEEPS, frozenset({Place.TRACE}), search="write this page to a file",
+        foot_in=frozenset(),
+    ),
+    Command(
+        "write_traced", ("w",), "write", "write", _WRITES, _TRACED - {Place.TRACE}, search="write this page to a file",
+    ),
+    Command(
+        "find", ("slash",), "app.find", "find", "", _SCREENS | {Place.TRACE},
         foot_in=frozenset({Place.OPEN, Place.LOADS, Place.CARD, Place.WHAT_IF}),
     ),
     Command(
-        "look", ("L",), "app.turn_look", "", "", _SCREENS | {Place.SETTINGS}, search="change between dark and light"
+        "look", ("L",), "app.turn_look", "", "", _SCREENS | {Place.SETTINGS, Place.TRACE},
+        search="change between dark and light",
     ),
     Command(
         "quit", ("q",), "app.leave", "quit", _LEAVES, _SCREENS,
         search="quit", foot_in=frozenset({Place.OPEN, Place.WHAT_IF, Place.SEEN}),
     ),
+    Command("quit_trace", ("q",), "quit", "", _STAYS, frozenset({Place.TRACE}), search="quit"),
     Command("leave", ("q",), "app.leave", "", _QUITS, frozenset({Place.SETTINGS}), search="quit"),
     Command("go", ("enter",), "go", "go there", "goes to the one that is marked", frozenset({Place.FIND})),
     Command("card_of", ("tab",), "card", "its card", "goes to the card, of a load too", frozenset({Place.FIND})),
-    Command("back", ("escape",), "back", "back", "", frozenset(Place), foot_in=frozenset({Place.FIND})),
+    Command("back", ("escape",), "back", "back", "", frozenset(Place), foot_in=_ESC_IS_SHOWN),
     Command("close", ("enter",), "back", "go on", "goes on", frozenset({Place.HELP, Place.DIALOG})),
 )  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 
 if TYPE_CHECKING:
+    from model.tracing.complaint import Complaint
     from tui.standing import Standing
 
 
@@ -43,6 +45,23 @@ class Opening(App[int]):
             self.standing = None
         self.path = path
         self.push_screen(LoadsScreen(path))
+
+    def trace_loads(self, loads: tuple[str, ...]) -> None:
+        """Ask what is wrong with loads, then trace it."""
+        from tui.screens.trace_ask import TraceAskScreen
+
+        self.push_screen(TraceAskScreen(loads))
+
+    def trace_complaint(self, complaint: Complaint) -> None:
+        """Trace what has been told already, without a question before the first check."""
+        from tui.screens.trace import TraceScreen
+        from tui.trace_record import start_trace
+        from tui.trace_run import element_named
+
+        standing = self.standing
+        assert standing is not None
+        name = element_named(standing.harness, complaint.loads)
+        self.push_screen(TraceScreen(partial(start_trace, standing, complaint), f"trace {name}"))
 
     def is_reading(self) -> bool:
         """Tell whether a file is being read that is to stand on the bench."""

@@ -185,6 +185,23 @@ class CardScreen(Following[None]):
             return
         face.first += 1
 
+    def action_trace(self) -> None:
+        """Trace why the load of the marked row, or of the card, does not work; a battery or a charger too."""
+        from model.harness.harness import all_elements
+
+        standing, mark = self.fusewalk.standing, self.marked()
+        if standing is None:
+            return
+        harness = standing.harness
+        own = [element.name for element in all_elements(harness) if element.part_id == self.part_id]
+        name = mark.element if mark is not None and mark.element else next(iter(own), "")
+        if not name and any(part.id == self.part_id for part in (*harness.batteries, *harness.chargers)):
+            name = self.part_id
+        if not name:
+            self.say("Only a load can be traced: go to what it feeds.")
+            return
+        self.fusewalk.trace_loads((name,))
+
     def action_what_if(self) -> None:
         """Ask what one would see if the part were faulty."""
         standing = self.fusewalk.standing

@@ -213,6 +213,14 @@ class LoadsScreen(Following[None]):
         self.wish = ""
         self.fusewalk.push_screen(WalkScreen(name))
 
+    def action_trace(self) -> None:
+        """Trace why the marked load does not work."""
+        row = self.query_one(RowList).marked_row
+        if row is None or self.fusewalk.standing is None:
+            self.say("There is no load to trace." if self.counts else READING)
+            return
+        self.fusewalk.trace_loads((row.key,))
+
     def action_turn_order(self) -> None:
         """List by name, or by place again."""
         shown = self.shown

@@ -186,6 +186,13 @@ class WalkScreen(ToldScreen):
         told, marked = self.told.walk, self.query_one(RowList).marked_row
         ask_what_if(self, None if told is None or marked is None else row_of(told, marked.key))
 
+    def action_trace(self) -> None:
+        """Trace why the load does not work."""
+        if self.walk is None:
+            self.say(self.trouble or FINDING)
+            return
+        self.fusewalk.trace_loads((self.element_name,))
+
     def action_all_keys(self) -> None:
         """Show all key states side by side."""
         from tui.screens.key_table import KeyTableScreen

@@ -1,0 +1,192 @@
+"""A trace under way: one check after the other, and what leads away from the check that is asked."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from tui.pages import Page
+from tui.screens.dialog import MessageDialog, QuestionDialog
+from tui.screens.trace_entry import TraceEntry
+from tui.widgets.rows import RowList
+from tui.widgets.trace_view import TraceStepView
+
+if TYPE_CHECKING:
+    from model.tracing.asking import Finding, Reply
+
+
+class TraceScreen(TraceEntry):
+    """Asks one check after the other until the fault is found."""
+
+    def action_take(self) -> None:
+        """Say what Enter waits for, or show how the trace ended."""
+        if self.question is not None:
+            self.say("Type what the meter shows, then Enter.")
+        elif self.seen is not None:
+            self.show_finding()
+
+    def action_quick(self, reply_name: str) -> None:
+        """Reply without a reading: cannot be reached, not sure, no helper."""
+        from model.tracing.asking import NoHelper, Skip, Unsure
+
+        if self.question is None:
+            self.say("Nothing is asked now.")
+            return
+        replies: dict[str, Reply] = {"skip": Skip(), "unsure": Unsure(), "no_helper": NoHelper()}
+        self.reply(replies[reply_name])
+
+    def action_undo(self) -> None:
+        """Take the last reply back."""
+        run, seen = self.run_of, self.seen
+        if run is None or seen is None or seen.last is None:
+            self.say("There is nothing to take back.")
+            return
+        self.drive(run.undo)
+
+    def action_why(self) -> None:
+        """Show the suspects and the other checks."""
+        if self.run_of is None or self.seen is None or self.is_busy:
+            return
+        from tui.screens.trace_why import WhyScreen
+
+        self.app.push_screen(WhyScreen(self.run_of, self.facts), self.go_on)
+
+    def action_answers(self) -> None:
+        """Show what has been answered."""
+        if self.seen is None or self.is_busy:
+            return
+        from tui.screens.trace_answers import AnswersScreen
+
+        self.app.push_screen(AnswersScreen(self.seen, self.facts), self.go_on)
+
+    def go_on(self, reply: Reply | None) -> None:
+        """Reply with what another screen gave; nothing where it was left."""
+        if reply is not None:
+            self.reply(reply)
+
+    def action_elsewhere(self) -> None:
+        """Ask for the point at which something else was read."""
+        seen = self.seen
+        if seen is None or self.question is None:
+            return
+        from tui.screens.ask import AskScreen
+        from tui.screens.what_if import offered
+        from tui.trace_step import point_typed
+
+        harness = seen.harness
+        ask: AskScreen[str] = AskScreen(
+            "Read at which point?",
+            "a point, or words of it: X2.cab.6, pump",
+            partial(point_typed, harness),
+            lambda typed: offered(harness, typed, with_wires=False),
+        )
+        self.app.push_screen(ask, self.read_at)
+
+    def read_at(self, point: str | None) -> None:
+        """Let the next number go to a point that was chosen."""
+        if point:
+            self.elsewhere = point
+            self.show_answer()
+
+    def action_bigger(self) -> None:
+        """Show the step alone in big letters, and back."""
+        self.is_big = not self.is_big
+        self.fit()
+        self.query_one(RowList).focus()
+
+    def action_part(self) -> None:
+        """Show the card of the part of the marked row."""
+        from tui.walk_rows import row_of
+
+        seen, marked = self.seen, self.query_one(RowList).marked_row
+        row = None if seen is None or seen.told is None or marked is None else row_of(seen.told, marked.key)
+        if row is None:
+            self.say("No point is marked.")
+            return
+        from tui.screens.card import CardScreen
+
+        self.app.push_screen(CardScreen(row.part_id, row.point))
+
+    def action_cautions(self) -> None:
+        """Show the step with nothing left out."""
+        from tui.trace_layout import step_sentences
+
+        step = self.query_one(TraceStepView).step
+        if step is not None:
+            self.app.push_screen(MessageDialog(step.title, step_sentences(step)))
+
+    def action_stop(self) -> None:
+        """Ask whether the trace is to end without a finding."""
+        from model.tracing.asking import Stop
+
+        if self.question is None:
+            self.say("The trace has ended.")
+            return
+
+        def answer(stop: bool | None) -> None:
+            if stop:
+                self.reply(Stop())
+
+        question = "The trace ends here and is not offered again. Esc goes on with it; leaving it with Esc keeps it."
+        self.app.push_screen(QuestionDialog("End this trace?", question, "end it", "go on"), answer)
+
+    def show_finding(self) -> None:
+        """Show how the trace ended."""
+        from model.tracing.asking import Finding, Repaired
+        from tui.screens.trace_found import FoundScreen
+
+        seen, run = self.seen, self.run_of
+        if seen is None or run is None or not isinstance(seen.now, Finding):
+            return
+        if seen.last == Repaired(cured=True):
+            self.app.push_screen(MessageDialog("Cured.", cured_words(seen.now)), lambda _: self.action_back())
+            return
+        self.app.push_screen(FoundScreen(seen, run, self.facts), self.found_left)
+
+    def found_left(self, reply: Reply | None) -> None:
+        """Go on after the finding: with whether it is cured, or back to the walk."""
+        if reply is not None:
+            self.reply(reply)
+
+    def page(self) -> Page | None:
+        """Return the step and the answers so far as text."""
+        seen, question = self.seen, self.question
+        if seen is None or question is None:
+            return None
+        from tui.trace_run import element_named
+        from tui.trace_step import step_text
+
+        return Page(f"trace {element_named(seen.harness, seen.complaint.loads)}", step_text(seen, question))
+
+    def action_back(self) -> None:
+        """Drop what leads elsewhere; else leave the trace, which is kept."""
+        if self.is_big:
+            self.action_bigger()
+        elif self.elsewhere:
+            self.elsewhere = ""
+            self.query_one(RowList).mark_key(self.home)
+            self.show_answer()
+        else:
+            super().action_back()
+
+    def action_quit(self) -> None:
+        """Quit; a trace under way is asked about first."""
+        if self.question is None or self.seen is None or not self.seen.answers:
+            self.fusewalk.action_leave()
+            return
+
+        def answer(leave: bool | None) -> None:
+            if leave:
+                self.fusewalk.action_leave()
+
+        kept = "It is kept: t on the same load picks it up where it stands."
+        question = f"Some of it is not written down: {self.seen.unkept}" if self.seen.unkept else kept
+        self.app.push_screen(QuestionDialog("Quit in the middle of a trace?", question, "quit", "go on"), answer)
+
+
+def cured_words(finding: Finding) -> list[str]:
+    """Say what a trace that ended well came to."""
+    from model.words import plural
+    from tui.trace_step import minutes_words
+
+    return [finding.sentence, f"{plural(finding.steps, 'check')}, {minutes_words(finding.minutes)} of work."]

@@ -1,0 +1,201 @@
+"""What is asked before the first check, on one screen; Enter at once takes what stands there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.events import Key
+from textual.widget import Widget
+from textual.widgets import Static
+
+from tui.commands import Place, bindings_of
+from tui.screens.frame import Framed
+from tui.text import assembled, plain
+from tui.trace_asked import Asked, Choices, asked_rows, companion_words, turned, with_defaults
+from tui.typed import typed_volts
+from tui.widgets.bars import BarFacts
+from tui.widgets.reading import Answering, ReadingLine
+from tui.widgets.rows import Row, RowList
+
+if TYPE_CHECKING:
+    from tui.standing import Standing
+    from tui.trace_record import Unfinished
+
+BEGINS_VOLTS = frozenset("0123456789.,")
+_LEAD = "Space changes the marked row, Enter starts the trace."
+_LEAD_RESUME = "Enter goes on with the trace that was left; go down to start anew."
+_RESUME = "resume"
+_TYPED_MOST = 12
+
+
+class TraceAskScreen(Framed[None]):
+    """Asks what is wrong with a load, then starts the trace, or goes on with one that was left.
+
+    Parameters
+    ----------
+    loads
+        Elements complained of, batteries and chargers by id.
+    """
+
+    PLACE = Place.TRACE_ASK
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.TRACE_ASK)]
+    AUTO_FOCUS = "#asked"
+
+    def __init__(self, loads: tuple[str, ...]) -> None:
+        super().__init__(BarFacts("", f"trace {', '.join(loads)}"))
+        self.asked = Asked(loads)
+        self.choices: Choices | None = None
+        self.unfinished: Unfinished | None = None
+        self.typed = ""
+
+    def body(self) -> Iterable[Widget]:
+        """Return the questions, and what the marked load shares."""
+        yield Static(plain(_LEAD), id="lead", classes="lead")
+        yield RowList(id="asked")
+        yield ReadingLine(id="answer")
+        yield Static(id="detail", classes="told")
+
+    def on_mount(self) -> None:
+        """Ask at once, and find aside what shares something and what was left."""
+        from tui.trace_ask_run import find_choices
+        from tui.trace_record import unfinished
+        from tui.trace_run import element_named
+
+        standing = self.fusewalk.standing
+        self.query_one(ReadingLine).display = False
+        if standing is None:
+            return
+        name = element_named(standing.harness, self.asked.loads)
+        self.facts = BarFacts(standing.harness.build.name, f"{name}, before the first check", standing.condition.key)
+        self.asked = replace(self.asked, posts_volts=self._posts_at_rest(standing))
+        self.show()
+        self.aside(partial(unfinished, standing, self.asked.loads), self.show_unfinished, group="record")
+        self.aside(partial(find_choices, standing, self.asked.loads), self.show_choices, group="choices")
+
+    def _tell_fault(self) -> None:
+        """Leave out a fault that a question has put in: the vehicle is traced as it stands."""
+
+    def _posts_at_rest(self, standing: Standing) -> float | None:
+        """Return the posts where they have been read with everything at rest."""
+        posts = standing.posts
+        if posts is None or posts.condition.settings or posts.condition.key != standing.harness.key_names[0]:
+            return None
+        return posts.volts
+
+    def show_choices(self, choices: Choices) -> None:
+        """Show the loads that share something."""
+        self.choices = choices
+        self.asked = with_defaults(self.asked, choices)
+        self.show()
+
+    def show_unfinished(self, found: Unfinished | None) -> None:
+        """Offer to go on with a trace that was left."""
+        self.unfinished = found
+        self.show()
+        if found is not None:
+            self.query_one(RowList).mark_key(_RESUME)
+            self.query_one("#lead", Static).update(plain(_LEAD_RESUME))
+
+    def on_resize(self) -> None:
+        """Fit the rows to the width."""
+        self.call_after_refresh(self.show)
+
+    def show(self) -> None:
+        """Show the rows as they stand."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            return
+        rows = self.query_one(RowList)
+        shown = asked_rows(standing.harness, self.asked, self.choices, rows.room)
+        if self.unfinished is not None:
+            shown.insert(0, Row(assembled((f"go on with the trace of {self.unfinished.words}", "bold $feed")), _RESUME))
+        rows.show(shown)
+        self.show_detail()
+
+    def on_row_list_marked(self) -> None:
+        """Follow the mark."""
+        self.show_detail()
+
+    def show_detail(self) -> None:
+        """Say what the marked load shares and when it should work."""
+        marked, detail = self.query_one(RowList).marked_row, self.query_one("#detail", Static)
+        words = ""
+        if marked is not None and self.choices is not None:
+            words = companion_words(self.choices, marked.key)
+        detail.display = bool(words)
+        detail.update(assembled(words))
+
+    def hears(self, event: Key) -> bool:
+        """Take the volts of the posts: a digit begins them, whatever row is marked."""
+        character = event.character or ""
+        if not self.typed:
+            if character and character in BEGINS_VOLTS:
+                self._set_typed(character)
+                return True
+            return False
+        match event.key:
+            case "enter":
+                self.take_posts()
+            case "escape":
+                self._set_typed("")
+            case "backspace":
+                self._set_typed(self.typed[:-1])
+            case _ if event.is_printable and character:
+                self._set_typed((self.typed + character)[:_TYPED_MOST])
+        return not event.key.startswith("ctrl+")
+
+    def _set_typed(self, typed: str) -> None:
+        self.typed = typed
+        line = self.query_one(ReadingLine)
+        line.display = bool(typed)
+        volts = typed_volts(typed)
+        wrong = "" if volts is not None or len(typed) < 2 else "That is no reading in volts: type 12.4."
+        line.answering = Answering(typed, "" if volts is None else f"posts {volts:g} V", wrong)
+
+    def take_posts(self) -> None:
+        """Take the volts of the posts; what cannot be read or cannot be stays where it is."""
+        from model.circuit.condition import check_posts
+        from model.errors import ArgumentError
+
+        standing, volts = self.fusewalk.standing, typed_volts(self.typed)
+        line = self.query_one(ReadingLine)
+        if volts is None or standing is None:
+            line.answering = Answering(self.typed, wrong="That is no reading in volts: type 12.4.")
+            return
+        try:
+            check_posts(standing.harness, volts)
+        except ArgumentError as error:
+            line.answering = Answering(self.typed, wrong=f"{error.what} {error.do}")
+            return
+        self.asked = replace(self.asked, posts_volts=volts)
+        self._set_typed("")
+        self.show()
+
+    def on_row_list_taken(self) -> None:
+        """Change the row that was clicked."""
+        self.action_turn(1)
+
+    def action_turn(self, way: int) -> None:
+        """Change the marked row to its next or previous value."""
+        marked = self.query_one(RowList).marked_row
+        if marked is None or (self.choices is None and marked.key not in {"symptom", "age", "helper", "posts"}):
+            return
+        choices = self.choices or Choices((None,), (), ())
+        self.asked = turned(self.asked, choices, marked.key, way)
+        self.show()
+
+    def action_start(self) -> None:
+        """Start the trace; with the mark on the one that was left, go on with that."""
+        from tui.screens.trace import TraceScreen
+        from tui.trace_record import start_trace
+
+        standing, marked = self.fusewalk.standing, self.query_one(RowList).marked_row
+        if standing is None:
+            return
+        resumed = self.unfinished if marked is not None and marked.key == _RESUME else None
+        start = partial(start_trace, standing, self.asked.complaint, resumed)
+        self.app.switch_screen(TraceScreen(start, self.facts.doing.partition(",")[0]))

@@ -1,0 +1,152 @@
+"""What is typed into a trace: a number as the meter shows it, or one of a few words by its key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.events import Key, Paste
+
+from model.errors import AnswerError
+from tui.screens.dialog import QuestionDialog
+from tui.screens.trace_shown import TraceShown
+from tui.widgets.rows import RowList
+
+if TYPE_CHECKING:
+    from model.tracing.checks import Outcome
+    from tui.trace_run import Seen
+
+BEGINS_ENTRY = frozenset("0123456789+-.,−O")
+"""With one of these a reading begins; before it, letters are commands."""
+
+TYPED_MOST = 30
+
+
+class TraceEntry(TraceShown):
+    """Takes the keys of an answer before any command has them."""
+
+    def hears(self, event: Key) -> bool:
+        """Take the keys of an entry: from the first sign of a number on all of them, until Enter or Esc."""
+        if self.question is None or self.is_busy:
+            return False
+        if self.typed:
+            return self._typing(event)
+        character = event.character or ""
+        if self.takes_words():
+            return self._choosing(event, character)
+        if character in BEGINS_ENTRY and character:
+            self._set_typed(character)
+            return True
+        return False
+
+    def takes_words(self) -> bool:
+        """Tell whether the answer is one of a few words."""
+        return bool(self.answering().choices)
+
+    def _typing(self, event: Key) -> bool:
+        match event.key:
+            case "enter":
+                self.take_typed()
+            case "escape":
+                self._set_typed("")
+            case "backspace":
+                self._set_typed(self.typed[:-1])
+            case _:
+                if event.key.startswith("ctrl+"):
+                    return False
+                if event.is_printable and event.character:
+                    self._set_typed((self.typed + event.character)[:TYPED_MOST])
+        return True
+
+    def _choosing(self, event: Key, character: str) -> bool:
+        choices = self.answering().choices
+        if event.key in {"left", "right"}:
+            self.chosen = (self.chosen + (1 if event.key == "right" else -1)) % len(choices)
+            self.show_answer()
+            return True
+        if event.key == "enter":
+            self.take_word(self.chosen)
+            return True
+        if character.isdecimal() and 0 < int(character) <= len(choices):
+            self.take_word(int(character) - 1)
+            return True
+        return False
+
+    def _set_typed(self, typed: str) -> None:
+        self.typed, self.wrong = typed, ""
+        self.show_answer()
+
+    def on_paste(self, event: Paste) -> None:
+        """Take a reading that is pasted."""
+        event.stop()
+        words = " ".join(event.text.split())
+        if self.question is not None and not self.is_busy and not self.takes_words() and words:
+            self._set_typed((self.typed + words)[:TYPED_MOST])
+
+    def take_typed(self) -> None:
+        """Answer with the number that has been typed; one that cannot be read stays where it is."""
+        from model.tracing.asking import Also
+        from model.tracing.typed_answer import read_answer
+
+        check = self.asked_check()
+        try:
+            outcome = read_answer(check.kind, self.typed)
+        except AnswerError as error:
+            self.wrong = f"{error.what} {error.do}".rstrip()
+            self.show_answer()
+            return
+        if self.elsewhere:
+            self.reply(Also(check, outcome))
+            return
+        self.read(outcome)
+
+    def read(self, outcome: Outcome) -> None:
+        """Answer with a reading; one that looks like swapped leads is asked about first."""
+        from model.tracing.asking import Read
+
+        run = self.run_of
+        assert run is not None
+
+        def work() -> Seen | None:
+            return None if run.looks_swapped(outcome) else run.reply(Read(outcome))
+
+        def then(came: Seen | Exception | None) -> None:
+            if came is None:
+                self.is_busy = False
+                self.ask_swapped(outcome)
+            else:
+                self.driven(came)
+
+        self.begin(work, then)
+
+    def ask_swapped(self, outcome: Outcome) -> None:
+        """Ask once whether the leads are swapped."""
+        from model.tracing.asking import Read
+        from model.tracing.checks import measured
+
+        def answer(swapped: bool | None) -> None:
+            taken = measured(-outcome.most, -outcome.least) if swapped else outcome
+            self.reply(Read(taken))
+
+        question = "That is about minus what a sound circuit shows. Are red and black the wrong way round?"
+        self.app.push_screen(QuestionDialog("Leads swapped?", question, "yes, swapped", "no, as read"), answer)
+
+    def take_word(self, place: int) -> None:
+        """Answer with one of the words."""
+        from model.tracing.asking import Read
+        from model.tracing.checks import WORDS_OF, seen
+
+        question = self.question
+        if question is not None:
+            self.reply(Read(seen(WORDS_OF[question.check.kind][place])))
+
+    def on_row_list_marked(self) -> None:
+        """Let a number go to the row that is marked."""
+        from tui.walk_rows import row_of
+
+        seen, marked = self.seen, self.query_one(RowList).marked_row
+        if seen is None or seen.told is None or marked is None or not self.home or self.typed:
+            return
+        row = row_of(seen.told, marked.key)
+        away = row is not None and marked.key != self.home and not row.refusal
+        self.elsewhere = row.point if row is not None and away else ""
+        self.show_answer()

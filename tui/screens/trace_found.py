@@ -1,0 +1,101 @@
+"""How a trace ended: the fault in a sentence, the readings that say so, what to do, and how to prove it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model.tracing.asking import Reply
+from tui.commands import Place, bindings_of
+from tui.pages import Page
+from tui.screens.frame import Framed
+from tui.text import Part, assembled, lines
+from tui.widgets.bars import BarFacts
+
+if TYPE_CHECKING:
+    from model.tracing.asking import Finding
+    from tui.trace_run import Seen, TraceRun
+
+
+class FoundScreen(Framed[Reply]):
+    """Gives back whether the repair cured it; nothing where it is left.
+
+    Parameters
+    ----------
+    seen
+        The trace as it ended.
+    run
+        The trace, to ask what proves the repair.
+    facts
+        The line on top of the screen below.
+    """
+
+    PLACE = Place.FOUND
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.FOUND)]
+    AUTO_FOCUS = "#told"
+
+    def __init__(self, seen: Seen, run: TraceRun, facts: BarFacts) -> None:
+        super().__init__(replace(facts, posts_volts=None, key_state=""))
+        self.seen = seen
+        self.run_of = run
+
+    def body(self) -> Iterable[Widget]:
+        """Return the finding, which scrolls where it is long."""
+        with VerticalScroll(id="told"):
+            for heading, words, style in self.told():
+                parts: list[Part] = [(heading, f"bold {style}".strip())] if heading else []
+                yield Static(
+                    lines([*map(assembled, parts), *(assembled(_styled(one, style)) for one in words)]), classes="told"
+                )
+
+    def _tell_fault(self) -> None:
+        """Leave out a fault that a question has put in: the vehicle is traced as it stands."""
+
+    @property
+    def finding(self) -> Finding:
+        """How it ended."""
+        from model.tracing.asking import Finding
+
+        assert isinstance(self.seen.now, Finding)
+        return self.seen.now
+
+    def told(self) -> list[tuple[str, list[str], str]]:
+        """Return the paragraphs: a heading, its sentences, and the style they are drawn in."""
+        from tui.trace_found_words import finding_paragraphs
+
+        return finding_paragraphs(self.seen, self.finding)
+
+    def action_prove(self) -> None:
+        """Prove the repair; where nothing was found there is nothing to prove."""
+        if self.finding.prove is None:
+            self.dismiss(None)
+            return
+        from tui.screens.trace_prove import ProveScreen
+
+        self.app.push_screen(ProveScreen(self.seen, self.run_of, self.facts), self.proven)
+
+    def proven(self, reply: Reply | None) -> None:
+        """Go back with whether it is cured, where that was said."""
+        if reply is not None:
+            self.dismiss(reply)
+
+    def page(self) -> Page:
+        """Return the finding as text."""
+        from tui.trace_run import element_named
+
+        told = ["\n".join([*([heading] if heading else []), *words]) for heading, words, _ in self.told()]
+        return Page(f"found {element_named(self.seen.harness, self.seen.complaint.loads)}", "\n\n".join(told) + "\n")
+
+    def action_back(self) -> None:
+        """Go back to the walk and the answers."""
+        self.dismiss(None)
+
+
+def _styled(words: str, style: str) -> Part:
+    return (words, style) if style else words

@@ -1,0 +1,196 @@
+"""The proof of a repair: one reading, then whether what was complained of is cured."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.events import Key
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model.errors import AnswerError
+from model.tracing.asking import Reply
+from tui.commands import Place, bindings_of
+from tui.screens.frame import Framed
+from tui.screens.trace_entry import BEGINS_ENTRY, TYPED_MOST
+from tui.text import assembled, plain
+from tui.widgets.bars import BarFacts
+from tui.widgets.reading import Answering, ReadingLine
+from tui.widgets.trace_view import TraceStepView
+
+if TYPE_CHECKING:
+    from model.tracing.asking import Finding, Question
+    from tui.trace_run import Seen, TraceRun
+
+CURED = ("cured", "still there")
+_NEITHER = -1
+
+
+class ProveScreen(Framed[Reply]):
+    """Gives back whether the repair cured it.
+
+    Parameters
+    ----------
+    seen
+        The trace as it ended.
+    run
+        The trace.
+    facts
+        The line on top of the screen below.
+    """
+
+    PLACE = Place.PROVE
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.PROVE)]
+
+    def __init__(self, seen: Seen, run: TraceRun, facts: BarFacts) -> None:
+        super().__init__(replace(facts, doing=f"prove it: {facts.doing}"))
+        self.seen = seen
+        self.run_of = run
+        self.typed = ""
+        self.wrong = ""
+        self.verdict = ""
+        self.chosen = _NEITHER
+        self.asks_cured = False
+
+    def body(self) -> Iterable[Widget]:
+        """Return the step, the answer and the verdict."""
+        yield TraceStepView(id="step")
+        yield ReadingLine(id="answer")
+        yield Static(plain(""), id="did")
+
+    def on_mount(self) -> None:
+        """Ask aside what the check shows; without it the cure is asked for at once."""
+        from model.tracing.checks import MEASURED
+
+        finding = self.finding
+        assert finding.prove is not None
+        check = finding.prove
+        self.asks_cured = check.kind not in MEASURED
+        self.aside(lambda: self.run_of.question_for(check), self.show_step, group="prove")
+        self.show()
+
+    def _tell_fault(self) -> None:
+        """Leave out a fault that a question has put in: the vehicle is traced as it stands."""
+
+    @property
+    def finding(self) -> Finding:
+        """How the trace ended."""
+        from model.tracing.asking import Finding
+
+        assert isinstance(self.seen.now, Finding)
+        return self.seen.now
+
+    def show_step(self, question: Question) -> None:
+        """Show what to do."""
+        from tui.trace_layout import wanted_height
+        from tui.trace_step import question_step
+
+        finding = self.finding
+        step = question_step(self.seen, replace(question, low=finding.prove_low, high=finding.prove_high))
+        view = self.query_one(TraceStepView)
+        view.step = replace(step, after=())
+        view.styles.height = max(min(wanted_height(step, self.size.width - 2), self.size.height - 8), 1)
+
+    def show(self) -> None:
+        """Show what is typed, or asked."""
+        choices = CURED if self.asks_cured else ()
+        said = self._understood() if self.typed else "Type what the meter shows; Enter alone goes on without."
+        self.query_one(ReadingLine).answering = Answering(self.typed, said, self.wrong, choices, self.chosen)
+        asks = "Look at what was complained of: is it cured?" if self.asks_cured else ""
+        did = self.query_one("#did", Static)
+        did.update(assembled((self.verdict, "bold"), "  " if self.verdict and asks else "", asks))
+
+    def hears(self, event: Key) -> bool:
+        """Take the keys of the entry, then the two answers."""
+        if self.asks_cured:
+            return self._choosing(event)
+        character = event.character or ""
+        if not self.typed:
+            if event.key == "enter":
+                self.ask_cured("")
+                return True
+            if character and character in BEGINS_ENTRY:
+                self._set_typed(character)
+                return True
+            return False
+        match event.key:
+            case "enter":
+                self.judge()
+            case "escape":
+                self._set_typed("")
+            case "backspace":
+                self._set_typed(self.typed[:-1])
+            case _ if event.is_printable and character:
+                self._set_typed((self.typed + character)[:TYPED_MOST])
+        return not event.key.startswith("ctrl+")
+
+    def _choosing(self, event: Key) -> bool:
+        match event.key:
+            case "left" | "right" | "up" | "down":
+                self.chosen = 0 if self.chosen == _NEITHER else 1 - self.chosen
+                self.show()
+            case "1" | "2":
+                self.give(int(event.key) - 1)
+            case "enter" if self.chosen == _NEITHER:
+                self.say("Is it cured? Press 1 or 2.")
+            case "enter":
+                self.give(self.chosen)
+            case _:
+                return False
+        return True
+
+    def _set_typed(self, typed: str) -> None:
+        self.typed, self.wrong = typed, ""
+        self.show()
+
+    def _understood(self) -> str:
+        from model.tracing.typed_answer import echo_words, read_answer
+
+        assert self.finding.prove is not None
+        kind = self.finding.prove.kind
+        try:
+            return echo_words(kind, read_answer(kind, self.typed))
+        except AnswerError:
+            return "…"
+
+    def judge(self) -> None:
+        """Say whether the reading proves the repair, and ask whether it is cured."""
+        from model.tracing.answer_words import outcome_words
+        from model.tracing.typed_answer import read_answer
+        from tui.trace_found_words import proof_band
+
+        finding = self.finding
+        assert finding.prove is not None
+        try:
+            outcome = read_answer(finding.prove.kind, self.typed)
+        except AnswerError as error:
+            self.wrong = f"{error.what} {error.do}".rstrip()
+            self.show()
+            return
+        words, band = outcome_words(finding.prove, outcome), proof_band(self.seen, finding)
+        if finding.prove_low is None or finding.prove_high is None:
+            self.ask_cured(f"{words} read.")
+        elif finding.prove_low <= outcome.least and outcome.most <= finding.prove_high:
+            self.chosen = 0
+            self.ask_cured(f"{words} lies within {band}: the repair is good.")
+        else:
+            self.chosen = 1
+            self.ask_cured(f"{words} lies outside {band}: something is still wrong there.")
+
+    def ask_cured(self, verdict: str) -> None:
+        """Ask for the load itself."""
+        self.verdict, self.typed, self.asks_cured = verdict, "", True
+        self.show()
+
+    def give(self, place: int) -> None:
+        """Go back with the answer."""
+        from model.tracing.asking import Repaired
+
+        self.dismiss(Repaired(cured=place == 0))
+
+    def action_back(self) -> None:
+        """Go back to the finding."""
+        self.dismiss(None)

@@ -1,0 +1,56 @@
+"""How a trace ended, in paragraphs."""
+
+from __future__ import annotations
+
+from model.tracing.answer_words import expect_words
+from model.tracing.asking import Finding
+from model.tracing.check_words import check_sentence
+from model.words import plural
+from tui.trace_run import Seen
+from tui.trace_step import minutes_words
+from tui.trace_why_rows import share_text, suspect_lines
+
+Paragraph = tuple[str, list[str], str]
+"""A heading, sentences, and the style they are drawn in."""
+
+_OTHERS_SHOWN = 6
+
+
+def finding_paragraphs(seen: Seen, finding: Finding) -> list[Paragraph]:
+    """Return the fault, what says so, cautions before what to do, and how to prove it."""
+    paragraphs: list[Paragraph] = []
+    if finding.stopped:
+        paragraphs.append((f"{finding.stopped[:1].upper()}{finding.stopped[1:]}".rstrip(".") + ".", [], ""))
+    if finding.sentence:
+        share = f" {share_text(finding.group_probability)} of all that it may be." if finding.group else ""
+        paragraphs.append((finding.sentence, [share.strip()] if share else [], ""))
+    if len(finding.group) > 1:
+        told = [f"{share}  {words}" for share, words in suspect_lines(seen.harness, finding.group, _OTHERS_SHOWN)]
+        paragraphs.append(("No check in reach tells these apart, or one repair mends them all", told, ""))
+    if finding.because:
+        paragraphs.append(("What says so", [f"· {words}" for words in finding.because], ""))
+    if finding.repair:
+        paragraphs += [("Before it", list(finding.cautions), "$caution")] if finding.cautions else []
+        paragraphs.append(("What to do", [finding.repair], ""))
+    paragraphs += _proof(seen, finding)
+    if finding.others:
+        told = [f"{share}  {words}" for share, words in suspect_lines(seen.harness, finding.others, _OTHERS_SHOWN)]
+        heading = "What it may also be" if finding.group else "What may still be wrong"
+        paragraphs.append((heading, told, ""))
+    work = f"{plural(finding.steps, 'check')}, {minutes_words(finding.minutes)}." if finding.steps else ""
+    return [*paragraphs, *([("", [work], "$quiet")] if work else [])]
+
+
+def proof_band(seen: Seen, finding: Finding) -> str:
+    """Return the band that proves the repair, in words; empty of a check answered with a word."""
+    if finding.prove is None or finding.prove_low is None or finding.prove_high is None:
+        return ""
+    return expect_words(seen.harness, finding.prove, finding.prove_low, finding.prove_high)
+
+
+def _proof(seen: Seen, finding: Finding) -> list[Paragraph]:
+    if finding.prove is None:
+        return []
+    band = proof_band(seen, finding)
+    asked = check_sentence(seen.harness, finding.prove, seen.complaint.loads)
+    return [("How to prove it", [asked, *([f"It has to be {band}."] if band else [])], "")]

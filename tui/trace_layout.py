@@ -1,0 +1,105 @@
+"""How the step of a trace is laid out: cautions first, then what to do, whole, then what there is room for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from model.words import plural
+from tui.text import Part, assembled
+
+NAME_CELLS = 8
+Named = tuple[str, str]
+"""A name in a column of its own, and what it says."""
+
+_STRONG = frozenset({"expect", "red", "black", "do"})
+
+
+@dataclass(frozen=True, slots=True)
+class TraceStep:
+    """What to do now, in words.
+
+    Attributes
+    ----------
+    title
+        The check in a few words.
+    cautions
+        Full sentences, the gravest first.
+    lines
+        Where, what is set, the meter, the probes, what to expect: at most seven.
+    after
+        What is worth knowing besides, shown where there is room.
+    """
+
+    title: str
+    cautions: tuple[str, ...]
+    lines: tuple[Named, ...]
+    after: tuple[Named, ...] = ()
+
+
+def step_lines(step: TraceStep, cells: int, height: int) -> list[Content]:
+    """Return a step in at most so many lines where that can be: the lines of the step itself are never left out.
+
+    Cautions that have no room are counted, with the key that shows them; of the first, the first sentence stands.
+    """
+    core = [line for name, words in step.lines for line in named_lines(name, words, cells)]
+    before = caution_lines(step.cautions, cells, height - len(core))
+    left = height - len(core) - len(before)
+    after: list[Content] = []
+    for name, words in step.after:
+        lines = named_lines(name, words, cells, "$quiet")
+        if len(lines) <= left:
+            after += lines
+            left -= len(lines)
+    return [*before, *core, *after]
+
+
+def wanted_height(step: TraceStep, cells: int) -> int:
+    """Return how many lines a step wants with all its cautions, without what is worth knowing besides."""
+    core = sum(len(named_lines(name, words, cells)) for name, words in step.lines)
+    return core + sum(len(_painted(caution, cells)) for caution in step.cautions)
+
+
+def step_sentences(step: TraceStep) -> list[str]:
+    """Return a step as paragraphs, nothing left out."""
+    told = [f"{name}: {words}" for name, words in (*step.lines, *step.after)]
+    return [*(f"Caution: {caution}" for caution in step.cautions), *told]
+
+
+def caution_lines(cautions: Sequence[str], cells: int, room: int) -> list[Content]:
+    """Return the cautions that have room; of the first at least its first sentence, and how many more there are."""
+    lines: list[Content] = []
+    for place, caution in enumerate(cautions):
+        drawn = _painted(caution, cells)
+        more = len(cautions) - place - 1
+        if len(lines) + len(drawn) + bool(more) <= room:
+            lines += drawn
+            continue
+        if place == 0:
+            lines += _painted(f"{caution.partition('. ')[0].rstrip('.')}.", cells)
+            told = "a: the rest of it" if not more else f"a: the rest, and {plural(more, 'more caution')}"
+        else:
+            told = f"a: {plural(more + 1, 'more caution')} first"
+        return [*lines, assembled((told, "bold $caution"))]
+    return lines
+
+
+def named_lines(name: str, words: str, cells: int, style: str = "") -> list[Content]:
+    """Return words wrapped beside the name that they go with."""
+    strong = style or ("bold" if name in _STRONG else "")
+    wrapped = _wrapped(words, cells - NAME_CELLS)
+    rows: list[Content] = []
+    for place, line in enumerate(wrapped):
+        head: Part = (f"{'' if place else name:<{NAME_CELLS}}", "$quiet")
+        rows.append(assembled(head, (line.plain, strong) if strong else line))
+    return rows
+
+
+def _painted(caution: str, cells: int) -> list[Content]:
+    return [assembled((line.plain, "$caution")) for line in _wrapped(f"Caution: {caution}", cells)]
+
+
+def _wrapped(words: str, cells: int) -> list[Content]:
+    return [line for line in assembled(words).wrap(max(cells, 8)) if line.plain.strip()] or [Content("")]

@@ -1,0 +1,82 @@
+"""The rows of the reasons of a trace: suspects with their shares, what each answer leaves, the other checks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from textual.content import Content
+
+from model.harness.harness import Harness
+from model.tracing.fault_words import suspect_words
+from model.tracing.suspects import Suspect
+from model.words import plural
+from tui.text import Part, assembled, padded
+from tui.trace_run import Why
+from tui.trace_step import check_title, minutes_words
+from tui.widgets.rows import Row
+
+SUSPECTS_SHOWN = 8
+_SHARE = 5
+_MINUTES = 14
+_LEAST_SHARE = 0.005
+
+
+def why_rows(harness: Harness, why: Why, cells: int) -> list[Row]:
+    """Return the rows: those of the other checks can be marked, their keys count from 0."""
+    rows: list[Row] = []
+    if why.question is not None:
+        rows += _paragraph(why.question.why, cells)
+        rows += _outlooks(why, cells)
+    rows += _suspects(harness, why.suspects, cells)
+    rows += _head("other checks" if why.offered else "no other check can be made now")
+    for place, offered in enumerate(why.offered):
+        minutes = padded(minutes_words(offered.minutes), _MINUTES, right=True)
+        title = padded(check_title(harness, offered.check), max(cells - _MINUTES - 2, 8))
+        rows.append(Row(assembled(title, "  ", (minutes, "$quiet")), str(place)))
+    return rows
+
+
+def suspect_lines(harness: Harness, suspects: tuple[Suspect, ...], most: int) -> Iterator[tuple[str, str]]:
+    """Give share and words of the likeliest suspects, then how many there are besides."""
+    shown = suspects[:most]
+    for suspect in shown:
+        yield share_text(suspect.probability), suspect_words(harness, suspect)
+    if len(suspects) > len(shown):
+        rest = sum(suspect.probability for suspect in suspects[most:])
+        yield share_text(rest), f"{plural(len(suspects) - most, 'other')} together"
+
+
+def share_text(share: float) -> str:
+    """Return a share in hundredths: ``31 %``, ``<1 %``."""
+    return "<1 %" if share < _LEAST_SHARE else f"{100 * share:.0f} %"
+
+
+def _suspects(harness: Harness, suspects: tuple[Suspect, ...], cells: int) -> Iterator[Row]:
+    yield from _head("suspects")
+    for share, words in suspect_lines(harness, suspects, SUSPECTS_SHOWN):
+        lines = assembled(words).wrap(max(cells - _SHARE - 2, 8))
+        for place, line in enumerate(lines):
+            head: Part = (padded("" if place else share, _SHARE, right=True), "bold")
+            yield _line(assembled(head, "  ", line))
+
+
+def _outlooks(why: Why, cells: int) -> Iterator[Row]:
+    assert why.question is not None
+    if why.question.outlooks:
+        yield from _head("what each answer would leave")
+    for outlook in why.question.outlooks:
+        share = (padded(share_text(outlook.likely), _SHARE, right=True), "$quiet")
+        yield _line(assembled(share, f"  {outlook.words}: {plural(outlook.left, 'suspect')}").truncate(cells))
+
+
+def _head(words: str) -> Iterator[Row]:
+    yield _line(Content(""))
+    yield _line(assembled((words, "bold")))
+
+
+def _paragraph(words: str, cells: int) -> Iterator[Row]:
+    yield from (_line(line) for line in assembled(words).wrap(max(cells, 8)))
+
+
+def _line(content: Content) -> Row:
+    return Row(content, can_be_marked=False)

@@ -1,0 +1,39 @@
+"""The step of a trace in whatever room there is, small or in letters three rows high."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from tui.trace_big import big_block
+from tui.trace_layout import TraceStep, step_lines
+
+
+class TraceStepView(Widget):
+    """Shows the step: cautions first, then what to do, then why."""
+
+    DEFAULT_CSS = "TraceStepView { padding: 0 1; }"
+
+    step: reactive[TraceStep | None] = reactive(None)
+
+    def render(self) -> Content:
+        """Return the step for the room there is."""
+        if self.step is None:
+            return Content("")
+        return Content("\n").join(step_lines(self.step, self.content_size.width, self.content_size.height))
+
+
+class BigView(Widget):
+    """Shows a few lines in letters three rows high, to be read from two metres."""
+
+    DEFAULT_CSS = "BigView { padding: 0 1; }"
+
+    told: reactive[Sequence[str]] = reactive(())
+    in_ascii: reactive[bool] = reactive(False)
+
+    def render(self) -> Content:
+        """Return the lines for the room there is."""
+        return big_block(self.told, self.content_size.width, self.content_size.height, self.in_ascii)
