@@ -53,6 +53,17 @@ class Nets:
             return not feeds[0].isdisjoint(feeds[1])
         return one in self.grounded and other in self.grounded
 
+    def fuses_before(self, point: str) -> tuple[str, ...]:
+        """Name every fuse, and hot post, that may stand before a point, the last ones first."""
+        found: dict[str, None] = {}
+        waiting = [point]
+        while waiting:
+            for label in sorted(self.feeds.get(waiting.pop(), ())):
+                if label not in found:
+                    found[label] = None
+                    waiting.append(self.upstream.get(label, label))
+        return tuple(found)
+
 
 def neighbours_of(links: Iterable[Link]) -> Neighbours:
     """Index links by both of the points that they join."""

@@ -16,6 +16,8 @@ from model.circuit.bench import Bench
 from model.circuit.condition import OUT, Condition, require_point
 from model.circuit.settle import Settled, settle
 from model.errors import ArgumentError, CircuitError
+from model.harness.derived import once_per_harness
+from model.harness.fields import Part
 from model.harness.harness import Harness
 from model.harness.hazards import NEVER_PROBED, hazards_of_part, hazards_of_point, may_be_probed
 from model.harness.parts import Battery, Charger, Fuse, Relay
@@ -88,11 +90,10 @@ def _grave_hazard(bench: Bench, check: Check) -> str:
     moved = [name.partition(".")[0] for name in check.condition.by_name]
     moved = [part_id for part_id in moved if not isinstance(harness.parts.get(part_id), Connector)]
     taken = [one.part_id for one in unplugged_by(harness, check.condition)]
+    grave = _grave_parts(harness)
     for part_id in (*parts, *moved, *taken):
-        if part_id in harness.parts:
-            refusal = _grave_part(harness, part_id)
-            if refusal:
-                return refusal
+        if part_id in grave:
+            return grave[part_id]
     for point in check.points:
         found = may_be_probed(harness, point)
         if found is not None:
@@ -100,17 +101,20 @@ def _grave_hazard(bench: Bench, check: Check) -> str:
     return ""
 
 
-def _grave_part(harness: Harness, part_id: str) -> str:
-    part = harness.parts[part_id]
-    points = [point.name for point in points_of(part)]
-    if isinstance(part, Fuse):
-        points.append(f"{part_id}.out")
-    for name in points:
-        found = may_be_probed(harness, name)
+@once_per_harness
+def _grave_parts(harness: Harness) -> dict[str, str]:
+    """Give the reason for each part on which, or on whose terminals, restraint or high voltage is."""
+    refusals = ((part.id, _grave_part(harness, part)) for part in harness.each_part())
+    return {part_id: reason for part_id, reason in refusals if reason}
+
+
+def _grave_part(harness: Harness, part: Part) -> str:
+    for point in points_of(part):
+        found = may_be_probed(harness, point.name)
         if found is not None:
             return found.reason
-    grave = NEVER_PROBED.intersection(hazards_of_part(harness, part_id))
-    return f"{part_id} belongs to wiring marked {min(grave)}: nothing is done there." if grave else ""
+    grave = NEVER_PROBED.intersection(hazards_of_part(harness, part.id))
+    return f"{part.id} belongs to wiring marked {min(grave)}: nothing is done there." if grave else ""
 
 
 def _unplugging(bench: Bench, check: Check) -> str:
