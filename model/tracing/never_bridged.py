@@ -68,6 +68,9 @@ def lamp_in_place(bench: Bench, check: Check) -> str:
     if not is_out(check.condition, fuse.id):
         return f"{fuse.id} is still in: the lamp goes in its place."
     ends = next((link.one, link.other) for link in links_of(bench.harness) if _is_fuse(link.kind, link.part_id, fuse))
+    probes = {resolve_point(bench.harness, point) for point in check.points}
+    if probes and probes != set(ends):
+        return f"A lamp in place of {fuse.id} goes between {ends[0]} and {ends[1]}."
     net = build_netlist(bench.harness, check.condition)
     nominal_volts = bench.harness.build.nominal_volts
     one, other = (net.index[end] for end in ends)

@@ -30,6 +30,7 @@ from model.tracing.unplugging import Unplugged, unplugged_by
 from model.tracing.wire_bears import thinnest_behind
 
 _LOADING = frozenset({CheckKind.LAMP, CheckKind.BRIDGE, CheckKind.OHMS})
+_TWO_PROBES = _LOADING | {CheckKind.VOLTS, CheckKind.DROP}
 _WITHOUT_SUPPLY = frozenset({CheckKind.OHMS})
 _KEPT_AT_MOST = 60
 
@@ -74,7 +75,13 @@ def never_offered(bench: Bench, check: Check) -> str | None:
 
 
 def _wrong_place(bench: Bench, check: Check) -> str:
-    """Refuse a check of points that are none, or of one point with itself."""
+    """Refuse a check of points or parts that are none, of one point with itself, or with a probe in the air."""
+    for part_id in (check.part, check.other):
+        if part_id and part_id not in bench.harness.parts:
+            return f"There is no part {part_id}."
+    is_in_place = check.kind is CheckKind.LAMP and bool(check.part)
+    if check.kind in _TWO_PROBES and not is_in_place and len(check.points) < 2:
+        return "Both probes want a point."
     for point in check.points:
         require_point(bench.harness, point)
     names = [resolve_point(bench.harness, point) for point in check.points]

@@ -99,6 +99,8 @@ def test_a_lamp_takes_a_fuses_place_where_no_control_unit_hangs_behind_it() -> N
     other: Fields = {"red": "BB1", "black": "F2.out", "part": "F2", "watts": 55.0}
     assert reason(harness, CheckKind.LAMP, "S1=on", "F2=out", **other) is None
     assert "no fuse" in str(reason(harness, CheckKind.LAMP, red="BB1", black="S1.1", part="S1", watts=55.0))
+    aside: Fields = {"red": "A1.15", "black": "G1.-", "part": "F2", "watts": 55.0}
+    assert "goes between" in str(reason(harness, CheckKind.LAMP, "F2=out", **aside))
 
 
 def test_a_lamp_that_pulls_a_relay_in_is_judged_by_what_the_relay_then_feeds() -> None:
@@ -261,6 +263,10 @@ def test_points_that_are_none_and_one_point_twice_are_refused() -> None:
     harness = rig(PLAIN_ROWS)
     assert "E9.+" in str(reason(harness, CheckKind.VOLTS, red="E9.+", black="G1.-"))
     assert "BB1" in str(reason(harness, CheckKind.VOLTS, red="F1.in", black="BB1"))
+    for kind in (CheckKind.VOLTS, CheckKind.DROP, CheckKind.OHMS, CheckKind.LAMP, CheckKind.BRIDGE):
+        assert reason(harness, kind, red="F1.out") == "Both probes want a point."
+    assert "K9" in str(reason(harness, CheckKind.LISTEN, part="K9"))
+    assert reason(harness, CheckKind.LISTEN, part="K1") is None
 
 
 GRAVE_ROWS = """
