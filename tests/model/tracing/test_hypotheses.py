@@ -102,8 +102,8 @@ def test_a_loom_without_a_body_touches_none() -> None:
     ("site", "fault"),
     [
         ("K1:coil", "open"), ("K1:30-87", "open"), ("K1:30-87", "high"), ("K1:30-87a", "stuck"), ("W5", "open"),
-        ("W2", "open"), ("W6", "high"), ("W7", "open"), ("S1:1-2", "open"), ("K1.85", "open"), ("K1.87", "high"), ("V1", "short"),
-        ("V1", "reversed"), ("W6", "touches"),
+        ("W2", "open"), ("W6", "high"), ("W7", "open"), ("S1:1-2", "open"), ("K1.85", "open"), ("K1.87", "high"),
+        ("V1", "short"), ("V1", "reversed"), ("W6", "touches"),
     ],
 )  # fmt: skip
 def test_a_relay_brings_its_control_side(site: str, fault: str) -> None:
