@@ -8,12 +8,12 @@ from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.harness.points import all_points
 from model.tracing.answer_words import expect_words, number_words, outcome_words, prompt_words
-from model.tracing.asking import Answered, Outlook, Question
+from model.tracing.asking import Answered, Question
 from model.tracing.check_words import CheckLine, LineName, check_lines, check_part
 from model.tracing.checks import MEASURED, Check, CheckKind
 from model.tracing.names import part_name, point_name
 from model.tracing.rows import ToldWalk
-from model.words import nearest, plural
+from model.words import nearest
 from tui.trace_layout import Named, TraceStep, step_sentences
 from tui.trace_run import Seen, element_named
 
@@ -25,7 +25,6 @@ _DOES = {
     CheckKind.SWAP: "swap",
     CheckKind.NEW_FUSE: "new fuse in",
 }
-_OUTLOOKS_SHOWN = 3
 
 
 def question_step(seen: Seen, question: Question) -> TraceStep:
@@ -34,8 +33,6 @@ def question_step(seen: Seen, question: Question) -> TraceStep:
     told = check_lines(harness, check, seen.complaint.loads, is_on=_is_on(seen.told, check))
     expect = _expect(harness, question)
     after: list[Named] = [("why", question.why)] if question.why else []
-    left = outlook_words(question.outlooks[:_OUTLOOKS_SHOWN])
-    after += [("then", left)] if left else []
     after += [("cost", f"{minutes_words(question.minutes)} from here")]
     return TraceStep(check_title(harness, check), question.cautions, (*_merged(told), *expect), tuple(after))
 
@@ -58,11 +55,6 @@ def check_title(harness: Harness, check: Check) -> str:
 def answer_title(harness: Harness, answered: Answered) -> str:
     """Return an answer in one line: the check and what came of it."""
     return f"{check_title(harness, answered.check)}: {outcome_words(answered.check, answered.outcome)}"
-
-
-def outlook_words(outlooks: tuple[Outlook, ...]) -> str:
-    """Say what each outcome would leave: ``near 12.3 V leaves 7, near 0.0 V leaves 5``."""
-    return ", ".join(f"{one.words} leaves {plural(one.left, 'suspect')}" for one in outlooks)
 
 
 def minutes_words(minutes: float) -> str:
