@@ -114,8 +114,8 @@ def ranked(
 
 
 def _rounded(figure: float) -> float:
-    """Give nine digits, so that sums taken in another order make no difference."""
-    return float(f"{figure:.9g}")
+    """Give eight digits, so that sums taken in another order make no difference."""
+    return float(f"{figure:.8g}")
 
 
 def _by_worth(

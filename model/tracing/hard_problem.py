@@ -151,7 +151,8 @@ class HardProblem(Generic[State]):
             cells = self._columns[:, atoms] * count + groups
             masses = sum_at(cells.ravel(), np.tile(part, len(cells)), columns * count).reshape(columns, count)
             self.effort += masses.size + cells.size + _CALL_EFFORT
-            before = -float(plus_log(sum_at(groups, part, count)).sum())
+            before = max(0.0, -float(plus_log(sum_at(groups, part, count)).sum()))
+            self._bits[left] = before
             joint = plus_log(masses).sum(axis=1) - plus_log(masses.sum(axis=1))
             gains = before + sum_at(self._option_of, joint, len(self))
             self._gains[left] = np.where(gains > _TELLS_BITS, gains, 0.0)

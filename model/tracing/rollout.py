@@ -58,38 +58,28 @@ class Rollout(Generic[State]):
 
     def minutes(self, left: int, state: State) -> float:
         """Give the expected minutes from a set to one group, times the share of the set."""
-        return self._minutes(left, state, self.depth, 0.0)
+        return self._minutes(left, state, self.depth)
 
     def through(self, option: int, left: int, state: State) -> float:
         """Give the same where a given option is taken first."""
-        price = float(self.problem.prices(state)[option])
-        if not price < math.inf:
-            return math.inf
-        pace = float(self.problem.gains(left)[option]) / price
-        after = self.problem.after(option, state)
-        total = self.problem.share(left) * price
-        for child in self.problem.split(option, left):
-            total += self._minutes(child, after, self.depth - 1, pace)
-        return total
+        return self._through(option, left, state, self.depth)
 
-    def _minutes(self, left: int, state: State, depth: int, pace: float) -> float:
-        """Follow the rule from a set; `pace` in bits per minute serves the estimate."""
+    def _minutes(self, left: int, state: State, depth: int) -> float:
+        """Follow the rule from a set."""
         if self.problem.is_one_group(left):
             return 0.0
-        if pace > 0.0 and (depth <= 0 or self.problem.effort >= self.effort):
-            return self.problem.share(left) * self.problem.bits(left) / pace
         key = left, state, depth
         if key not in self._known:
-            self._known[key] = self._stepped(left, state, depth)
+            chosen = self.choice(left, state)
+            self._known[key] = 0.0 if chosen is None else self._through(chosen[0], left, state, depth)
         return self._known[key]
 
-    def _stepped(self, left: int, state: State, depth: int) -> float:
-        chosen = self.choice(left, state)
-        if chosen is None:
-            return 0.0
-        option, pace = chosen
+    def _through(self, option: int, left: int, state: State, depth: int) -> float:
+        price = float(self.problem.prices(state)[option])
+        gain = float(self.problem.gains(left)[option])
+        total = self.problem.share(left) * price
+        if gain > 0.0 and (depth <= 1 or self.problem.effort >= self.effort):
+            return total * max(1.0, self.problem.bits(left) / gain)
         after = self.problem.after(option, state)
-        total = self.problem.share(left) * float(self.problem.prices(state)[option])
-        for child in self.problem.split(option, left):
-            total += self._minutes(child, after, depth - 1, pace)
-        return total
+        children = self.problem.split(option, left)
+        return total + sum(self._minutes(child, after, depth - 1) for child in children)

@@ -23,6 +23,7 @@ LEFT_SHARE = 0.99
 _AHEAD_HYPOTHESES = 160
 _AHEAD_SHARE = 0.98
 _EXACT_WORK = 500
+_ALIKE = 1.0 + 1e-9
 _DEPTHS = (2, 3, 4, 6, 9, 12)
 _ROLLOUT_EFFORT = 800_000
 
@@ -61,7 +62,7 @@ def minutes_to_go(
             return exact_minutes(problem, state, _EXACT_WORK)
         except OutOfWorkError:
             pass
-    return rollout_minutes(problem, state, _ROLLOUT_EFFORT)
+    return rollout_minutes(problem, problem.whole, state, _ROLLOUT_EFFORT)
 
 
 def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
@@ -77,7 +78,7 @@ def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
 
 
 def exact_minutes(problem: HardProblem[State], state: State, work: float) -> dict[int, float]:
-    """Give the expected minutes of the best plan, and of those nearly as good that came up on the way.
+    """Give the expected minutes of the best plan, of its equals, and of what seemed best until it came up.
 
     Raises
     ------
@@ -88,20 +89,27 @@ def exact_minutes(problem: HardProblem[State], state: State, work: float) -> dic
     found: dict[int, float] = {}
     least = np.inf
     for option in in_order(problem, problem.whole, problem.prices(state)):
-        minutes = plan.through(option, problem.whole, state, least)
-        if minutes < least:
-            least = minutes
+        limit = least * _ALIKE
+        minutes = plan.through(option, problem.whole, state, limit)
+        if minutes < limit:
+            least = min(least, minutes)
             found[problem.numbers[option]] = minutes
     return found
 
 
-def rollout_minutes(problem: HardProblem[State], state: State, effort: float) -> dict[int, float]:
-    """Give the expected minutes when gain per minute rules after the first step, as deep as the work allows."""
+def rollout_minutes(problem: HardProblem[State], left: int, state: State, effort: float) -> dict[int, float]:
+    """Give the expected minutes when gain per minute rules after the first step, as deep as the work allows.
+
+    Returns
+    -------
+    dict
+        Minutes, times the share of what is left, by the number of the option taken first.
+    """
     found: dict[int, float] = {}
     for option_depth in _DEPTHS:
         rollout = Rollout(problem, option_depth, effort)
         deeper = {
-            problem.numbers[option]: rollout.through(option, problem.whole, state) for option in _firsts(problem, state)
+            problem.numbers[option]: rollout.through(option, left, state) for option in _firsts(problem, left, state)
         }
         if problem.effort >= effort and found:
             break
@@ -109,9 +117,9 @@ def rollout_minutes(problem: HardProblem[State], state: State, effort: float) ->
     return found
 
 
-def _firsts(problem: HardProblem[State], state: State) -> list[int]:
+def _firsts(problem: HardProblem[State], left: int, state: State) -> list[int]:
     """Give the options that may come first, the best gain per minute first."""
-    gains = problem.gains(problem.whole)
+    gains = problem.gains(left)
     floor = FIRST_SHARE * float(gains.max()) - 1e-9
-    order = in_order(problem, problem.whole, problem.prices(state))
+    order = in_order(problem, left, problem.prices(state))
     return [option for option in order if gains[option] >= floor][:AHEAD_OPTIONS]
