@@ -45,9 +45,11 @@ class Builder:
         The netlist as far as it is built.
     touched
         Points, and ids of wires, that a wire touches.
+    split
+        Wires, terminals and battery posts that get a node inside though they have no fault.
     """
 
-    def __init__(self, harness: Harness, condition: Condition) -> None:
+    def __init__(self, harness: Harness, condition: Condition, split: frozenset[str] = frozenset()) -> None:
         self.harness = harness
         self.frame = frame_of(harness)
         self.condition = condition
@@ -55,7 +57,9 @@ class Builder:
         self.faults: dict[str, list[Fault]] = {}
         for fault in condition.faults:
             self.faults.setdefault(fault.site, []).append(fault)
+        self.split = split
         self.touched = {fault.partner for fault in condition.faults if fault.kind is FaultKind.TOUCHES}
+        self.touched |= {site for site in split if isinstance(harness.parts.get(site), Wire)}
         for name, value in condition.settings:
             if value == OFF and isinstance(harness.parts.get(name.partition(".")[0]), Wire):
                 self.net.add_point(name)
@@ -83,10 +87,10 @@ class Builder:
         return None if math.isinf(ohms) else self.net.add(one, other, ohms, site)
 
     def pin(self, part_id: str, terminal: str) -> int:
-        """Give the node of a part's own terminal, behind its plug where that is not seated."""
+        """Give the node of a part's own terminal, behind its plug where that is not seated or split."""
         name = f"{part_id}.{terminal}"
         node = self.net.index[name]
-        if name not in self.faults:
+        if name not in self.faults and name not in self.split:
             return node
         inner = f"{name} inside"
         if inner not in self.net.index:
@@ -94,9 +98,11 @@ class Builder:
         return self.net.node(inner)
 
     def end(self, point: str) -> int:
-        """Give the node that a wire or joint reaches at a point: behind a battery post where the clamp is bad."""
+        """Give the node that a wire or joint reaches at a point: behind the clamp of a battery post that is bad."""
         node = self.net.index[point]
-        if point not in self.faults or not isinstance(self.harness.parts.get(point.partition(".")[0]), Battery):
+        if (point not in self.faults and point not in self.split) or not isinstance(
+            self.harness.parts.get(point.partition(".")[0]), Battery
+        ):
             return node
         clamp = f"{point} clamp"
         if clamp not in self.net.index:
@@ -140,12 +146,13 @@ def _plain_metal(build: Builder) -> Metal:
 
 
 def _concerned_metal(build: Builder) -> set[str]:
-    """Name the parts that a setting or a fault names, those touched, and those on a battery post that is faulty."""
+    """Name the parts that a setting or a fault names, those touched, and those on a faulty or split battery post."""
     concerned = set(build.touched)
     concerned |= {name.partition(".")[0] for name in build.condition.by_name}
     for site in build.faults:
         concerned.update(cavity.partition(".")[0] for cavity in site.split("/"))
-    posts = {site for site in build.faults if isinstance(build.harness.parts.get(site.partition(".")[0]), Battery)}
+    named = {*build.faults, *build.split}
+    posts = {site for site in named if isinstance(build.harness.parts.get(site.partition(".")[0]), Battery)}
     if posts:
         rows: tuple[Joint | Wire, ...] = (*build.harness.joints, *build.harness.wires)
         concerned.update(row.id for row in rows if row.from_point in posts or row.to_point in posts)

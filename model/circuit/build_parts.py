@@ -29,7 +29,7 @@ DIODE_OHMS = 0.01
 HALF_SUPPLY = 0.5
 
 
-def build_netlist(harness: Harness, condition: Condition) -> Netlist:
+def build_netlist(harness: Harness, condition: Condition, *, split: frozenset[str] = frozenset()) -> Netlist:
     """Build the circuit of a harness under a condition.
 
     Parameters
@@ -38,8 +38,11 @@ def build_netlist(harness: Harness, condition: Condition) -> Netlist:
         The harness as read.
     condition
         Key state, settings and faults; the volts read at the posts are not applied here.
+    split
+        Wires that get a node in their middle, terminals ``K1.87`` that get one inside and battery posts that get one
+        at their clamp, so that a fault there is a change of one branch. Nothing else changes by it.
     """
-    build = Builder(harness, condition)
+    build = Builder(harness, condition, split)
     add_sources(build)
     add_protection(build)
     for relay in harness.relays:

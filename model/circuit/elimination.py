@@ -159,6 +159,8 @@ class Factor:
 
     Attributes
     ----------
+    levels, shares, ohms
+        The levels; of each, the share of every branch at its nodes in the conductance there, and the ohms of its nodes.
     core_siemens
         Shape (branches left,), conductance of each.
     """
@@ -166,9 +168,9 @@ class Factor:
     def __init__(
         self, levels: list[Level], shares: list[FloatArray], ohms: list[FloatArray], core_siemens: FloatArray
     ) -> None:
-        self._levels = levels
-        self._shares = shares
-        self._ohms = ohms
+        self.levels = levels
+        self.shares = shares
+        self.ohms = ohms
         self.core_siemens = core_siemens
 
     def inward(self, push_amps: FloatArray) -> FloatArray:
@@ -185,7 +187,7 @@ class Factor:
             Shape (nodes,); of a node left the current into it, of one that went what it had when it did.
         """
         amps = push_amps.copy()
-        for level, share in zip(self._levels, self._shares, strict=True):
+        for level, share in zip(self.levels, self.shares, strict=True):
             np.add.at(amps, level.neighbours, share * amps[level.nodes][level.centre])
         return amps
 
@@ -204,9 +206,7 @@ class Factor:
         FloatArray
             The same array. The last node of an island without a node left has 0 V.
         """
-        for level, share, ohms in zip(
-            reversed(self._levels), reversed(self._shares), reversed(self._ohms), strict=True
-        ):
+        for level, share, ohms in zip(reversed(self.levels), reversed(self.shares), reversed(self.ohms), strict=True):
             shared = sum_at(level.centre, share * volts[level.neighbours], len(level.nodes))
             volts[level.nodes] = shared + amps[level.nodes] * ohms
         return volts

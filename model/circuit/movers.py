@@ -59,7 +59,7 @@ def come_to_rest(circuit: Circuit, start: States, fuses_closed: BoolArray) -> Re
     relaxed: Relaxed | None = None
     while states not in seen:
         seen[states] = len(path)
-        relaxed = circuit.relax(_closed(circuit, states, fuses_closed), relaxed)
+        relaxed = circuit.relax(closed_branches(circuit, states, fuses_closed), relaxed)
         path.append((states, relaxed))
         following = next_states(circuit.net.movers, states, relaxed)
         if following == states:
@@ -78,7 +78,7 @@ def _rests_one_at_a_time(circuit: Circuit, states: States, fuses_closed: BoolArr
     relaxed: Relaxed | None = None
     while states not in seen and len(seen) < _MOVES_AT_MOST:
         seen.add(states)
-        relaxed = circuit.relax(_closed(circuit, states, fuses_closed), relaxed)
+        relaxed = circuit.relax(closed_branches(circuit, states, fuses_closed), relaxed)
         following = next_states(circuit.net.movers, states, relaxed)
         moving = [k for k, (now, then) in enumerate(zip(states, following, strict=True)) if now != then]
         if not moving:
@@ -88,7 +88,8 @@ def _rests_one_at_a_time(circuit: Circuit, states: States, fuses_closed: BoolArr
     return False
 
 
-def _closed(circuit: Circuit, states: States, fuses_closed: BoolArray) -> BoolArray:
+def closed_branches(circuit: Circuit, states: States, fuses_closed: BoolArray) -> BoolArray:
+    """Give which branches are closed in these states of the movers, shape (branches,)."""
     closed = fuses_closed.copy()
     on = np.array(states, dtype=bool)
     closed[circuit.closing_branch] &= on[circuit.closing_mover]

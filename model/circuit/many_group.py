@@ -1,0 +1,184 @@
+"""Cases that are told against the same stage of the sound circuit, and what can be read in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy.sparse import csr_matrix
+
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.many_rest import Base, Ends
+from model.circuit.many_solve import Solved
+from model.circuit.many_stage import TIE_OHMS, Stage
+from model.circuit.netlist import METER_OHMS
+
+FLOATS_OHMS = TIE_OHMS / 10.0
+"""What has more ohms than this behind it has no closed way to the reference."""
+
+_FLIPS_VOLTS = 1e-5
+
+
+@dataclass(frozen=True)
+class Pair:
+    """What is seen between two nodes in every case of a group, no meter there yet.
+
+    Attributes
+    ----------
+    volts, ohms
+        Shape (cases,): open volts, and the ohms behind them.
+    floats
+        Shape (cases,), true where nothing joins the two.
+    idle
+        Shape (cases,), true where one of the two has no closed way to the reference.
+    wakes
+        Shape (cases,), true where a meter of 10 MΩ makes a one-way line carry.
+    """
+
+    volts: FloatArray
+    ohms: FloatArray
+    floats: BoolArray
+    idle: BoolArray
+    wakes: BoolArray
+
+
+class Group:
+    """Cases told against one stage.
+
+    Attributes
+    ----------
+    which
+        Shape (cases of the group,), their numbers.
+    """
+
+    def __init__(self, base: Base, place: int, which: IntArray, solved: Solved, ends: Ends) -> None:
+        self.base = base
+        self.place = place
+        self.stage: Stage = base.stages[place]
+        self.which = which
+        self.solved = solved
+        self._line_volts = ends.volts[which][:, base.watch.lines]
+        self._line_carries = self._carrying(ends)
+        self._pairs: dict[tuple[int, int], Pair] = {}
+        self._to_reference: dict[int, BoolArray] = {}
+
+    def _carrying(self, ends: Ends) -> BoolArray:
+        lines = self.base.layout.lines
+        first = self.base.layout.ports.start
+        places = slice(lines.start - first, lines.stop - first)
+        now = np.where(
+            ends.ports.moved[self.which, places],
+            ends.ports.siemens[self.which, places] != 0.0,
+            self.stage.siemens[lines] != 0.0,
+        )
+        return np.asarray(now, dtype=np.bool_)
+
+    @cached_property
+    def excess(self) -> csr_matrix:
+        """Current in excess of the sound circuit's, shape (cases, slots), in amperes."""
+        entries = self.solved.entries
+        begins = np.searchsorted(entries.row, np.arange(entries.row_count + 1))
+        return csr_matrix(
+            (self.solved.excess_amps, entries.slot, begins), shape=(entries.row_count, len(self.stage.siemens))
+        )
+
+    def open_volts(self, red: int, black: int) -> FloatArray:
+        """Give the volts between two nodes with nothing there, shape (cases,)."""
+        columns, sound = self.stage.columns, self.stage.node_volts
+        return np.asarray((sound[red] - sound[black]) - self.excess @ (columns[red] - columns[black]), dtype=np.float64)
+
+    def pair(self, red: int, black: int) -> Pair:
+        """Give what is seen between two nodes."""
+        found = self._pairs.get((red, black))
+        if found is None:
+            found = self._look(red, black)
+            self._pairs[red, black] = found
+        return found
+
+    def _look(self, red: int, black: int) -> Pair:
+        volts = self.open_volts(red, black)
+        ohms, taken = self._behind(red, black)
+        floats = ohms > FLOATS_OHMS
+        idle = self._is_idle(red) | self._is_idle(black)
+        return Pair(volts, ohms, floats, idle, self._wakes(red, black, volts, ohms, taken))
+
+    def _behind(self, red: int, black: int) -> tuple[FloatArray, list[FloatArray]]:
+        """Give the ohms between two nodes, and of each block what each slot carries of an ampere between them."""
+        stage = self.stage
+        by_slot = stage.columns[red] - stage.columns[black]
+        here, there = stage.node_column(red), stage.node_column(black)
+        ohms = np.full(len(self.which), here[red] + there[black] - 2.0 * there[red])
+        taken: list[FloatArray] = []
+        for block in self.solved.blocks:
+            seen = by_slot[block.slots]
+            carried = (block.answer @ seen[:, :, None])[:, :, 0]
+            ohms[block.rows] -= (carried * seen).sum(axis=1)
+            taken.append(carried)
+        return ohms, taken
+
+    def _is_idle(self, node: int) -> BoolArray:
+        if node not in self._to_reference:
+            reference = int(self.stage.kept.place[self.base.circuit.net.reference])
+            self._to_reference[node] = self._behind(node, reference)[0] > FLOATS_OHMS
+        return self._to_reference[node]
+
+    def _wakes(self, red: int, black: int, volts: FloatArray, ohms: FloatArray, taken: list[FloatArray]) -> BoolArray:
+        wakes = np.zeros(len(volts), dtype=np.bool_)
+        loaded = ohms > METER_OHMS / 1000.0
+        one_way = np.flatnonzero(~self.base.circuit.line_always_joins)
+        if not len(one_way) or not loaded.any():
+            return wakes
+        watched = np.arange(self.base.watch.lines.start, self.base.watch.lines.stop)[one_way]
+        by_slot = self.base.watched(self.place)[1][:, watched]
+        slots = np.arange(self.base.layout.lines.start, self.base.layout.lines.stop)[one_way]
+        sound = self._between_lines(slots, red, black)
+        meter_amps = volts / (ohms + METER_OHMS)
+        lifts = np.tile(sound, (len(volts), 1))
+        for block, carried in zip(self.solved.blocks, taken, strict=True):
+            concerned = np.flatnonzero(loaded[block.rows])
+            rows = block.rows[concerned]
+            lifts[rows] -= np.einsum("nk,nkl->nl", carried[concerned], by_slot[block.slots[concerned]])
+        now = self._line_volts[:, one_way] - lifts * meter_amps[:, None]
+        over = (now > self.base.circuit.threshold_volts[one_way] + _FLIPS_VOLTS) & ~self._line_carries[:, one_way]
+        wakes[loaded] = over[loaded].any(axis=1)
+        return wakes
+
+    def _between_lines(self, slots: IntArray, red: int, black: int) -> FloatArray:
+        stage = self.stage
+        here, there = stage.node_column(red), stage.node_column(black)
+        seen = here - there
+        return np.asarray(seen[stage.one[slots]] - seen[stage.other[slots]], dtype=np.float64)
+
+    @cached_property
+    def branch_amps(self) -> FloatArray:
+        """Current through each branch in each case, in amperes, shape (cases, branches)."""
+        stage, layout = self.stage, self.base.layout
+        volts = self.node_volts
+        one, other = (stage.kept.place[end] for end in stage.ends)
+        amps = stage.branch_siemens * (volts[:, one] - volts[:, other]) + stage.branch_push
+        entries = self.solved.entries
+        branch = layout.branch[entries.slot]
+        own = branch >= 0
+        np.add.at(amps, (entries.row[own], branch[own]), self.solved.excess_amps[own])
+        return np.asarray(amps, dtype=np.float64)
+
+    @cached_property
+    def node_volts(self) -> FloatArray:
+        """Volts of each kept node in each case, shape (cases, kept nodes)."""
+        return np.asarray(
+            self.stage.node_volts - self.excess @ np.ascontiguousarray(self.stage.columns.T), dtype=np.float64
+        )
+
+    def transfers(self, red: int, black: int) -> FloatArray:
+        """Give the volts of each kept node for an ampere between two nodes, shape (cases, kept nodes)."""
+        stage, entries = self.stage, self.solved.entries
+        _, taken = self._behind(red, black)
+        carried = np.zeros(len(entries.row))
+        for block, amps in zip(self.solved.blocks, taken, strict=True):
+            there = block.at >= 0
+            carried[block.at[there]] = amps[there]
+        begins = np.searchsorted(entries.row, np.arange(entries.row_count + 1))
+        by_case = csr_matrix((carried, entries.slot, begins), shape=(entries.row_count, len(stage.siemens)))
+        seen = stage.node_column(red) - stage.node_column(black)
+        return np.asarray(seen - by_case @ np.ascontiguousarray(stage.columns.T), dtype=np.float64)

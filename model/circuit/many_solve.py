@@ -1,0 +1,224 @@
+"""Small systems, one a variant: what its changed branches do to the sound circuit, many variants at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.sparse import csr_matrix
+
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.many_layout import Layout, Rows
+from model.circuit.many_stage import TIE_OHMS, Stage
+
+SIZES = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 256, 384, 512, 768, 1024)
+_OPEN_SIEMENS = 1.0 / TIE_OHMS
+
+
+@dataclass(frozen=True)
+class Entries:
+    """Changed branches of many rows, rising by row.
+
+    Attributes
+    ----------
+    row, slot
+        Shape (entries,).
+    siemens
+        Shape (entries,), conductance that the branch has now; 1e-10 where it is open.
+    more_siemens, more_amps
+        Shape (entries,), by how much conductance and pushed current differ from those of the stage.
+    row_count
+        How many rows there are, those without an entry among them.
+    """
+
+    row: IntArray
+    slot: IntArray
+    siemens: FloatArray
+    more_siemens: FloatArray
+    more_amps: FloatArray
+    row_count: int
+
+
+@dataclass
+class Ports:
+    """Lamps, one-way lines and inverters of many rows as they are taken to be.
+
+    Attributes
+    ----------
+    moved
+        Shape (rows, ports), true of those that differ from the stage.
+    siemens, push_amps
+        Shape (rows, ports): as they are there.
+    """
+
+    moved: BoolArray
+    siemens: FloatArray
+    push_amps: FloatArray
+
+    def taken(self, rows: IntArray) -> Ports:
+        """Give some of the rows."""
+        return Ports(self.moved[rows], self.siemens[rows], self.push_amps[rows])
+
+
+def entries_of(stage: Stage, layout: Layout, rows: Rows, states: BoolArray, ports: Ports) -> Entries:
+    """List what differs from the stage in each row.
+
+    Parameters
+    ----------
+    states
+        Shape (rows, movers).
+    """
+    found: list[tuple[IntArray, IntArray, FloatArray, FloatArray]] = []
+    fixed = rows.fixed_siemens
+    found.append((rows.fixed_row, rows.fixed_slot, fixed, layout.emf_volts[rows.fixed_slot] * fixed))
+    contacts, fuses = layout.contacts, layout.fuses
+    closed = rows.contact_always | (states[:, layout.contact_mover] == layout.contact_closes)
+    siemens = np.where(closed, rows.contact_siemens, 0.0)
+    row, slot = np.nonzero(siemens != stage.siemens[contacts])
+    now = siemens[row, slot]
+    found.append((row, slot, now, layout.emf_volts[slot] * now))
+    row, place = np.nonzero(rows.fuse_siemens != stage.siemens[fuses])
+    now = rows.fuse_siemens[row, place]
+    found.append((row, place + fuses.start, now, np.zeros(len(now))))
+    row, place = np.nonzero(ports.moved & ~rows.port_given)
+    found.append((row, place + layout.ports.start, ports.siemens[row, place], ports.push_amps[row, place]))
+    row, slot, now, push = (np.concatenate(parts) for parts in zip(*found, strict=True))
+    was = stage.siemens[slot]
+    now = np.where((now == 0.0) & (was != 0.0), _OPEN_SIEMENS, now)
+    more, more_amps = now - was, push - stage.push_amps[slot]
+    order = np.argsort(row, kind="stable")
+    order = order[(more[order] != 0.0) | (more_amps[order] != 0.0)]
+    return Entries(row[order], slot[order], now[order], more[order], more_amps[order], len(rows))
+
+
+@dataclass(frozen=True)
+class Block:
+    """Rows with about as many entries, solved together.
+
+    Attributes
+    ----------
+    rows
+        Shape (rows of the block,).
+    at
+        Shape (rows of the block, size), which entry; -1 beyond the row's last.
+    slots
+        Likewise, its slot; 0 beyond.
+    answer
+        Shape (rows of the block, size, size): from volts across the slots of the sound circuit to amperes in excess.
+    """
+
+    rows: IntArray
+    at: IntArray
+    slots: IntArray
+    answer: FloatArray
+
+
+@dataclass(frozen=True)
+class Solved:
+    """The current in excess of the sound circuit's in every changed branch.
+
+    Attributes
+    ----------
+    entries
+        What was solved.
+    excess_amps
+        Shape (entries,), through the branch from its from node to its to node.
+    blocks
+        The rows with entries, by their number of entries.
+    singular
+        Shape (rows,), true where there is no single solution.
+    """
+
+    entries: Entries
+    excess_amps: FloatArray
+    blocks: tuple[Block, ...]
+    singular: BoolArray
+
+
+def solve_entries(stage: Stage, entries: Entries) -> Solved:
+    """Solve the small system of each row.
+
+    Notes
+    -----
+    With Z the ohms between the changed branches, D their change in conductance and s that of their pushed current, the
+    volts across them are (1 + Z D)⁻¹ (v - Z s), and the current in excess is D of these and s: the Sherman-Morrison-
+    Woodbury formula (W. W. Hager, "Updating the inverse of a matrix", SIAM Review 31 (1989) 221-239).
+    """
+    amps = np.zeros(len(entries.row))
+    singular = np.zeros(entries.row_count, dtype=np.bool_)
+    blocks: list[Block] = []
+    for rows, at in _by_size(entries):
+        block, found = _solve_block(stage, entries, rows, at)
+        blocks.append(block)
+        there = at >= 0
+        amps[at[there]] = found[there]
+        singular[rows[~np.isfinite(found).all(axis=1)]] = True
+    return Solved(entries, amps, tuple(blocks), singular)
+
+
+def _by_size(entries: Entries) -> Iterator[tuple[IntArray, IntArray]]:
+    counts = np.bincount(entries.row, minlength=entries.row_count)
+    begins = np.cumsum(counts) - counts
+    group = np.searchsorted(SIZES, counts)
+    for number in np.unique(group[counts > 0]).tolist():
+        rows = np.flatnonzero((group == number) & (counts > 0))
+        size = int(counts[rows].max())
+        nth = np.arange(size)
+        at = np.where(nth < counts[rows][:, None], begins[rows][:, None] + nth, -1)
+        yield rows, at
+
+
+def _solve_block(stage: Stage, entries: Entries, rows: IntArray, at: IntArray) -> tuple[Block, FloatArray]:
+    there = at >= 0
+    slots = np.where(there, entries.slot[at], 0)
+    more = np.where(there, entries.more_siemens[at], 0.0)
+    push = np.where(there, entries.more_amps[at], 0.0)
+    between = _between(stage, slots)
+    matrix = between * more[:, None, :]
+    each = np.arange(at.shape[1])
+    own = stage.leak[slots] + entries.siemens[at] * stage.own_ohms[slots]
+    matrix[:, each, each] = np.where(there, own, 1.0)
+    inverse = _inverse(matrix)
+    answer = more[:, :, None] * inverse
+    volts = stage.across_volts[slots] - np.einsum("nij,nj->ni", between, push)
+    amps = np.einsum("nij,nj->ni", answer, volts) + push
+    return Block(rows, at, slots, answer), amps
+
+
+def _between(stage: Stage, slots: IntArray) -> FloatArray:
+    """Give the ohms between the slots of each row, shape (rows, slots, slots); by the exact column of an only way."""
+    one, other = stage.one[slots][:, :, None], stage.other[slots][:, :, None]
+    columns = slots[:, None, :]
+    found = stage.columns[one, columns] - stage.columns[other, columns]
+    ways = stage.only_way[slots]
+    if ways.any() and slots.shape[1] > 1:
+        turned = ways[:, :, None] & ~ways[:, None, :]
+        found = np.where(turned, found.transpose(0, 2, 1), found)
+    return np.asarray(found, dtype=np.float64)
+
+
+def _inverse(matrix: FloatArray) -> FloatArray:
+    try:
+        return np.asarray(np.linalg.inv(matrix), dtype=np.float64)
+    except np.linalg.LinAlgError:
+        if len(matrix) == 1:
+            return np.full_like(matrix, np.nan)
+        half = len(matrix) // 2
+        return np.concatenate((_inverse(matrix[:half]), _inverse(matrix[half:])))
+
+
+def across(solved: Solved, sound_volts: FloatArray, by_slot: FloatArray) -> FloatArray:
+    """Give volts between pairs of nodes in every row, shape (rows, pairs).
+
+    Parameters
+    ----------
+    sound_volts
+        Shape (pairs,), in the sound circuit.
+    by_slot
+        Shape (slots, pairs), volts between them for one ampere through each slot.
+    """
+    entries = solved.entries
+    begins = np.searchsorted(entries.row, np.arange(entries.row_count + 1))
+    excess = csr_matrix((solved.excess_amps, entries.slot, begins), shape=(entries.row_count, len(by_slot)))
+    return np.asarray(sound_volts - excess @ by_slot, dtype=np.float64)

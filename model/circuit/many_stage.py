@@ -1,0 +1,188 @@
+"""One step of the sound circuit on its way to rest, made linear: what a changed branch does to every node."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.many_bridges import only_ways
+from model.circuit.many_columns import KeptNetwork
+from model.circuit.many_layout import Layout
+from model.circuit.movers import States, closed_branches, next_states
+from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT, Circuit, Relaxed
+from model.circuit.solver import islands
+from model.errors import CircuitError
+
+TIE_OHMS = 1e10
+"""What ties an island without the reference to it, in ohms, and what an open branch counts as."""
+
+_STEPS_AT_MOST = 40
+
+
+@dataclass(frozen=True)
+class Step:
+    """A step of the sound circuit: the states of its movers and the circuit that they give."""
+
+    states: States
+    relaxed: Relaxed
+
+
+def sound_steps(circuit: Circuit) -> list[Step]:
+    """Give every step of the sound circuit from rest, all fuses whole, to where it rests or repeats itself."""
+    movers = circuit.net.movers
+    states: States = tuple(mover.starts_on for mover in movers)
+    fuses_closed = np.ones(len(circuit.net.one), dtype=np.bool_)
+    steps: list[Step] = []
+    seen: set[States] = set()
+    relaxed: Relaxed | None = None
+    while states not in seen and len(steps) < _STEPS_AT_MOST:
+        seen.add(states)
+        relaxed = circuit.relax(closed_branches(circuit, states, fuses_closed), relaxed)
+        steps.append(Step(states, relaxed))
+        states = next_states(movers, states, relaxed)
+    if not steps:
+        raise CircuitError("The circuit has no state to start from.")
+    return steps
+
+
+class Stage:
+    """A step made linear about its volts.
+
+    Attributes
+    ----------
+    siemens, push_amps, across_volts
+        Shape (slots,): each carries ``siemens`` × volts + ``push_amps``; the volts across it.
+    only_way, leak, own_ohms
+        Shape (slots,): whether it is the only way between its ends; what part of a current between its ends goes
+        another way; ohms between its ends.
+    columns
+        Shape (kept nodes, slots): volts for one ampere drawn from the slot's from node to its to node.
+    """
+
+    def __init__(self, circuit: Circuit, layout: Layout, kept: KeptNetwork, step: Step, points: IntArray) -> None:
+        self.step = step
+        self.kept = kept
+        self.ends = circuit.ends
+        self.branch_siemens = tangents(circuit, step.relaxed)
+        self.branch_push = _pushes(circuit, step.relaxed, self.branch_siemens)
+        volts = step.relaxed.volts
+        self.node_volts: FloatArray = volts[kept.nodes]
+        carries = self.branch_siemens != 0.0
+        island = islands(circuit.node_count, self.ends[0][carries], self.ends[1][carries])
+        home = island[circuit.net.reference]
+        ways = only_ways(self.ends, carries, island)
+        self.island: IntArray = np.where(island == home, -1, island)[kept.nodes]
+        inside = layout.branch >= 0
+        branch = layout.branch[inside]
+        self.siemens: FloatArray = np.zeros(len(layout.branch))
+        self.siemens[inside] = self.branch_siemens[branch]
+        self.push_amps: FloatArray = np.zeros(len(layout.branch))
+        self.push_amps[inside] = self.branch_push[branch]
+        self.only_way: BoolArray = np.zeros(len(layout.branch), dtype=np.bool_)
+        self.only_way[inside] = ways[branch]
+        self.one, self.other = kept.place[layout.one], kept.place[layout.other]
+        self.across_volts: FloatArray = volts[layout.one] - volts[layout.other]
+        self.across_volts[self.only_way] = 0.0
+        self._point_places = points
+        self._find_columns(inside)
+
+    def _find_columns(self, inside: BoolArray) -> None:
+        """Solve the slots of the netlist as currents between their ends, the others by those into their nodes."""
+        count, slots = len(self.kept.nodes), np.flatnonzero(inside)
+        outside = np.flatnonzero(~inside)
+        nodes = np.unique(np.concatenate((self.one[outside], self.other[outside], self._point_places)))
+        amps = np.zeros((count, len(slots) + len(nodes)))
+        columns = np.arange(len(slots))
+        amps[self.one[slots], columns] += 1.0
+        amps[self.other[slots], columns] -= 1.0
+        amps[nodes, len(slots) + np.arange(len(nodes))] = 1.0
+        volts = self.kept.columns(self.branch_siemens, amps)
+        self._node_column = dict(zip(nodes.tolist(), range(len(nodes)), strict=True))
+        self._node_columns = volts[:, len(slots) :]
+        self.columns: FloatArray = np.empty((count, len(inside)))
+        self.columns[:, slots] = volts[:, : len(slots)]
+        at = np.searchsorted(nodes, self.one[outside]), np.searchsorted(nodes, self.other[outside])
+        self.columns[:, outside] = self._node_columns[:, at[0]] - self._node_columns[:, at[1]]
+        every = np.arange(len(inside))
+        self._add_ties()
+        self._snap_only_ways()
+        self.own_ohms: FloatArray = self.columns[self.one, every] - self.columns[self.other, every]
+        self.leak: FloatArray = np.where(self.only_way, 0.0, 1.0 - self.siemens * self.own_ohms)
+
+    def _add_ties(self) -> None:
+        here, there = self.island[self.one], self.island[self.other]
+        for slot in np.flatnonzero(here != there).tolist():
+            if here[slot] >= 0:
+                self.columns[self.island == here[slot], slot] += TIE_OHMS
+            if there[slot] >= 0:
+                self.columns[self.island == there[slot], slot] -= TIE_OHMS
+
+    def _snap_only_ways(self) -> None:
+        """Make the columns of only ways exact: all of one side is lifted alike."""
+        ways = np.flatnonzero(self.only_way)
+        ohms = 1.0 / self.siemens[ways]
+        self.columns[:, ways] = np.rint(self.columns[:, ways] / ohms) * ohms
+
+    def node_column(self, place: int) -> FloatArray:
+        """Give the volts of the kept nodes for one ampere into a kept node, shape (kept nodes,); ties included."""
+        number = self._node_column.get(place)
+        if number is None:
+            amps = np.zeros((len(self.kept.nodes), 1))
+            amps[place] = 1.0
+            column = self.kept.columns(self.branch_siemens, amps)[:, 0]
+        else:
+            column = self._node_columns[:, number]
+        if self.island[place] < 0:
+            return column
+        return np.asarray(column + TIE_OHMS * (self.island == self.island[place]), dtype=np.float64)
+
+    @cached_property
+    def states(self) -> BoolArray:
+        """On or off of each mover, shape (movers,)."""
+        return np.array(self.step.states, dtype=np.bool_)
+
+
+def tangents(circuit: Circuit, relaxed: Relaxed) -> FloatArray:
+    """Give the conductance in siemens of each branch about the point of rest; 0 where it does not carry."""
+    across = relaxed.volts[circuit.ends[0]] - relaxed.volts[circuit.ends[1]]
+    siemens = np.where(relaxed.joins, circuit.siemens, 0.0)
+    siemens[circuit.lamp_branch] = np.where(
+        relaxed.joins[circuit.lamp_branch], lamp_tangents(circuit, across[circuit.lamp_branch]), 0.0
+    )
+    carrying = relaxed.carrying & relaxed.joins[circuit.line_branch]
+    siemens[circuit.line_branch] = np.where(carrying, circuit.line_siemens, 0.0)
+    on = circuit.inverter_branch[relaxed.joins[circuit.inverter_branch]]
+    siemens[on] = -np.abs(relaxed.amps[on]) / np.maximum(np.abs(across[on]), 1e-3)
+    return np.asarray(siemens, dtype=np.float64)
+
+
+def lamp_tangents(circuit: Circuit, volts: FloatArray) -> FloatArray:
+    """Give the slope of each filament at some volts in siemens, shape of ``volts`` (…, lamps)."""
+    size = np.abs(volts)
+    cold = size <= circuit.knee_volts
+    share = (np.where(cold, 1.0, size) / circuit.lamp_at_volts) ** (LAMP_EXPONENT - 1.0)
+    siemens = circuit.lamp_siemens * np.where(cold, 1.0 / COLD_SHARE, LAMP_EXPONENT * share)
+    return np.asarray(siemens, dtype=np.float64)
+
+
+def lamp_amps(circuit: Circuit, volts: FloatArray) -> FloatArray:
+    """Give the current of each filament at some volts in amperes, shape of ``volts`` (…, lamps)."""
+    size = np.abs(volts)
+    cold = size <= circuit.knee_volts
+    share = (np.where(cold, 1.0, size) / circuit.lamp_at_volts) ** (LAMP_EXPONENT - 1.0)
+    return np.asarray(circuit.lamp_siemens * np.where(cold, 1.0 / COLD_SHARE, share) * volts, dtype=np.float64)
+
+
+def _pushes(circuit: Circuit, relaxed: Relaxed, siemens: FloatArray) -> FloatArray:
+    """Give the current in amperes that each branch carries beside its conductance, shape (branches,)."""
+    across = relaxed.volts[circuit.ends[0]] - relaxed.volts[circuit.ends[1]]
+    carries = siemens != 0.0
+    push = np.where(carries, circuit.push_amps, 0.0)
+    bent = np.concatenate((circuit.lamp_branch, circuit.inverter_branch))
+    push[bent] = np.where(carries[bent], relaxed.amps[bent] - siemens[bent] * across[bent], 0.0)
+    line = circuit.line_branch
+    push[line] = -circuit.threshold_volts * siemens[line]
+    return np.asarray(push, dtype=np.float64)

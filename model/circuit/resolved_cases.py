@@ -1,0 +1,231 @@
+"""Many variants settled one by one: the plain way, which the fast one must agree with."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.bands import Bands
+from model.circuit.bench import Bench
+from model.circuit.cases import Variant
+from model.circuit.instrumented import Setup, build_setup
+from model.circuit.netlist import METER_OHMS, MoverKind, Netlist
+from model.circuit.settle import Settled, settle_netlist
+from model.circuit.survey import load_amps, load_volts
+from model.circuit.uncertain import CASES_AT_MOST, Forced, may_end_otherwise
+from model.harness.points import resolve_point
+
+OPEN_OHMS = 50e6
+_OHMS_SOURCE_VOLTS = 0.2
+_OHMS_SOURCE_OHMS = 1000.0
+
+
+@dataclass(frozen=True)
+class ResolvedCase:
+    """One variant settled, with one of its uncertain ends where it has several.
+
+    Attributes
+    ----------
+    variant
+        Number of the variant.
+    forced
+        What ends otherwise than by its figures; None of the plain case.
+    """
+
+    bench: Bench
+    setup: Setup
+    given: Variant
+    variant: int
+    forced: Forced | None = None
+
+    def netlist(self) -> Netlist:
+        """Build the circuit of the case."""
+        condition = replace(self.setup.condition, faults=self.given.faults)
+        blown = self.given.blown
+        if self.forced is not None and self.forced.fuse and not self.forced.is_on:
+            blown = blown | {self.forced.fuse}
+        net = build_setup(self.bench, replace(self.setup, condition=condition), blown=blown)
+        if self.forced is not None:
+            _force(net, self.forced)
+        return net
+
+    def settle(self, net: Netlist) -> Settled:
+        """Settle a netlist of the case, such as one with an instrument added."""
+        condition = self.setup.without_supply(self.bench.harness)
+        return settle_netlist(net, replace(condition, faults=self.given.faults), first_emf=self.bench.first_emf)
+
+    @cached_property
+    def settled(self) -> Settled:
+        """The circuit at rest."""
+        return self.settle(self.netlist())
+
+    @cached_property
+    def bands(self) -> Bands:
+        """The circuit made linear about its rest."""
+        return Bands(self.settled)
+
+    @property
+    def blown(self) -> frozenset[str]:
+        """Fuses that are open because they blew."""
+        forced = self.forced
+        also = {forced.fuse} if forced is not None and forced.fuse and not forced.is_on else set()
+        return self.given.blown | set(self.settled.blown) | also
+
+    def node(self, point: str) -> int:
+        """Give the node of a point."""
+        return self.settled.net.index[resolve_point(self.bench.harness, point)]
+
+    def with_instrument(self, red: str, black: str, add: Callable[[Netlist, int, int], None]) -> Settled:
+        """Settle the case with an instrument between two points."""
+        net = self.netlist()
+        harness = self.bench.harness
+        ends = [net.index[resolve_point(harness, point)] for point in (red, black)]
+        add(net, ends[0], ends[1])
+        return self.settle(net)
+
+
+def _force(net: Netlist, forced: Forced) -> None:
+    always = -1.0 if forced.is_on else math.inf
+    net.movers = [
+        replace(mover, on_volts=always, off_volts=always)
+        if forced.relay and mover.kind is MoverKind.RELAY and mover.name == forced.relay
+        else mover
+        for mover in net.movers
+    ]
+    net.fuses = [replace(link, amps=None) if link.part_id == forced.fuse else link for link in net.fuses]
+
+
+def uncertain_ends(case: ResolvedCase) -> tuple[Forced, ...]:
+    """List what may end otherwise in a case, relays first; of the fuses that blew only the first."""
+    settled = case.settled
+    found = [Forced(relay=name, is_on=not settled.relays[name]) for name in settled.uncertain]
+    found += [Forced(fuse=name, is_on=False) for name, ratio in _ratios(settled).items() if may_end_otherwise(ratio)]
+    for fuse_id in settled.blown[:1]:
+        if may_end_otherwise(_ratio_before(case, fuse_id)):
+            found.append(Forced(fuse=fuse_id, is_on=True))
+    return tuple(found[: CASES_AT_MOST - 1])
+
+
+def _ratio_before(case: ResolvedCase, fuse_id: str) -> float:
+    """Give the current of the fuse that blows first as a share of its rating, before it does."""
+    net = case.netlist()
+    amps = next(link.amps for link in net.fuses if link.part_id == fuse_id) or 1.0
+    net.fuses = [replace(link, amps=None) for link in net.fuses]
+    branch = next(link.branch for link in net.fuses if link.part_id == fuse_id)
+    return abs(float(case.settle(net).amps[branch])) / amps
+
+
+def _ratios(settled: Settled) -> dict[str, float]:
+    """Give the current of each whole fuse as a share of its rating."""
+    whole = [link for link in settled.net.fuses if link.amps is not None and link.part_id not in settled.blown]
+    return {link.part_id: abs(float(settled.amps[link.branch])) / (link.amps or 1.0) for link in whole}
+
+
+class ResolvedCases:
+    """Variants settled one by one in one setup; see :class:`model.circuit.cases.Cases`."""
+
+    def __init__(
+        self, bench: Bench, variants: Sequence[Variant], setup: Setup, *, only: Sequence[int] | None = None
+    ) -> None:
+        self._harness = bench.harness
+        sound = ResolvedCase(bench, setup, Variant(), -1)
+        always = set(uncertain_ends(sound))
+        plain: list[ResolvedCase] = []
+        more: list[ResolvedCase] = []
+        share: dict[int, float] = {}
+        for number in range(len(variants)) if only is None else only:
+            case = ResolvedCase(bench, setup, variants[number], number)
+            ends = [one for one in uncertain_ends(case) if one not in always] if variants[number].faults else []
+            plain.append(case)
+            more += [replace(case, forced=end) for end in ends]
+            share[number] = 1.0 / (1 + len(ends))
+        self.each = (*plain, *more)
+        self.variant: IntArray = np.array([case.variant for case in self.each], dtype=np.int64)
+        self.share: FloatArray = np.array([share[case.variant] for case in self.each])
+        self.posts_volts: FloatArray = np.array([case.settled.posts_volts for case in self.each])
+        self.blown: tuple[frozenset[str], ...] = tuple(case.blown for case in self.each)
+
+    def volts(self, red: str, black: str) -> FloatArray:
+        """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
+
+        def one(case: ResolvedCase) -> float:
+            settled = case.with_instrument(red, black, _add_meter)
+            ends = case.node(red), case.node(black)
+            return 0.0 if settled.unsettled.intersection(ends) else _across(settled, *ends)
+
+        return np.array([one(case) for case in self.each])
+
+    def source_ohms(self, red: str, black: str) -> FloatArray:
+        """Give the ohms behind a reading, shape (cases,); infinite where one of the points floats."""
+        return np.array([case.bands.source_ohms(case.node(red), case.node(black)) for case in self.each])
+
+    def spread_volts(self, red: str, black: str) -> FloatArray:
+        """Give one sigma of a reading by the tolerances of the parts alone, in volts, shape (cases,)."""
+        return np.array([case.bands.spread_volts(case.node(red), case.node(black)) for case in self.each])
+
+    def unsettled(self, red: str, black: str) -> BoolArray:
+        """Tell whether a relay chatters so that a reading never rests, shape (cases,)."""
+        nodes = [(case.settled.unsettled, {case.node(red), case.node(black)}) for case in self.each]
+        return np.array([bool(never & ends) for never, ends in nodes], dtype=np.bool_)
+
+    def element(self, name: str) -> tuple[FloatArray, FloatArray]:
+        """Give the volts across an element of a load or a feed, and its amperes, both of shape (cases,)."""
+        volts, amps = np.zeros(len(self.each)), np.zeros(len(self.each))
+        for place, case in enumerate(self.each):
+            branch = next(one for one in case.settled.net.elements if one.element.name == name)
+            volts[place], amps[place] = load_volts(case.settled, branch), load_amps(case.settled, branch)
+        return volts, amps
+
+    def relay(self, relay_id: str) -> IntArray:
+        """Tell of a relay whether it is pulled in (1), at rest (0) or buzzes (-1), shape (cases,)."""
+        found = [-1 if relay_id in case.settled.buzzing else int(case.settled.relays[relay_id]) for case in self.each]
+        return np.array(found, dtype=np.int64)
+
+    def fuse_amps(self, fuse_id: str) -> FloatArray:
+        """Give the amperes through a fuse, shape (cases,); 0 where it is open."""
+        amps = np.zeros(len(self.each))
+        for place, case in enumerate(self.each):
+            for link in case.settled.net.fuses:
+                if link.part_id == fuse_id and fuse_id not in case.blown:
+                    amps[place] = abs(float(case.settled.amps[link.branch]))
+        return amps
+
+    def lamp_volts(self, red: str, black: str, watts: float) -> FloatArray:
+        """Give the volts across a test lamp of some watts at nominal volts between two points, shape (cases,)."""
+        nominal_volts = self._harness.build.nominal_volts
+
+        def add(net: Netlist, one: int, other: int) -> None:
+            net.add_lamp((one, other), nominal_volts**2 / watts, nominal_volts, "")
+
+        settled = [case.with_instrument(red, black, add) for case in self.each]
+        return np.array(
+            [abs(_across(one, case.node(red), case.node(black))) for one, case in zip(settled, self.each, strict=True)]
+        )
+
+    def ohms(self, red: str, black: str) -> FloatArray:
+        """Give what an ohmmeter reads, leads nulled, shape (cases,); infinite where open."""
+        return np.array([self._ohms_of(case, red, black) for case in self.each])
+
+    def _ohms_of(self, case: ResolvedCase, red: str, black: str) -> float:
+        source: list[int] = []
+
+        def add(net: Netlist, one: int, other: int) -> None:
+            source.append(net.add(other, one, _OHMS_SOURCE_OHMS, emf_volts=_OHMS_SOURCE_VOLTS))
+
+        settled = case.with_instrument(red, black, add)
+        amps = float(settled.relaxed.amps[source[0]])
+        volts = _across(settled, case.node(red), case.node(black))
+        return math.inf if amps * OPEN_OHMS <= volts else max(volts / amps, 0.0)
+
+
+def _add_meter(net: Netlist, one: int, other: int) -> None:
+    net.add(one, other, METER_OHMS)
+
+
+def _across(settled: Settled, red: int, black: int) -> float:
+    return float(settled.relaxed.volts[red] - settled.relaxed.volts[black])
