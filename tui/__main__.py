@@ -17,6 +17,7 @@ from tui.cli.output import drop_output, ready_streams
 COMMANDS = {
     "check": "read a harness file and say all that is wrong with it",
     "find": "find parts and points the way one asks: id, label, colour, size, place, cavity",
+    "trace": "a load does not work: asked check by check, what is wrong with it",
     "volts": "volts at every point in one key state",
     "walk": "the walk of a load: every point back to the battery, with the volts to expect",
 }
@@ -24,7 +25,7 @@ WRONG_ARGUMENTS = 2
 
 
 def main(typed: Sequence[str] | None = None) -> int:
-    """Run the command and give its exit code: 0, or 2 for a wrong file or argument."""
+    """Run the command and give its exit code: 0, 1 for a trace without a finding, 2 for a wrong file or argument."""
     arguments = list(sys.argv[1:] if typed is None else typed)
     ready_streams()
     try:
@@ -93,6 +94,7 @@ def _open_screen(arguments: list[str]) -> int:
             f"fusewalk check {file}",
             f"fusewalk volts {file}",
             f"fusewalk walk {file} LOAD",
+            f"fusewalk trace {file} LOAD --lines",
             f"fusewalk find {file} WORDS",
         ]
         sys.stderr.write(f"fusewalk: {reason} Use: {', '.join(uses)}.\n")

@@ -6,7 +6,7 @@ import sys
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path, PurePath
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.actions import ActionParseResult
 from textual.app import App
@@ -27,6 +27,9 @@ from tui.screens.too_small import TooSmall, too_small
 from tui.signals import on_signal, say_last
 from tui.terminal import Look, Options, ascii_wanted, choose_look
 from tui.theme import THEMES
+
+if TYPE_CHECKING:
+    from model.tracing.complaint import Complaint
 
 _STYLES = Path(__file__).parent / "styles"
 
@@ -186,8 +189,8 @@ class FusewalkApp(Opening):
         self._close_messages_no_wait()
 
 
-def run(path: Path | None, options: Options) -> int:
-    """Run the program on this terminal; without a path it asks for a file.
+def run(path: Path | None, options: Options, complaint: "Complaint | None" = None) -> int:
+    """Run the program on this terminal; without a path it asks for a file, with a complaint it traces that.
 
     Returns
     -------
@@ -199,6 +202,7 @@ def run(path: Path | None, options: Options) -> int:
     look = choose_look(os.environ, options.light, remembered.look())
     in_ascii = ascii_wanted(os.environ, getattr(sys.__stderr__, "encoding", None), options.ascii_only)
     app = FusewalkApp(path, look, in_ascii)
+    app.complaint = complaint
     app.run(mouse=options.mouse)
     say_last(app.last_words)
     return app.return_code or 0

@@ -28,10 +28,19 @@ class Opening(App[int]):
         The file that was opened last.
     standing
         The harness on the bench and the condition that it is in; None until the file has been read. Screens watch it.
+    complaint
+        What is to be traced as soon as the file has been read; None where nothing is, or it has begun.
     """
 
     path: Path | None = None
     standing: reactive[Standing | None] = reactive(None)
+    complaint: Complaint | None = None
+
+    def watch_standing(self, standing: Standing | None) -> None:
+        """Trace what the program was started with, once its harness has been read."""
+        if standing is not None and self.complaint is not None:
+            complaint, self.complaint = self.complaint, None
+            self.call_later(self.trace_complaint, complaint)
 
     def choose_file(self) -> None:
         """Ask which harness to open."""

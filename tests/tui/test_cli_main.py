@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from io import BytesIO, TextIOWrapper
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ TRACTOR = str(ROOT / "demo_builds" / "field_tractor.toml")
 STARTS = {
     "check": ["check", TRACTOR],
     "find": ["find", TRACTOR, "F1"],
+    "trace": ["trace", TRACTOR, "E1", "--json"],
     "volts": ["volts", TRACTOR],
     "walk": ["walk", TRACTOR, "E1"],
 }
@@ -27,8 +29,20 @@ def run_process(*words: str, code: str = "") -> subprocess.CompletedProcess[str]
     """Run the command, or some code, as a process of its own."""
     start = ["-c", code] if code else ["-m", "tui", *words]
     return subprocess.run(
-        [sys.executable, *start], cwd=ROOT, capture_output=True, text=True, encoding="utf-8", check=False
+        [sys.executable, *start],
+        cwd=ROOT,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        check=False,
     )
+
+
+@pytest.fixture(autouse=True)
+def nothing_typed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Stand an empty standard input before the commands."""
+    monkeypatch.setattr("sys.stdin", TextIOWrapper(BytesIO(), encoding="utf-8"))
 
 
 def test_every_command_is_tried_here() -> None:

@@ -32,10 +32,13 @@ def add_condition_arguments(parser: argparse.ArgumentParser) -> None:
         "--unplug", metavar="PART", action="append", default=[], help="a plug apart or a part unplugged"
     )
     parser.add_argument("--fault", metavar="PART=FAULT", action="append", default=[], help="put a fault in")
-    parser.add_argument("--battery", metavar="V", type=_volts, help="volts read across the posts of the first battery")
+    parser.add_argument(
+        "--battery", metavar="V", type=volts_argument, help="volts read across the posts of the first battery"
+    )
 
 
-def _volts(typed: str) -> float:
+def volts_argument(typed: str) -> float:
+    """Read volts as an argument, with a point or a comma."""
     try:
         return float(typed.replace(",", "."))
     except ValueError:
