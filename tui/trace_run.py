@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 from model.circuit.condition import Condition
 from model.errors import FusewalkError
 from model.harness.harness import Harness, all_elements
-from model.tracing.asking import Answered, Finding, Offered, Question, Reply, Skip
+from model.tracing.asking import Answered, Finding, Offered, Question, Repaired, Reply, Skip
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
 from model.tracing.suspects import Suspect
@@ -181,15 +181,11 @@ class TraceRun:
         self._lock = RLock()
         self._told: dict[tuple[str, Condition], ToldWalk | None] = {}
         self._skipped: list[Check] = []
-        self._ended: Finding | None = None
 
     def seen(self) -> Seen:
         """Give what is to be shown now."""
         with self._lock:
             now, trace = self._trace.next(), self._trace
-            if isinstance(now, Finding) and now is not self._ended:
-                self._keep(lambda keeper: keeper.keep_finding(now))
-            self._ended = now if isinstance(now, Finding) else None
             return Seen(
                 trace.harness,
                 trace.complaint,
@@ -220,6 +216,9 @@ class TraceRun:
             if isinstance(reply, Skip) and isinstance(asked, Question):
                 self._skipped.append(asked.check)
             self._keep(lambda keeper: keeper.keep(trace, asked, answers, reply))
+            now = trace.next()
+            if isinstance(now, Finding) and not isinstance(reply, Repaired):
+                self._keep(lambda keeper: keeper.keep_finding(now))
             return self.seen()
 
     def undo(self) -> Seen:

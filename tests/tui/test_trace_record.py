@@ -1,0 +1,134 @@
+"""A trace beside its record: picked up where it was left; a record that cannot be written stops nothing."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from model.record import Record
+from model.record_entries import Reading
+from tests.tui.builds import build, opened
+from tests.tui.on_screen import screen_text, until
+from tests.tui.traced import (
+    RELAY_LAMP,
+    asked_of,
+    entries_of,
+    kinds_of,
+    mark_load,
+    press,
+    scripted,
+    trace_of,
+    tracing,
+)
+from tui.screens.loads import LoadsScreen
+from tui.screens.trace import TraceScreen
+from tui.screens.trace_ask import TraceAskScreen
+
+RESUMES = "go on with the trace of"
+
+
+@pytest.fixture(autouse=True)
+def _script(monkeypatch: pytest.MonkeyPatch) -> None:
+    scripted(monkeypatch)
+
+
+async def test_a_trace_that_was_left_is_picked_up_where_it_stood(tmp_path: Path) -> None:
+    """Opened again after the program ended, t offers it first; Enter asks the very check that was open."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter", "n")
+        before = asked_of(app)
+    async with tracing(tmp_path) as (app, pilot, path):
+        assert asked_of(app) == before
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert [one.outcome.least for one in seen.answers] == [12.0]
+        await press(app, pilot, "2")
+        assert kinds_of(path) == ["trace", "reading", "skip", "picked up", "reading"]
+        assert len({entry.trace for entry in entries_of(path)}) == 1
+
+
+async def test_what_was_taken_back_stays_so(tmp_path: Path) -> None:
+    """A trace picked up knows nothing of a reply that was undone."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter", "0", "enter", "u")
+        before = asked_of(app)
+    async with tracing(tmp_path) as (app, pilot, _):
+        assert asked_of(app) == before
+
+
+async def test_a_new_trace_can_be_started_beside_one_that_was_left(tmp_path: Path) -> None:
+    """Below the offer the questions stand as ever; Enter there starts anew, under a name of its own."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter", "escape")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        await pilot.press("t")
+        await until(pilot, lambda: RESUMES in screen_text(app))
+        assert "1 answer" in screen_text(app)
+        await pilot.press("down", "enter")
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
+        await pilot.pause()
+        assert asked_of(app).step == 1
+
+
+async def test_another_load_has_no_trace_to_go_on_with(tmp_path: Path) -> None:
+    """What was left of one load is not offered for another."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter", "escape")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        mark_load(app, "E2:load")
+        await pilot.press("t")
+        await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
+        await app.workers.wait_for_complete()
+        await pilot.pause()
+        assert RESUMES not in screen_text(app)
+
+
+async def test_a_record_that_is_held_is_told_and_stops_nothing(tmp_path: Path) -> None:
+    """While another has the record the trace says so and goes on; once it is free, all that waited is written."""
+    path = build(tmp_path, RELAY_LAMP, "lamp.toml")
+    other = Record.open(path, datetime.now(UTC))
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter")
+        assert "another program writes this record" in " ".join(screen_text(app).split())
+        assert asked_of(app).step == 2
+        assert kinds_of(path) == []
+        other.close()
+        await press(app, pilot, "0", "enter")
+        assert kinds_of(path) == ["trace", "reading", "reading"]
+        assert "another program" not in screen_text(app)
+
+
+async def test_a_record_that_cannot_be_written_stops_nothing(tmp_path: Path) -> None:
+    """Where a directory stands in its place the trace goes on, and says at every answer that it is not written."""
+    (tmp_path / "lamp.record.toml").mkdir()
+    async with tracing(tmp_path) as (app, pilot, _):
+        assert "Nothing is written down" in screen_text(app)
+        await press(app, pilot, "1", "2", "enter")
+        assert "Not written down" in screen_text(app)
+        assert asked_of(app).step == 2
+
+
+async def test_leaving_lets_the_record_go(tmp_path: Path) -> None:
+    """After Esc another program can write at once."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter", "escape")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        await pilot.pause()
+        with Record.open(path, datetime.now(UTC)) as record:
+            assert record.held_by is None
+            assert record.problem is None
+
+
+async def test_a_complaint_told_on_the_command_line_opens_straight(tmp_path: Path) -> None:
+    """Without a question before it the first check stands there, and the record has the complaint as it was told."""
+    from model.tracing.complaint import Complaint, Symptom
+
+    path = build(tmp_path, RELAY_LAMP, "lamp.toml")
+    async with opened(path) as (app, pilot):
+        app.trace_complaint(Complaint(("E1:load",), Symptom.WEAK, posts_volts=12.6))
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
+        await pilot.pause()
+        await press(app, pilot, "1", "2", "enter")
+    start = entries_of(path)[0]
+    assert (start.kind, getattr(start, "symptom", ""), getattr(start, "posts_volts", None)) == ("trace", "weak", 12.6)
+    assert isinstance(entries_of(path)[1], Reading)

@@ -1,0 +1,211 @@
+"""What can be replied beside a reading: taken back, out of reach, changed, struck, another check, ended."""
+
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input
+
+from model.tracing.asking import Change, NoHelper, Skip, Strike, Take, Unsure
+from tests.tui.on_screen import screen_text, until
+from tests.tui.traced import (
+    answering_of,
+    asked_of,
+    begun,
+    finding_of,
+    kinds_of,
+    mark_load,
+    press,
+    scripted,
+    trace_of,
+    tracing,
+)
+from tui.screens.dialog import MessageDialog, QuestionDialog
+from tui.screens.loads import LoadsScreen
+from tui.screens.trace import TraceScreen
+from tui.screens.trace_answers import AnswersScreen
+from tui.screens.trace_found import FoundScreen
+from tui.screens.trace_prove import ProveScreen
+from tui.screens.trace_why import WhyScreen
+from tui.widgets.rows import RowList
+
+
+@pytest.fixture(autouse=True)
+def _script(monkeypatch: pytest.MonkeyPatch) -> None:
+    scripted(monkeypatch)
+
+
+TO_THE_END = ("1", "2", "enter", "0", "enter", "1", "1")
+
+
+async def test_a_reply_is_taken_back(tmp_path: Path) -> None:
+    """U asks the check before anew, again and again, until there is nothing left; the record keeps that too."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        first = asked_of(app)
+        await press(app, pilot, "1", "2", "enter", "u")
+        assert asked_of(app) == first
+        assert kinds_of(path) == ["trace", "reading", "undone"]
+        await press(app, pilot, "u")
+        assert "There is nothing to take back." in screen_text(app)
+
+
+@pytest.mark.parametrize(("key", "reply", "kind"), [("n", Skip(), "skip"), ("z", Unsure(), "unsure")])
+async def test_a_check_that_cannot_be_made_is_passed_over(
+    tmp_path: Path, key: str, reply: Skip | Unsure, kind: str
+) -> None:
+    """N and z lead to the next check, each in one key, and are kept."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        first = asked_of(app)
+        await press(app, pilot, key)
+        assert asked_of(app).check != first.check
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert seen.last == reply
+        assert kinds_of(path)[-1] == kind
+
+
+async def test_nobody_helps(tmp_path: Path) -> None:
+    """H says that nobody can hold a switch."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "h")
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert seen.last == NoHelper()
+        assert kinds_of(path)[-1] == "no helper"
+
+
+async def test_what_was_out_of_reach_can_be_reached_after_all(tmp_path: Path) -> None:
+    """In the list of answers Enter on what was passed over asks it again."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        first = asked_of(app)
+        await press(app, pilot, "n", "r")
+        assert isinstance(app.screen, AnswersScreen)
+        assert "could not be reached" in screen_text(app)
+        await press(app, pilot, "enter")
+        assert asked_of(app).check == first.check
+        assert kinds_of(path)[-1] == "reached"
+
+
+async def test_an_answer_is_struck_out(tmp_path: Path) -> None:
+    """D in the list of answers takes the marked one out; what it answered is asked again."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter", "0", "enter", "r", "home", "d")
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert seen.last == Strike(0)
+        assert [one.check.red for one in seen.answers] == ["E1.-"]
+        assert asked_of(app).check.red == "F1.out"
+        assert kinds_of(path)[-1] == "struck"
+
+
+async def test_an_answer_is_changed(tmp_path: Path) -> None:
+    """Enter asks for the right value; what cannot be read is told there and changes nothing."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter", "r", "enter", *"soon", "enter")
+        assert "cannot be read as volts" in screen_text(app)
+        app.screen.query_one(Input).value = "11,9"
+        await press(app, pilot, "enter")
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen))
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert isinstance(seen.last, Change)
+        assert seen.answers[0].outcome.least == 11.9
+        assert kinds_of(path)[-1] == "changed"
+
+
+async def test_another_check_is_taken(tmp_path: Path) -> None:
+    """Y shows the suspects with their shares and what each answer leaves; Enter takes another check."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "y")
+        assert isinstance(app.screen, WhyScreen)
+        await until(pilot, lambda: "other checks" in screen_text(app))
+        shown = screen_text(app)
+        assert "60 %" in shown
+        assert "near 12.3 V: 7 suspects" in shown
+        marked = app.screen.query_one(RowList).marked_row
+        assert marked is not None
+        await press(app, pilot, "enter")
+        assert asked_of(app).check.red == "E1.-"
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert isinstance(seen.last, Take)
+        assert kinds_of(path)[-1] == "taken"
+
+
+async def test_the_fault_is_found_mended_and_proven(tmp_path: Path) -> None:
+    """The end says what is wrong, what says so, cautions before the work, the proof; a good reading offers cured."""
+    async with tracing(tmp_path, size=(80, 40)) as (app, pilot, path):
+        await press(app, pilot, *TO_THE_END)
+        assert isinstance(app.screen, FoundScreen)
+        shown = screen_text(app)
+        finding = finding_of(app)
+        for words in (finding.sentence, *finding.because, *finding.cautions, finding.repair):
+            assert words in shown
+        assert shown.index(finding.cautions[0]) < shown.index(finding.repair)
+        await press(app, pilot, "enter")
+        assert isinstance(app.screen, ProveScreen)
+        await press(app, pilot, "1", "2", "full_stop", "2", "enter")
+        assert "the repair is good" in screen_text(app)
+        await press(app, pilot, "enter")
+        assert isinstance(app.screen, MessageDialog)
+        await press(app, pilot, "enter")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        assert kinds_of(path)[-1] == "repaired"
+
+
+async def test_enter_alone_never_says_that_it_is_cured(tmp_path: Path) -> None:
+    """Without a reading neither answer is chosen: 1 and 2 or the arrows choose."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, *TO_THE_END, "enter", "enter", "enter")
+        assert isinstance(app.screen, ProveScreen)
+        assert "Press 1 or 2." in screen_text(app)
+        assert "repaired" not in kinds_of(path)
+        await press(app, pilot, "2")
+        assert asked_of(app).step == 1
+        assert kinds_of(path)[-1] == "repaired"
+
+
+async def test_a_reading_outside_the_band_says_so(tmp_path: Path) -> None:
+    """A proof that fails is told, and that it is still there is what Enter takes."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, *TO_THE_END, "enter", *"3", "enter")
+        assert "something is still wrong there" in " ".join(screen_text(app).split())
+        assert answering_of(app).chosen == 1
+
+
+async def test_the_finding_can_be_left_and_taken_back(tmp_path: Path) -> None:
+    """Esc leads back to the walk; u asks the last check again; Enter shows the finding anew."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, *TO_THE_END, "escape")
+        assert isinstance(app.screen, TraceScreen)
+        assert "Enter shows how" in screen_text(app)
+        await press(app, pilot, "enter")
+        assert isinstance(app.screen, FoundScreen)
+        await press(app, pilot, "escape", "u")
+        assert asked_of(app).step == 4
+
+
+async def test_a_trace_is_ended(tmp_path: Path) -> None:
+    """E asks, then ends it without a finding: it is not offered again."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter", "e")
+        assert isinstance(app.screen, QuestionDialog)
+        await press(app, pilot, "enter")
+        assert isinstance(app.screen, FoundScreen)
+        assert "Stopped on request." in screen_text(app)
+        assert "stopped" in kinds_of(path)
+        await press(app, pilot, "escape", "escape")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        mark_load(app, "E1:load")
+        await begun(app, pilot)
+        assert asked_of(app).step == 1
+
+
+async def test_quitting_in_the_middle_is_asked_about(tmp_path: Path) -> None:
+    """Q quits at once where nothing is answered; else it asks, and Esc goes on."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter", "q")
+        assert isinstance(app.screen, QuestionDialog)
+        await press(app, pilot, "escape")
+        assert app.return_code is None
+        await press(app, pilot, "q", "enter")
+        assert app.return_code == 0
