@@ -65,7 +65,7 @@ class Layout:
 
 
 def lay_out(circuit: Circuit, every: Iterable[Changes]) -> tuple[Layout, dict[tuple[int, int], int]]:
-    """Number the branches that change, and give the slot of each two nodes between which one comes in."""
+    """Count out the branches that change, and give the slot of each two nodes between which one comes in."""
     net = circuit.net
     inverters = set(circuit.inverter_branch.tolist())
     movers = [*circuit.closing_mover.tolist(), *circuit.opening_mover.tolist()]

@@ -14,6 +14,7 @@ from model.circuit.many_stage import TIE_OHMS, Stage
 
 SIZES = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 256, 384, 512, 768, 1024)
 _OPEN_SIEMENS = 1.0 / TIE_OHMS
+_MEET_VOLTS = 1e3
 
 
 @dataclass(frozen=True)
@@ -181,9 +182,22 @@ def _solve_block(stage: Stage, entries: Entries, rows: IntArray, at: IntArray) -
     matrix[:, each, each] = np.where(there, own, 1.0)
     inverse = _inverse(matrix)
     answer = more[:, :, None] * inverse
-    volts = stage.across_volts[slots] - np.einsum("nij,nj->ni", between, push)
-    amps = np.einsum("nij,nj->ni", answer, volts) + push
+    volts, push = _meeting(more, push)
+    across_volts = stage.across_volts[slots] - volts
+    if push.any():
+        across_volts = across_volts - np.einsum("nij,nj->ni", between, push)
+    amps = np.einsum("nij,nj->ni", answer, across_volts) + push
     return Block(rows, at, slots, answer), amps
+
+
+def _meeting(more: FloatArray, push: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Give the volts at which a changed branch carries what it did, and the pushed current where there are none near.
+
+    So no current has to be taken from one that a tie of ten gigaohms would give.
+    """
+    meets = np.abs(push) < _MEET_VOLTS * np.abs(more)
+    volts = np.divide(-push, more, out=np.zeros_like(push), where=meets)
+    return volts, np.where(meets, 0.0, push)
 
 
 def _between(stage: Stage, slots: IntArray) -> FloatArray:
