@@ -20,11 +20,14 @@ class Outlook:
         How likely it is, 0 to 1.
     left
         How many suspects it leaves in play.
+    outcome
+        The outcome itself; of a number the middle of what is likely.
     """
 
     words: str
     likely: float
     left: int
+    outcome: Outcome
 
 
 @dataclass(frozen=True, slots=True)

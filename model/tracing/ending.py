@@ -1,0 +1,115 @@
+"""When a trace ends, and with which group of suspects."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from model.circuit.arrays import FloatArray, IntArray
+from model.tracing.belief import Belief, groups_of
+from model.tracing.suspects import NOT_SHOWN, RECORD
+
+SURE_SHARE = 0.99
+LIKELY_SHARE = 0.95
+STRUCK_SHARE = 0.60
+"""A group of 95 % ends a trace where it still has this much with any one reading struck."""
+
+TELLS_APART = 0.5
+"""Two suspects whose outcomes differ less than this (total variation) in every check are not told apart by any."""
+
+_IN_GROUP_SHARE = 0.005
+_LOOKED_AT_MOST = 60
+_GROUP_AT_MOST = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """A group that a trace may end with.
+
+    Attributes
+    ----------
+    members
+        Places of its hypotheses, the likeliest first.
+    probability
+        Their share together.
+    """
+
+    members: tuple[int, ...]
+    probability: float
+
+
+def settled_group(belief: Belief) -> Ending | None:
+    """Give the group of one repair that ends the trace; None while none is sure enough.
+
+    It must hold 99 %, or 95 % and still 60 % with any one reading struck, so that no single slip decides.
+    """
+    groups, repairs = groups_of(belief.field)
+    shares = np.bincount(groups, belief.rows, len(repairs))
+    best = int(np.argmax(shares))
+    if shares[best] < LIKELY_SHARE or repairs[best] in (RECORD, NOT_SHOWN):
+        return None
+    if shares[best] < SURE_SHARE:
+        for place, one in enumerate(belief.answers):
+            if not one.given and float(belief.without(place)[groups == best].sum()) < STRUCK_SHARE:
+                return None
+    return _ending(belief, [best])
+
+
+def _ending(belief: Belief, repairs: Sequence[int]) -> Ending:
+    groups, _ = groups_of(belief.field)
+    shares = belief.hypotheses()
+    of_hypothesis = np.zeros(len(shares), dtype=np.int64)
+    of_hypothesis[belief.field.owner] = groups
+    members = [place for place in np.argsort(-shares, kind="stable").tolist() if of_hypothesis[place] in repairs]
+    total = sum(float(shares[place]) for place in members)
+    kept = [place for place in members if shares[place] >= _IN_GROUP_SHARE * total] or members[:1]
+    return Ending(tuple(kept), total)
+
+
+def untold_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
+    """Give the group of suspects that no check tells from the likeliest one; None where that is still no end.
+
+    Parameters
+    ----------
+    shares
+        Of every check that can be made: shape (outcomes, rows).
+
+    Notes
+    -----
+    Suspects with the same repair as one of the group belong to it. The group must hold 95 %.
+    """
+    by_hypothesis = belief.hypotheses()
+    heavy = [place for place in np.argsort(-by_hypothesis, kind="stable").tolist() if by_hypothesis[place] > 1e-3]
+    heavy = heavy[:_LOOKED_AT_MOST]
+    if not heavy or belief.field.hypotheses[heavy[0]].fault in (RECORD, NOT_SHOWN):
+        return None
+    apart = _greatest_difference(belief, shares, heavy)
+    repairs = {
+        belief.field.hypotheses[place].repair for place, far in zip(heavy, apart, strict=True) if far < TELLS_APART
+    } - {RECORD, NOT_SHOWN}
+    _, names = groups_of(belief.field)
+    ending = _ending(belief, [names.index(repair) for repair in names if repair in repairs])
+    is_end = ending.probability >= LIKELY_SHARE and len(ending.members) <= _GROUP_AT_MOST
+    return ending if is_end else None
+
+
+def _greatest_difference(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> FloatArray:
+    """Give how far each hypothesis lies from the first of them in the check that tells them apart best."""
+    mixed = _row_shares(belief, heavy)
+    farthest = np.zeros(len(heavy))
+    for outcomes in shares:
+        each = outcomes @ mixed
+        farthest = np.maximum(farthest, 0.5 * np.abs(each - each[:, :1]).sum(axis=0))
+    return farthest
+
+
+def _row_shares(belief: Belief, heavy: list[int]) -> FloatArray:
+    """Give how each of some hypotheses is spread over its rows, shape (rows, hypotheses); columns sum to 1."""
+    spread = np.zeros((belief.field.count, len(heavy)))
+    for column, place in enumerate(heavy):
+        rows: IntArray = np.flatnonzero(belief.field.owner == place)
+        part = belief.rows[rows]
+        spread[rows, column] = part / part.sum() if part.sum() > 0 else 1.0 / len(rows)
+    return spread

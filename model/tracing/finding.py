@@ -1,0 +1,71 @@
+"""How a trace ends: the finding with part, place, fault, readings, repair and proof."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from model.tracing.asking import Finding
+from model.tracing.belief import Belief
+from model.tracing.ending import Ending
+from model.tracing.folding import Fold
+from model.tracing.inquiry import Inquiry
+from model.tracing.questions import healthy_of, suspects_of
+from model.tracing.repair import repair_of
+from model.tracing.suspects import Suspect
+from model.tracing.told_checks import told_check
+
+_SAYS_SO_LOG = 0.7
+
+
+def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) -> Finding:
+    """Give the finding of a trace that ended with a group."""
+    shares = belief.hypotheses()
+    group = tuple(
+        Suspect(one.site, one.fault, one.partner, float(shares[place]))
+        for place in ending.members
+        for one in (belief.field.hypotheses[place],)
+    )
+    repair = repair_of(inquiry.bench, group, inquiry.complaint, inquiry.condition)
+    healthy = healthy_of(inquiry, belief, repair.prove)
+    return Finding(
+        group=group,
+        group_probability=ending.probability,
+        steps=state.steps,
+        minutes=state.minutes,
+        sentence=repair.sentence,
+        because=because_of(inquiry, belief, ending),
+        repair=repair.text,
+        cautions=repair.cautions,
+        prove=repair.prove,
+        prove_low=healthy.low,
+        prove_high=healthy.high,
+        others=tuple(one for one in suspects_of(belief, 6) if one not in group),
+    )
+
+
+def stopped_finding(belief: Belief | None, state: Fold, why: str) -> Finding:
+    """Give the end of a trace without a group, and why."""
+    others = () if belief is None else suspects_of(belief, 6)
+    return Finding((), 0.0, state.steps, state.minutes, stopped=why, others=others)
+
+
+def because_of(inquiry: Inquiry, belief: Belief, ending: Ending) -> tuple[str, ...]:
+    """Give the answers that speak for a group against all others, in words; where none does much, all of them."""
+    inside = np.isin(belief.field.owner, np.array(ending.members))
+    telling: list[str] = []
+    every: list[str] = []
+    for place, one in enumerate(belief.answers):
+        before = belief.without(place)
+        likely = np.exp(belief.logs[place] - belief.logs[place].max())
+        within = _mean(likely, before * inside)
+        beyond = _mean(likely, before * ~inside)
+        words = told_check(one.check, one.outcome)
+        every.append(words)
+        if np.log(within + 1e-9) - np.log(beyond + 1e-9) > _SAYS_SO_LOG:
+            telling.append(words)
+    return tuple(telling or every)
+
+
+def _mean(values: np.ndarray, weights: np.ndarray) -> float:
+    total = float(weights.sum())
+    return float((values * weights).sum()) / total if total > 0 else 0.0

@@ -1,0 +1,188 @@
+"""Replies taken one after another: which answers count, what is out of reach, where one stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from model.circuit.condition import Condition
+from model.tracing.asking import (
+    Also,
+    Change,
+    NoHelper,
+    Reached,
+    Read,
+    Repaired,
+    Reply,
+    Skip,
+    Stop,
+    Strike,
+    Take,
+    Unsure,
+)
+from model.tracing.checks import Check, CheckKind, Outcome, Word
+from model.tracing.costs import Costs, Standing
+
+Target = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A reply, and what was asked when it came.
+
+    Attributes
+    ----------
+    check
+        None after a finding.
+    step
+        Of the question.
+    left
+        Readings of the same step that were still to come.
+    repairs
+        Of a repair that did not cure: the repairs that it made.
+    """
+
+    reply: Reply
+    check: Check | None
+    step: int
+    left: tuple[Check, ...] = ()
+    repairs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """An answer that counts."""
+
+    check: Check
+    outcome: Outcome
+    step: int
+    minutes: float
+    new_fuses: frozenset[str] = frozenset()
+
+
+@dataclass
+class Fold:
+    """Where a trace stands after its replies.
+
+    Attributes
+    ----------
+    answers
+        Those that count, of this round: after a repair that did not cure a new one begins.
+    steps
+        Steps that were taken in all rounds.
+    left
+        Readings of the step that is under way.
+    out_of_reach
+        What cannot be reached, by kind of thing and name.
+    unsure
+        Checks that told nothing.
+    taken
+        The check that the person wants to make next.
+    mended
+        The repairs that were made in vain.
+    """
+
+    standing: Standing
+    answers: list[Counted] = field(default_factory=list)
+    steps: int = 0
+    minutes: float = 0.0
+    left: tuple[Check, ...] = ()
+    out_of_reach: set[Target] = field(default_factory=set)
+    unsure: set[Check] = field(default_factory=set)
+    taken: Check | None = None
+    mended: tuple[str, ...] = ()
+    is_stopped: bool = False
+    is_cured: bool = False
+
+    @property
+    def new_fuses(self) -> frozenset[str]:
+        """Fuses that were put in new in this round and held."""
+        held = (one for one in self.answers if one.check.kind is CheckKind.NEW_FUSE and one.outcome.word is Word.HOLDS)
+        return frozenset(one.check.part for one in held)
+
+
+def fold(costs: Costs, condition: Condition, events: Sequence[Event], *, has_helper: bool) -> Fold:
+    """Take replies in their order.
+
+    Parameters
+    ----------
+    condition
+        The one in which the complaint was seen: there the trace begins.
+    """
+    state = Fold(costs.start(condition, has_helper=has_helper))
+    for event in events:
+        _take(costs, state, event)
+    return state
+
+
+def target_of(check: Check) -> Target:
+    """Name what has to be reached for a check: the point of the red probe, a load, or a part."""
+    match check.kind:
+        case CheckKind.OBSERVE:
+            return "load", check.load
+        case CheckKind.LOOK | CheckKind.LISTEN | CheckKind.SWAP | CheckKind.AMPS | CheckKind.NEW_FUSE:
+            return str(check.kind), check.part
+        case CheckKind.BRIDGE:
+            return "bridge", f"{check.red} {check.black}"
+        case CheckKind.LAMP if check.part:
+            return "fuse", check.part
+        case CheckKind.OHMS:
+            return "ohms", f"{check.red} {check.black}"
+    return "point", check.red
+
+
+def _take(costs: Costs, state: Fold, event: Event) -> None:
+    reply, check = event.reply, event.check
+    match reply:
+        case Read(outcome=outcome) if check is not None:
+            minutes = _spend(costs, state, check)
+            state.answers.append(Counted(check, outcome, event.step, minutes, state.new_fuses))
+            _step(state, event)
+        case Also(check=other, outcome=outcome):
+            minutes = _spend(costs, state, other)
+            state.answers.append(Counted(other, outcome, event.step, minutes, state.new_fuses))
+            state.left = tuple(one for one in event.left if one != other)
+        case Take(check=other):
+            state.taken, state.left = other, ()
+            state.out_of_reach.discard(target_of(other))
+            state.unsure.discard(other)
+        case Skip() if check is not None:
+            state.out_of_reach.add(target_of(check))
+            _step(state, event)
+        case Unsure() if check is not None:
+            _spend(costs, state, check)
+            state.unsure.add(check)
+            _step(state, event)
+        case NoHelper():
+            state.taken, state.left = None, ()
+            state.standing = replace(state.standing, has_helper=False)
+        case Reached(part=part):
+            state.out_of_reach = {one for one in state.out_of_reach if not _belongs(one, part)}
+        case Strike(place=place):
+            del state.answers[place]
+        case Change(place=place, outcome=outcome):
+            old = state.answers[place]
+            state.answers[place] = replace(old, outcome=outcome)
+        case Repaired(cured=cured):
+            state.is_cured = cured
+            if not cured:
+                state.mended = (*state.mended, *event.repairs)
+                state.answers, state.left, state.taken = [], (), None
+                state.unsure = set()
+        case Stop():
+            state.is_stopped = True
+
+
+def _step(state: Fold, event: Event) -> None:
+    state.steps, state.left, state.taken = event.step, event.left, None
+
+
+def _spend(costs: Costs, state: Fold, check: Check) -> float:
+    minutes = costs.minutes(check, state.standing)
+    state.standing = costs.after(check, state.standing)
+    state.minutes += minutes
+    return minutes
+
+
+def _belongs(target: Target, name: str) -> bool:
+    return any(one == name or one.partition(".")[0] == name for one in target[1].split())

@@ -1,0 +1,272 @@
+"""All that is worked out once for a complaint: the condition, the suspects solved, and the checks that there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
+from model.errors import CircuitError
+from model.harness.harness import Element, Harness
+from model.harness.parts import Battery, Charger
+from model.harness.supply import battery_volts
+from model.tracing.belief import Belief, Evidence
+from model.tracing.checks import Check, CheckKind, Word, seen
+from model.tracing.complaint import Complaint, Symptom
+from model.tracing.costs import Costs
+from model.tracing.field import Field, complained_field
+from model.tracing.foresee import Foresight, Known
+from model.tracing.hypotheses import NOTHING_LEARNED, Learned, hypotheses, pairs
+from model.tracing.offers import offered_checks
+from model.tracing.options import Option, OptionTable
+from model.tracing.suspects import Hypothesis
+from model.tracing.symptoms import elements_by_name
+from model.tracing.walk import Walk, Walker
+from model.tracing.working import working_condition
+
+FIRST_CIRCUITS = 6
+"""So many circuits are looked at for the first question."""
+
+MORE_CIRCUITS = 4
+"""So many more after each answer."""
+
+LEAST_REST_VOLTS = 12.0
+"""Posts of a 12 V battery under this at rest: charge first, all else misleads (common practice)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Options:
+    """Checks that can be solved, by their places among all, and what each could bring."""
+
+    places: tuple[int, ...]
+    table: OptionTable
+
+
+@dataclass
+class Inquiry:
+    """A complaint made ready to be traced.
+
+    Attributes
+    ----------
+    bench
+        Stands at the posts that were read.
+    condition
+        In which the complaint is seen.
+    given
+        What was said before the first check, as evidence.
+    checks
+        Every check that there is.
+    """
+
+    bench: Bench
+    walker: Walker
+    complaint: Complaint
+    condition: Condition
+    walks: tuple[Walk, ...]
+    hypotheses: tuple[Hypothesis, ...]
+    foresight: Foresight
+    given: tuple[Evidence, ...]
+    posts_volts: dict[str, float]
+    checks: tuple[Check, ...]
+    costs: Costs
+    _last: tuple[tuple[object, ...], Options] | None = None
+
+    def options_for(self, belief: Belief, answers: int) -> Options:
+        """Give what checks could bring from here, of as many circuits as are looked at after some answers.
+
+        Parameters
+        ----------
+        belief
+            The posts as read by now and new fuses that are in count.
+        answers
+            How many answers there are: with each a few more circuits are looked at, so that no question waits long.
+        """
+        circuits = min(len(self.circuits), FIRST_CIRCUITS + MORE_CIRCUITS * answers)
+        name = (circuits, tuple(sorted(belief.known.posts_volts.items())), belief.new_fuses)
+        if self._last is None or self._last[0] != name:
+            places = tuple(place for circuit in self.circuits[:circuits] for place in circuit)
+            self._last = (name, _options(belief.foresight, belief.known, self.checks, places))
+        return self._last[1]
+
+    def prepare(self, belief: Belief, answers: int) -> None:
+        """Solve what the next question will look at, so that it comes at once."""
+        circuits = self.circuits[: FIRST_CIRCUITS + MORE_CIRCUITS * (answers + 1)]
+        _options(belief.foresight, belief.known, self.checks, [place for circuit in circuits for place in circuit])
+
+    @cached_property
+    def circuits(self) -> tuple[tuple[int, ...], ...]:
+        """The places of the checks that are made in one and the same circuit, in the order in which they are looked at.
+
+        That of the complaint comes first, then other loads seen to work, then other conditions; what changes most last.
+        """
+        found: dict[tuple[object, ...], list[int]] = {}
+        for place, check in enumerate(self.checks):
+            found.setdefault(_circuit_of(check, self.condition), []).append(place)
+        return tuple(tuple(places) for _, places in sorted(found.items(), key=lambda one: (one[0][0], one[1][0])))
+
+    @property
+    def field(self) -> Field:
+        """The rows that are weighed."""
+        return self.foresight.field
+
+    @property
+    def harness(self) -> Harness:
+        """The harness as read."""
+        return self.bench.harness
+
+
+def open_inquiry(bench: Bench, complaint: Complaint, learned: Learned = NOTHING_LEARNED) -> Inquiry:
+    """Work out all that a trace needs once.
+
+    Raises
+    ------
+    CircuitError
+        Where the sound circuit cannot be solved in the condition of the complaint.
+    """
+    bench, posts = _at_posts(bench, complaint)
+    condition = complained_condition(bench, complaint)
+    suspected = hypotheses(bench, complaint, condition, learned=learned)
+    walker = Walker(bench)
+    sites = {one.site for one in suspected}
+    again = tuple(Check(CheckKind.OBSERVE, condition, load=name) for name in complaint.loads[:1] if ":" in name)
+    checks = tuple(dict.fromkeys((*offered_checks(walker, complaint, condition, sites), *again)))
+    return _inquiry(walker, complaint, condition, suspected, checks, posts)
+
+
+def with_pairs(inquiry: Inquiry, best: Sequence[Hypothesis]) -> Inquiry:
+    """Give the same inquiry with two faults at once thought of beside the single ones.
+
+    Parameters
+    ----------
+    best
+        The single hypotheses of which pairs are made.
+    """
+    suspected = (*inquiry.hypotheses, *pairs(best))
+    return _inquiry(
+        inquiry.walker, inquiry.complaint, inquiry.condition, suspected, inquiry.checks, inquiry.posts_volts
+    )
+
+
+def _inquiry(
+    walker: Walker,
+    complaint: Complaint,
+    condition: Condition,
+    suspected: tuple[Hypothesis, ...],
+    checks: tuple[Check, ...],
+    posts_volts: dict[str, float],
+) -> Inquiry:
+    bench = walker.bench
+    given = tuple(_given(bench, complaint))
+    points = tuple(dict.fromkeys(point for check in checks for point in check.points))
+    field = complained_field(bench, complaint, condition, suspected, points)
+    foresight = Foresight(bench, complaint, field)
+    return Inquiry(
+        bench,
+        walker,
+        complaint,
+        condition,
+        walks_of(walker, complaint),
+        suspected,
+        foresight,
+        given,
+        posts_volts,
+        checks,
+        Costs(bench.harness),
+    )
+
+
+def _options(foresight: Foresight, known: Known, checks: Sequence[Check], places: Iterable[int]) -> Options:
+    """Work out what checks could bring; those whose circuit finds no rest are left out."""
+    possible: list[int] = []
+    options: list[Option] = []
+    for place in places:
+        try:
+            options.append(Option(foresight.shares(checks[place], known)))
+        except CircuitError:
+            continue
+        possible.append(place)
+    return Options(tuple(possible), OptionTable(options))
+
+
+def _circuit_of(check: Check, condition: Condition) -> tuple[object, ...]:
+    """Name the circuit that a check is made in, its rank first."""
+    match check.kind:
+        case CheckKind.LOOK | CheckKind.SWAP:
+            return (0, condition)
+        case CheckKind.LAMP if check.part:
+            return (3, check.condition, check.part, check.watts)
+        case CheckKind.NEW_FUSE:
+            return (3, check.condition, check.part)
+        case CheckKind.BRIDGE:
+            return (4, check.condition, check.red, check.black)
+        case CheckKind.OHMS:
+            return (5, check.condition)
+    if check.condition == condition:
+        return (0, condition)
+    return (1 if check.kind is CheckKind.OBSERVE else 2, check.condition)
+
+
+def complained_condition(bench: Bench, complaint: Complaint) -> Condition:
+    """Give the condition in which a complaint is seen: as said, else the one in which it would show.
+
+    A dead load shows where it should work; one that stays on shows at rest; one that works with another where only the
+    other is switched on.
+    """
+    if complaint.condition is not None:
+        return replace(complaint.condition, posts_volts=None, faults=())
+    harness = bench.harness
+    first = harness.parts.get(complaint.loads[0])
+    if isinstance(first, Charger):
+        return Condition(next(iter(harness.charging_keys(first)), harness.key_names[-1]))
+    if isinstance(first, Battery) or complaint.symptom is Symptom.STAYS_ON:
+        return Condition(harness.key_names[0])
+    name = complaint.other_load if complaint.symptom is Symptom.WORKS_WITH_ANOTHER else complaint.loads[0]
+    return working_condition(bench, elements_by_name(harness)[name]).condition
+
+
+def walks_of(walker: Walker, complaint: Complaint) -> tuple[Walk, ...]:
+    """Give the walks of the complained loads; none of a battery or charger."""
+    elements = elements_by_name(walker.harness)
+    return tuple(walker.walk(elements[name]) for name in complaint.loads if name in elements)
+
+
+def is_flat(harness: Harness, posts_volts: float) -> bool:
+    """Tell whether posts read at rest are too low for a trace to mean anything: under 12.0 V per 12 V."""
+    own_volts = battery_volts(harness)[harness.batteries[0].id]
+    return posts_volts < LEAST_REST_VOLTS * own_volts / 12.0
+
+
+def read_at_rest(harness: Harness, complaint: Complaint) -> bool:
+    """Tell whether the posts of a complaint were read at rest: in no condition said, or with everything off."""
+    condition = complaint.condition
+    return condition is None or (condition.key == harness.key_names[0] and not condition.settings)
+
+
+def _at_posts(bench: Bench, complaint: Complaint) -> tuple[Bench, dict[str, float]]:
+    """Stand the bench at the posts that were read, and note in which key state they were."""
+    if complaint.posts_volts is None:
+        return bench, {}
+    rest = Condition(bench.harness.key_names[0])
+    condition = replace(complaint.condition or rest, posts_volts=complaint.posts_volts, faults=())
+    known = {} if complaint.condition is None else {condition.key: complaint.posts_volts}
+    return bench.at_posts(condition), known
+
+
+def _given(bench: Bench, complaint: Complaint) -> Iterator[Evidence]:
+    """Give what was said before the first check: other loads seen, and the complained ones beside the first."""
+    word = {Symptom.WEAK: Word.WEAK}.get(complaint.symptom, Word.DEAD)
+    if complaint.symptom in (Symptom.DEAD, Symptom.WEAK):
+        for name in complaint.loads[1:]:
+            yield from _seen(bench, name, word)
+    for names, told in ((complaint.works, Word.WORKS), (complaint.dead, Word.DEAD)):
+        for name in names:
+            yield from _seen(bench, name, told)
+
+
+def _seen(bench: Bench, name: str, word: Word) -> Iterator[Evidence]:
+    element: Element | None = elements_by_name(bench.harness).get(name)
+    if element is not None:
+        condition = working_condition(bench, element).condition
+        yield Evidence(Check(CheckKind.OBSERVE, condition, load=name), seen(word), given=True)

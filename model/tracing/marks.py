@@ -1,0 +1,49 @@
+"""What is cleared and what is suspect along a walk."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from enum import StrEnum
+
+import numpy as np
+
+from model.tracing.belief import Belief
+
+_SUSPECT_SHARE = 0.01
+_CLEARED_SHARE = 0.005
+_FELL_TO = 0.25
+
+
+class Mark(StrEnum):
+    """How a part of the walk stands."""
+
+    CLEARED = "cleared"
+    SUSPECT = "suspect"
+
+
+def marks_of(belief: Belief) -> Mapping[str, Mark]:
+    """Mark the sites of all hypotheses, and their parts: suspect, or cleared by the answers so far.
+
+    Nothing is marked cleared before an answer has spoken for it.
+    """
+    field = belief.field
+    now = belief.hypotheses()
+    first = field.by_hypothesis(field.weights)
+    shares: dict[str, tuple[float, float]] = {}
+    for place, one in enumerate(field.hypotheses):
+        for name in dict.fromkeys((one.site, one.site.partition(":")[0].partition(".")[0])):
+            before, after = shares.get(name, (0.0, 0.0))
+            shares[name] = before + float(first[place]), after + float(now[place])
+    marks: dict[str, Mark] = {}
+    for name, (before, after) in shares.items():
+        if after >= _SUSPECT_SHARE:
+            marks[name] = Mark.SUSPECT
+        elif after < _CLEARED_SHARE and after < _FELL_TO * before:
+            marks[name] = Mark.CLEARED
+    marks.pop("", None)
+    return marks
+
+
+def suspects_left(shares: np.ndarray, least: float = _CLEARED_SHARE) -> int:
+    """Count the hypotheses that are still in play."""
+    return int((shares >= least).sum())

@@ -1,0 +1,112 @@
+"""The next check: the one that tells most about repairs for the minutes it takes from here."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from model.circuit.arrays import FloatArray
+from model.tracing.asking import Offered
+from model.tracing.belief import Belief, groups_of
+from model.tracing.checks import Check, CheckKind
+from model.tracing.choose import Ranked, ranked
+from model.tracing.costs import PricedChecks, Standing
+from model.tracing.folding import Fold, target_of
+from model.tracing.inquiry import Inquiry
+
+TELLS_BITS = 0.02
+"""A check that is expected to tell less than this is not worth asking; judgement."""
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """The checks that can be made, in the order in which they are best offered.
+
+    Attributes
+    ----------
+    ranked
+        Empty where none can be made.
+    shares
+        Of each that can be made, what it could bring: shape (outcomes, rows).
+    """
+
+    checks: tuple[Check, ...]
+    ranked: tuple[Ranked, ...]
+    shares: tuple[FloatArray, ...]
+
+    def offered(self) -> tuple[Offered, ...]:
+        """List what can be made."""
+        return tuple(Offered(self.checks[one.option], one.gain_bits, one.minutes) for one in self.ranked)
+
+    @property
+    def best(self) -> Check | None:
+        """The check that is asked for; None where none tells enough."""
+        first = next((one for one in self.ranked if one.gain_bits >= TELLS_BITS), None)
+        return None if first is None else self.checks[first.option]
+
+
+class _Costing:
+    """What checks cost from where one stands; those that cannot be made take for ever."""
+
+    def __init__(self, priced: PricedChecks, places: tuple[int, ...], may: list[bool]) -> None:
+        self._priced = priced
+        self._places = places
+        self._may = may
+
+    def minutes(self, option: int, state: Standing) -> float:
+        return self._priced.minutes(self._places[option], state) if self._may[option] else math.inf
+
+    def after(self, option: int, state: Standing) -> Standing:
+        return self._priced.after(self._places[option], state)
+
+
+def plan_of(inquiry: Inquiry, belief: Belief, state: Fold) -> Plan:
+    """Rank the checks of an inquiry after the answers so far."""
+    groups, _ = groups_of(inquiry.field)
+    options = inquiry.options_for(belief, len(state.answers))
+    checks = tuple(inquiry.checks[place] for place in options.places)
+    done = {one.check for one in state.answers} | state.unsure
+    may = [check not in done and target_of(check) not in state.out_of_reach for check in checks]
+    costing = _Costing(inquiry.costs.priced(inquiry.checks), options.places, may)
+
+    def nearer(option: int) -> tuple[object, ...]:
+        return order_of(checks[option])
+
+    found = ranked(belief.rows, groups, options.table, costing, state.standing, nearer=nearer)
+    return Plan(checks, tuple(found), tuple(options.table.options[one.option].shares for one in found))
+
+
+def order_of(check: Check) -> tuple[object, ...]:
+    """Give a key that sorts checks by name."""
+    condition = check.condition
+    names = (check.red, check.black, check.part, check.load, check.other)
+    return str(check.kind), names, condition.key, condition.settings
+
+
+def socket_readings(inquiry: Inquiry, state: Fold, check: Check) -> tuple[Check, ...]:
+    """Give the other readings of the relay-out test that a check begins; none where it is none.
+
+    They are all volts at the terminals of the relay that is out, in the same condition.
+    """
+    relay_id = relay_out(check)
+    if not relay_id:
+        return ()
+    done = {one.check for one in state.answers} | state.unsure
+    return tuple(
+        other
+        for other in inquiry.checks
+        if other != check
+        and other.condition == check.condition
+        and relay_out(other) == relay_id
+        and other not in done
+        and target_of(other) not in state.out_of_reach
+    )
+
+
+def relay_out(check: Check) -> str:
+    """Name the relay at whose socket a check measures volts while it is out; empty of any other check."""
+    if check.kind is not CheckKind.VOLTS:
+        return ""
+    out = [name for name, value in check.condition.settings if value == "out"]
+    points = (check.red, check.black)
+    return next((name for name in out if any(point.startswith(f"{name}.") for point in points)), "")

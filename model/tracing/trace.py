@@ -1,0 +1,428 @@
+"""A trace: asks for one check at a time, takes what was read, heard or seen, and ends with what is wrong.
+
+It does no input or output and knows no clock: the same harness, complaint and replies give the same questions.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
+from model.errors import AnswerError, CircuitError
+from model.harness.harness import Harness
+from model.tracing.asking import (
+    Also,
+    Answered,
+    Change,
+    Finding,
+    Offered,
+    Question,
+    Read,
+    Repaired,
+    Reply,
+    Strike,
+    Take,
+)
+from model.tracing.belief import Belief, Evidence
+from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome
+from model.tracing.complaint import Complaint
+from model.tracing.ending import settled_group, untold_group
+from model.tracing.finding import finding_of, stopped_finding
+from model.tracing.folding import Event, Fold, fold
+from model.tracing.hypotheses import NOTHING_LEARNED, Learned
+from model.tracing.inquiry import Inquiry, is_flat, open_inquiry, read_at_rest, with_pairs
+from model.tracing.marks import Mark, marks_of
+from model.tracing.never_offered import never_offered
+from model.tracing.planning import Plan, plan_of, socket_readings
+from model.tracing.questions import question_of, suspects_of
+from model.tracing.reasons import did_sentence
+from model.tracing.suspects import Hypothesis, Suspect
+
+CHARGE_FIRST = "charge the battery first"
+STOPPED = "stopped"
+FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs from the file"
+NOTHING_TELLS = "no check in reach tells more"
+
+_PAIRS_OF = 50
+_SWAPPED_VOLTS = 1.0
+
+
+class Trace:
+    """One complaint, traced.
+
+    Parameters
+    ----------
+    bench
+        Where the harness is solved.
+    learned
+        What the record says of repairs and readings before.
+    opened
+        The inquiry of this complaint, where it has been opened before.
+
+    Raises
+    ------
+    ArgumentError
+        Where the complaint names what the harness does not have.
+    CircuitError
+        Where the sound circuit cannot be solved as the complaint says.
+    """
+
+    def __init__(
+        self, bench: Bench, complaint: Complaint, *, learned: Learned = NOTHING_LEARNED, opened: Inquiry | None = None
+    ) -> None:
+        self.complaint = complaint
+        self._bench = bench
+        self._learned = learned
+        self._events: list[Event] = []
+        self._inquiries: dict[tuple[str, ...], Inquiry] = {}
+        self._paired: dict[tuple[str, ...], tuple[int, Inquiry]] = {}
+        self._next: Question | Finding | None = None
+        self._did: str = ""
+        if opened is not None:
+            self._inquiries[()] = opened
+        self._first = self._inquiry_of(())
+
+    @property
+    def harness(self) -> Harness:
+        """The harness as read."""
+        return self._bench.harness
+
+    @property
+    def condition(self) -> Condition:
+        """The condition in which the complaint is seen."""
+        return self._first.condition
+
+    @property
+    def replies(self) -> tuple[Reply, ...]:
+        """Everything replied, in order; a trace given these again stands where this one stood."""
+        return tuple(event.reply for event in self._events)
+
+    @property
+    def minutes(self) -> float:
+        """Minutes that the answers took, as computed."""
+        return self._state().minutes
+
+    @property
+    def answers(self) -> tuple[Answered, ...]:
+        """The answers that count now, each with whether it surprised."""
+        state, belief = self._standing()
+        given = len(belief.answers) - len(state.answers)
+        return tuple(
+            Answered(one.check, one.outcome, one.step, one.minutes, surprising, _SURPRISE if surprising else "")
+            for place, one in enumerate(state.answers)
+            for surprising in (belief.is_surprising(given + place),)
+        )
+
+    def next(self) -> Question | Finding:
+        """Give what is asked now, or how the trace ended; kept until a reply comes.
+
+        Raises
+        ------
+        CircuitError
+            Where a circuit finds no rest.
+        """
+        if self._next is None:
+            self._next = self._work_out()
+        return self._next
+
+    def reply(self, reply: Reply) -> None:
+        """Take a reply.
+
+        Raises
+        ------
+        AnswerError
+            Where it does not fit what is asked; nothing changes by it.
+        """
+        asked = self.next()
+        self._check_fits(reply, asked)
+        event = self._event(reply, asked)
+        if isinstance(asked, Finding) and not isinstance(reply, Repaired | Strike | Change | Also | Take):
+            raise AnswerError("The trace has ended.", do="Say whether the repair cured it, or change an answer.")
+        before = self._standing()[1]
+        self._events.append(event)
+        self._next = None
+        self._did = ""
+        if isinstance(reply, Read | Also):
+            check = event.check if isinstance(reply, Read) else reply.check
+            assert check is not None
+            after = self._standing()[1]
+            self._did = did_sentence(self.harness, check, reply.outcome, suspects_of(before), suspects_of(after))
+
+    def undo(self) -> None:
+        """Take the last reply back.
+
+        Raises
+        ------
+        AnswerError
+            Where there is none.
+        """
+        if not self._events:
+            raise AnswerError("There is no answer to take back.", do="Answer the check first.")
+        self._events.pop()
+        for key, (since, _) in list(self._paired.items()):
+            if since > len(self._events):
+                del self._paired[key]
+        self._next = None
+        self._did = ""
+
+    def copy(self) -> Trace:
+        """Give a trace that stands where this one does and goes on by itself."""
+        other = Trace(self._bench, self.complaint, learned=self._learned, opened=self._first)
+        other._events = self._events.copy()
+        other._inquiries, other._paired = self._inquiries, self._paired.copy()
+        return other
+
+    def prepare(self) -> None:
+        """Solve ahead what the next question will look at; it changes nothing but how soon that comes.
+
+        Raises
+        ------
+        CircuitError
+            Where a circuit finds no rest.
+        """
+        state, belief = self._standing()
+        self._inquiry(state).prepare(belief, len(state.answers))
+
+    def did(self) -> str:
+        """Say what the last answer did; nothing at the start and after an undo."""
+        return self._did
+
+    def suspects(self, most: int = 50) -> tuple[Suspect, ...]:
+        """List the suspects, the likeliest first."""
+        return suspects_of(self._standing()[1], most)
+
+    def share_of(self, hypothesis: Hypothesis) -> float:
+        """Give the share of one hypothesis; 0 of one that does not show the complaint."""
+        belief = self._standing()[1]
+        shares = belief.hypotheses().tolist()
+        named = zip(belief.field.hypotheses, shares, strict=True)
+        return next((share for one, share in named if one.name == hypothesis.name), 0.0)
+
+    def offered(self, most: int = 50) -> tuple[Offered, ...]:
+        """List the checks that can be made, the best first; the one that is asked is among them."""
+        state, belief = self._standing()
+        return plan_of(self._inquiry(state), belief, state).offered()[:most]
+
+    @property
+    def hypotheses(self) -> tuple[Hypothesis, ...]:
+        """The hypotheses that were thought of before the complaint was solved."""
+        return self._first.hypotheses
+
+    def marks(self) -> Mapping[str, Mark]:
+        """Mark the parts and sites of the walk: cleared or suspect."""
+        return marks_of(self._standing()[1])
+
+    def question_for(self, check: Check) -> Question:
+        """Tell what any check would show, for readings that were not asked for.
+
+        Raises
+        ------
+        AnswerError
+            Where it must never be made.
+        CircuitError
+            Where its condition cannot be solved.
+        """
+        self._refuse_never(check)
+        state, belief = self._standing()
+        inquiry = self._inquiry(state)
+        minutes = inquiry.costs.minutes(check, state.standing)
+        return question_of(inquiry, belief, check, minutes=minutes, step=state.steps + 1)
+
+    def looks_swapped(self, outcome: Outcome) -> bool:
+        """Tell whether volts read are about minus what is foreseen, so that the leads may be swapped."""
+        asked = self.next()
+        if isinstance(asked, Finding) or asked.check.kind is not CheckKind.VOLTS or asked.healthy is None:
+            return False
+        value = outcome.value
+        is_far = abs(value) > _SWAPPED_VOLTS and value * asked.healthy < 0
+        return is_far and self.harness.build.ground_side != "positive"
+
+    def _work_out(self) -> Question | Finding:
+        state, belief = self._standing()
+        if state.is_cured:
+            return stopped_finding(belief, state, "")
+        if state.is_stopped:
+            return stopped_finding(belief, state, STOPPED)
+        if self._is_flat(belief):
+            return stopped_finding(belief, state, CHARGE_FIRST)
+        inquiry = self._inquiry(state)
+        asked = self._taken(state, inquiry, belief)
+        if asked is not None:
+            return asked
+        if belief.fits_badly():
+            found = self._look_harder(state, inquiry, belief)
+            if found is not None:
+                return found
+            state, belief = self._standing()
+            inquiry = self._inquiry(state)
+        ending = settled_group(belief)
+        if ending is not None:
+            return finding_of(inquiry, belief, ending, state)
+        plan = plan_of(inquiry, belief, state)
+        if plan.best is not None:
+            return self._ask(state, inquiry, belief, plan.best)
+        return self._end_untold(state, inquiry, belief, plan)
+
+    def _taken(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
+        """Give the check that the person chose, or the next reading of the step that is under way."""
+        if state.taken is not None:
+            return self._ask(state, inquiry, belief, state.taken)
+        if state.left:
+            return self._ask(state, inquiry, belief, state.left[0])
+        return None
+
+    def _ask(self, state: Fold, inquiry: Inquiry, belief: Belief, check: Check) -> Question:
+        if state.left and check == state.left[0]:
+            step, of = state.steps, _readings_of_step(state) + len(state.left)
+            reading = (_readings_of_step(state) + 1, of)
+        else:
+            step = state.steps + 1
+            reading = (1, 1 + len(socket_readings(inquiry, state, check)))
+        minutes = inquiry.costs.minutes(check, state.standing)
+        return question_of(inquiry, belief, check, minutes=minutes, step=step, reading=reading)
+
+    def _end_untold(self, state: Fold, inquiry: Inquiry, belief: Belief, plan: Plan) -> Finding:
+        ending = untold_group(belief, plan.shares)
+        if ending is None:
+            return stopped_finding(belief, state, NOTHING_TELLS)
+        return finding_of(inquiry, belief, ending, state)
+
+    def _look_harder(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | Finding | None:
+        """Do something about readings that fit nothing: repeat one, then think of two faults at once, then give up."""
+        again = _to_repeat(state, belief)
+        if again is not None:
+            return self._ask(state, inquiry, belief, again)
+        if state.mended in self._paired:
+            return stopped_finding(belief, state, FILE_DIFFERS)
+        order = belief.hypotheses().argsort(kind="stable")[::-1].tolist()
+        solved = [belief.field.hypotheses[place] for place in order if belief.field.hypotheses[place].ways]
+        self._paired[state.mended] = (len(self._events), with_pairs(inquiry, solved[:_PAIRS_OF]))
+        return None
+
+    def _state(self) -> Fold:
+        return fold(self._first.costs, self._first.condition, self._events, has_helper=self.complaint.has_helper)
+
+    def _standing(self) -> tuple[Fold, Belief]:
+        state = self._state()
+        inquiry = self._inquiry(state)
+        answers = [
+            *inquiry.given,
+            *(Evidence(one.check, one.outcome, new_fuses=one.new_fuses) for one in state.answers),
+        ]
+        return state, Belief(inquiry.foresight, answers, inquiry.posts_volts, state.new_fuses)
+
+    def _inquiry(self, state: Fold) -> Inquiry:
+        paired = self._paired.get(state.mended)
+        return paired[1] if paired is not None else self._inquiry_of(state.mended)
+
+    def _inquiry_of(self, mended: tuple[str, ...]) -> Inquiry:
+        found = self._inquiries.get(mended)
+        if found is None:
+            found = open_inquiry(
+                self._bench, self.complaint, replace(self._learned, repaired=self._learned.repaired | set(mended))
+            )
+            self._inquiries[mended] = found
+        return found
+
+    def _is_flat(self, belief: Belief) -> bool:
+        said = self.complaint.posts_volts
+        if said is not None and read_at_rest(self.harness, self.complaint) and is_flat(self.harness, said):
+            return True
+        at_rest = [
+            one.outcome.value
+            for one in belief.answers
+            if one.check.condition == Condition(self.harness.key_names[0]) and _is_posts(self.harness, one.check)
+        ]
+        return any(is_flat(self.harness, abs(volts)) for volts in at_rest[-1:])
+
+    def _event(self, reply: Reply, asked: Question | Finding) -> Event:
+        if isinstance(asked, Finding):
+            repairs = tuple(dict.fromkeys(one.part for one in asked.group)) if isinstance(reply, Repaired) else ()
+            return Event(reply, None, asked.steps, repairs=repairs)
+        state = self._state()
+        left = state.left[1:] if state.left and asked.check == state.left[0] else ()
+        if asked.reading == 1 and asked.of > 1:
+            left = socket_readings(self._inquiry(state), state, asked.check)
+        return Event(reply, asked.check, asked.step, left)
+
+    def _check_fits(self, reply: Reply, asked: Question | Finding) -> None:
+        match reply:
+            case Read(outcome=outcome) if isinstance(asked, Question):
+                check_outcome(asked.check, outcome)
+            case Also(check=check, outcome=outcome):
+                self._refuse_never(check)
+                check_outcome(check, outcome)
+                self._refuse_unsolved(check)
+            case Take(check=check):
+                self._refuse_never(check)
+                self._refuse_unsolved(check)
+            case Strike(place=place) | Change(place=place):
+                count = len(self._state().answers)
+                if not 0 <= place < count:
+                    raise AnswerError(f"There is no answer {place + 1}.", do=f"There are {count}.")
+                if isinstance(reply, Change):
+                    check_outcome(self._state().answers[place].check, reply.outcome)
+            case Repaired() if isinstance(asked, Question):
+                raise AnswerError("Nothing has been found yet.", do="Answer the check.")
+            case _:
+                return
+
+    def _refuse_never(self, check: Check) -> None:
+        reason = never_offered(self._first.bench, check)
+        if reason is not None:
+            raise AnswerError(reason, do="Choose another check.")
+
+    def _refuse_unsolved(self, check: Check) -> None:
+        state, belief = self._standing()
+        try:
+            self._inquiry(state).foresight.shares(check, belief.known)
+        except (CircuitError, KeyError) as error:
+            raise AnswerError(f"That check cannot be computed: {error}.", do="Choose another check.") from None
+
+
+_SURPRISE = "No suspect in play foresaw this: look at the probes, the key and the switches, and take it again."
+
+
+def check_outcome(check: Check, outcome: Outcome) -> None:
+    """Refuse an outcome that a check cannot have.
+
+    Raises
+    ------
+    AnswerError
+        Where a word is wanted and a number was given, or the other way round, or the number is none.
+    """
+    if check.kind in MEASURED:
+        if outcome.word is not None or math.isnan(outcome.least) or math.isnan(outcome.most):
+            raise AnswerError("This check is answered with a number.", do="Type what the meter shows.")
+        return
+    words = WORDS_OF[check.kind]
+    if outcome.word not in words:
+        raise AnswerError("This check is answered with a word.", do=f"One of: {', '.join(words)}.")
+
+
+def _readings_of_step(state: Fold) -> int:
+    """Count the readings of the step under way that were answered."""
+    return max(1, sum(one.step == state.steps for one in state.answers))
+
+
+def _to_repeat(state: Fold, belief: Belief) -> Check | None:
+    """Choose the reading whose absence would help most, where none has been repeated yet."""
+    checks = [one.check for one in state.answers]
+    if len(set(checks)) < len(checks) or not checks:
+        return None
+    given = len(belief.answers) - len(checks)
+    loss = [float(belief.logs[given + place].max() - _expected(belief, given + place)) for place in range(len(checks))]
+    return checks[max(range(len(checks)), key=loss.__getitem__)]
+
+
+def _expected(belief: Belief, place: int) -> float:
+    """Give the mean logarithm of the likelihood of an answer under the shares without it."""
+    return float(belief.without(place) @ belief.logs[place])
+
+
+def _is_posts(harness: Harness, check: Check) -> bool:
+    first = harness.batteries[0].id
+    return check.kind is CheckKind.VOLTS and {check.red, check.black} == {f"{first}.+", f"{first}.-"}
