@@ -60,6 +60,8 @@ class Elimination:
 
     Attributes
     ----------
+    levels
+        What goes together, in the order in which it goes.
     core
         Shape (nodes left,), their numbers.
     core_one, core_other
@@ -83,14 +85,14 @@ class Elimination:
         low, high = np.divmod(found, node_count)
         joins = np.flatnonzero(low != high)
         self._pairs, self._places = found[joins], joins
-        self._levels: list[Level] = []
+        self.levels: list[Level] = []
         left = np.ones(node_count, dtype=bool)
         while left.sum() > core_at_most:
             level = self._next_level(left & ~keep, at_most)
             if level is None:
                 break
             left[level.nodes] = False
-            self._levels.append(level)
+            self.levels.append(level)
         self.core = np.flatnonzero(left)
         low, high = np.divmod(self._pairs, node_count)
         self.core_one = np.searchsorted(self.core, low)
@@ -143,7 +145,7 @@ class Elimination:
         all_siemens = sum_at(self._place_of_branch, siemens, self._place_count)
         shares: list[FloatArray] = []
         ohms: list[FloatArray] = []
-        for level in self._levels:
+        for level in self.levels:
             there = all_siemens[level.places]
             total = sum_at(level.centre, there, len(level.nodes))
             node_ohms = np.divide(1.0, total, out=np.zeros(len(total)), where=total != 0.0)
@@ -151,7 +153,7 @@ class Elimination:
             np.add.at(all_siemens, level.meshed, share[level.first] * there[level.second])
             shares.append(share)
             ohms.append(node_ohms)
-        return Factor(self._levels, shares, ohms, all_siemens[self._places])
+        return Factor(self.levels, shares, ohms, all_siemens[self._places])
 
 
 class Factor:

@@ -7,11 +7,13 @@ nothing of harnesses.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from scipy.sparse import csr_matrix
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
-from model.circuit.elimination import FEW_NEIGHBOURS, Elimination, Factor
+from model.circuit.elimination import FEW_NEIGHBOURS, Elimination, Level
 from model.circuit.solver import Core
 
 
@@ -50,6 +52,7 @@ class KeptNetwork:
         self.nodes = self._outer.core
         self.place = np.searchsorted(self.nodes, np.arange(node_count))
         self._inner = Elimination(len(self.nodes), self._outer.core_one, self._outer.core_other, hard[self.nodes])
+        self._handings = [_handing(level) for level in self._inner.levels]
         core = self._inner.core
         reference_place = int(np.searchsorted(core, self.place[reference]))
         self._core = Core(len(core), self._inner.core_one, self._inner.core_other, reference_place)
@@ -72,24 +75,62 @@ class KeptNetwork:
         """
         factor = self._inner.factor(self._outer.factor(siemens).core_siemens)
         matrix, held = self._core.matrix(factor.core_siemens)
-        _inward(factor, amps)
+        levels = list(zip(self._handings, factor.levels, factor.shares, factor.ohms, strict=True))
+        for handing, level, share, _ in levels:
+            handing.inward(level, share, amps)
         right = amps[self._inner.core]
         right[held] = 0.0
         volts = np.zeros_like(amps)
         volts[self._inner.core] = np.linalg.solve(matrix, right) if len(matrix) > 1 else 0.0
-        _outward(factor, volts, amps)
+        for handing, level, share, ohms in reversed(levels):
+            volts[level.nodes] = handing.outward(level, share, volts) + amps[level.nodes] * ohms[:, None]
         return volts
 
 
-def _inward(factor: Factor, amps: FloatArray) -> None:
-    for level, share in zip(factor.levels, factor.shares, strict=True):
-        targets, row = np.unique(level.neighbours, return_inverse=True)
-        handed = csr_matrix((share, (row, level.centre)), shape=(len(targets), len(level.nodes)))
-        amps[targets] += np.asarray(handed @ amps[level.nodes])
+@dataclass(frozen=True, slots=True)
+class Handing:
+    """How the nodes of one level hand currents to their neighbours and take volts from them.
+
+    Attributes
+    ----------
+    neighbours
+        Shape (neighbours of the level,), nodes.
+    order, begins, columns
+        Of the matrix from the nodes to the neighbours: which share stands where, in compressed rows.
+    taken_begins, taken_columns
+        Of its transpose, in which the shares stand as they are.
+    """
+
+    neighbours: IntArray
+    order: IntArray
+    begins: IntArray
+    columns: IntArray
+    taken_begins: IntArray
+    taken_columns: IntArray
+
+    def inward(self, level: Level, share: FloatArray, amps: FloatArray) -> None:
+        """Hand the currents of the nodes to their neighbours."""
+        shape = len(self.neighbours), len(level.nodes)
+        handed = csr_matrix((share[self.order], self.columns, self.begins), shape=shape)
+        amps[self.neighbours] += np.asarray(handed @ amps[level.nodes])
+
+    def outward(self, level: Level, share: FloatArray, volts: FloatArray) -> FloatArray:
+        """Give the nodes what they have of the volts of their neighbours."""
+        shape = len(level.nodes), len(self.neighbours)
+        taken = csr_matrix((share, self.taken_columns, self.taken_begins), shape=shape)
+        return np.asarray(taken @ volts[self.neighbours], dtype=np.float64)
 
 
-def _outward(factor: Factor, volts: FloatArray, amps: FloatArray) -> None:
-    for level, share, ohms in zip(reversed(factor.levels), reversed(factor.shares), reversed(factor.ohms), strict=True):
-        sources, column = np.unique(level.neighbours, return_inverse=True)
-        taken = csr_matrix((share, (level.centre, column)), shape=(len(level.nodes), len(sources)))
-        volts[level.nodes] = taken @ volts[sources] + amps[level.nodes] * ohms[:, None]
+def _handing(level: Level) -> Handing:
+    neighbours, row = np.unique(level.neighbours, return_inverse=True)
+    order = np.argsort(row, kind="stable")
+    counts = np.bincount(row, minlength=len(neighbours))
+    taken = np.bincount(level.centre, minlength=len(level.nodes))
+    return Handing(
+        neighbours,
+        order,
+        np.concatenate(([0], np.cumsum(counts))),
+        level.centre[order],
+        np.concatenate(([0], np.cumsum(taken))),
+        row,
+    )

@@ -97,7 +97,9 @@ class FaultBench:
         keep = np.ones(circuit.node_count, dtype=np.bool_)
         kept = KeptNetwork(circuit.node_count, circuit.ends, keep, falling, net.reference)
         points = kept.place[[net.index[point] for point in self._points if point in net.index] + [*net.posts]]
-        stages = [Stage(circuit, layout, kept, step, points) for step in sound_steps(circuit)]
+        *steps, last = sound_steps(circuit)
+        stages = [Stage(circuit, layout, kept, step) for step in steps]
+        stages.append(Stage(circuit, layout, kept, last, points))
         base = Base(circuit, layout, stages)
         is_sound = np.array([*(not variant.faults for variant in self.variants), True])
         result = settle_variants(base, rows, is_sound)

@@ -342,9 +342,22 @@ def _keep(
     ends.ports.push_amps[rows] = at_rest.ports.push_amps[rests]
 
 
-def last_of(base: Base, rows: Rows, ends: Ends, place: int) -> tuple[IntArray, Solved]:
-    """Solve once more the rows that rest against a stage, as they came to rest."""
-    which = np.flatnonzero((ends.place == place) & ~ends.odd)
-    stage = base.stages[place]
-    entries = entries_of(stage, base.layout, rows.taken(which), ends.states[which], ends.ports.taken(which))
+def told_against_last(base: Base, rows: Rows, ends: Ends) -> tuple[IntArray, Solved]:
+    """Solve once more all rows as they came to rest, against the last stage.
+
+    Returns
+    -------
+    tuple
+        The rows that are not odd, and what is in excess in each.
+    """
+    which = np.flatnonzero(~ends.odd)
+    stage, slots = base.stages[-1], base.layout.ports
+    ports = ends.ports.taken(which)
+    for place, own in enumerate(base.stages[:-1]):
+        here = np.flatnonzero(ends.place[which] == place)
+        stays = ~ports.moved[here]
+        ports.siemens[here] = np.where(stays, own.siemens[slots], ports.siemens[here])
+        ports.push_amps[here] = np.where(stays, own.push_amps[slots], ports.push_amps[here])
+        ports.moved[here] = True
+    entries = entries_of(stage, base.layout, rows.taken(which), ends.states[which], ports)
     return which, solve_entries(stage, entries)

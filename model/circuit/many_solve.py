@@ -12,7 +12,12 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_layout import Layout, Rows
 from model.circuit.many_stage import TIE_OHMS, Stage
 
-SIZES = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 256, 384, 512, 768, 1024)
+SIZES = (2, 4, 8, 16, 32, 64, 128, 256, 512)
+"""Rows with as many changed branches at most are solved together."""
+
+_FEW_CELLS = 20_000
+"""So many cells of small matrices are solved together whatever the size of each."""
+
 _OPEN_SIEMENS = 1.0 / TIE_OHMS
 _MEET_VOLTS = 1e3
 
@@ -162,6 +167,8 @@ def _by_size(entries: Entries) -> Iterator[tuple[IntArray, IntArray]]:
     counts = np.bincount(entries.row, minlength=entries.row_count)
     begins = np.cumsum(counts) - counts
     group = np.searchsorted(SIZES, counts)
+    if (counts > 0).sum() * int(counts.max(initial=0)) ** 2 <= _FEW_CELLS:
+        group[:] = 0
     for number in np.unique(group[counts > 0]).tolist():
         rows = np.flatnonzero((group == number) & (counts > 0))
         size = int(counts[rows].max())

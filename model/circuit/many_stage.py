@@ -62,7 +62,9 @@ class Stage:
         Shape (kept nodes, slots): volts for one ampere drawn from the slot's from node to its to node.
     """
 
-    def __init__(self, circuit: Circuit, layout: Layout, kept: KeptNetwork, step: Step, points: IntArray) -> None:
+    def __init__(
+        self, circuit: Circuit, layout: Layout, kept: KeptNetwork, step: Step, points: IntArray | None = None
+    ) -> None:
         self.step = step
         self.kept = kept
         self.ends = circuit.ends
@@ -86,14 +88,13 @@ class Stage:
         self.one, self.other = kept.place[layout.one], kept.place[layout.other]
         self.across_volts: FloatArray = volts[layout.one] - volts[layout.other]
         self.across_volts[self.only_way] = 0.0
-        self._point_places = points
-        self._find_columns(inside)
+        self._find_columns(inside, np.zeros(0, dtype=np.int64) if points is None else points)
 
-    def _find_columns(self, inside: BoolArray) -> None:
+    def _find_columns(self, inside: BoolArray, points: IntArray) -> None:
         """Solve the slots of the netlist as currents between their ends, the others by those into their nodes."""
         count, slots = len(self.kept.nodes), np.flatnonzero(inside)
         outside = np.flatnonzero(~inside)
-        nodes = np.unique(np.concatenate((self.one[outside], self.other[outside], self._point_places)))
+        nodes = np.unique(np.concatenate((self.one[outside], self.other[outside], points)))
         amps = np.zeros((count, len(slots) + len(nodes)))
         columns = np.arange(len(slots))
         amps[self.one[slots], columns] += 1.0

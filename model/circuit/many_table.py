@@ -7,10 +7,9 @@ from collections.abc import Callable
 import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
-from model.circuit.bands import site_tolerance
 from model.circuit.many_fuses import Found
-from model.circuit.many_group import Group, Pair
-from model.circuit.many_rest import Base, last_of
+from model.circuit.many_rest import Base, told_against_last
+from model.circuit.many_told import Pair, Told
 from model.circuit.netlist import METER_OHMS
 from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
 from model.circuit.resolved_cases import OPEN_OHMS, ResolvedCases
@@ -35,19 +34,15 @@ class CaseTable:
         self._alone = alone
         self._net = base.circuit.net
         self._harness = self._net.harness
-        self._ends = found.ends
-        fast = np.flatnonzero(~found.ends.odd & (found.variant < len(given_blown)))
-        self._fast = fast
-        order = np.full(len(found.variant), -1, dtype=np.int64)
-        order[fast] = np.arange(len(fast))
+        which, solved = told_against_last(base, found.rows, found.ends)
+        self._told = Told(base, which, solved, found.ends)
+        self._given = found.variant[which] < len(given_blown)
+        fast = which[self._given]
+        self._states = found.ends.states[fast]
+        self._fast_count = len(fast)
         self._count = len(fast) + len(alone.each)
         self.variant: IntArray = np.concatenate((found.variant[fast], alone.variant))
         self.share: FloatArray = np.concatenate((found.share[fast], alone.share))
-        self._order = order
-        self._groups: list[Group] = []
-        for place in np.unique(found.ends.place[fast]).tolist():
-            which, solved = last_of(base, found.rows, found.ends, place)
-            self._groups.append(Group(base, place, which, solved, found.ends))
         fuses = [link.part_id for link in self._net.fuses]
         opened = found.ends.blown[fast]
         self.blown: tuple[frozenset[str], ...] = tuple(
@@ -57,122 +52,84 @@ class CaseTable:
             for variant, gone in zip(found.variant[fast].tolist(), opened, strict=True)
         ) + tuple(alone.blown)
         plus, minus = self._net.posts
-        self.posts_volts: FloatArray = self._each(
-            lambda group: group.open_volts(group.stage.kept.place[plus], group.stage.kept.place[minus]),
-            lambda: alone.posts_volts,
-        )
+        place = self._told.stage.kept.place
+        posts = self._told.open_volts(int(place[plus]), int(place[minus]))
+        self.posts_volts: FloatArray = self._all(posts, lambda: alone.posts_volts)
 
-    def _each(self, of_group: Callable[[Group], FloatArray], of_alone: Callable[[], FloatArray]) -> FloatArray:
-        """Gather what each group and those settled alone give into one array, shape (cases,)."""
-        found = np.zeros(self._count)
-        for group in self._groups:
-            place = self._order[group.which]
-            there = place >= 0
-            found[place[there]] = of_group(group)[there]
-        if len(self._alone.each):
-            found[len(self._fast) :] = of_alone()
-        return found
+    def _all(self, told: FloatArray, of_alone: Callable[[], FloatArray]) -> FloatArray:
+        """Put what is told of the fast cases before that of the others, shape (cases,)."""
+        fast = told[self._given]
+        return np.concatenate((fast, of_alone())) if len(self._alone.each) else fast
 
     def _node(self, point: str) -> int:
         return self._net.index[resolve_point(self._harness, point)]
 
-    def _pair(self, group: Group, red: str, black: str) -> Pair:
-        place = group.stage.kept.place
-        return group.pair(int(place[self._node(red)]), int(place[self._node(black)]))
+    def _place(self, node: int) -> int:
+        return int(self._told.stage.kept.place[node])
+
+    def _pair(self, red: str, black: str) -> Pair:
+        return self._told.pair(self._place(self._node(red)), self._place(self._node(black)))
 
     def volts(self, red: str, black: str) -> FloatArray:
         """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
-
-        def of_group(group: Group) -> FloatArray:
-            pair = self._pair(group, red, black)
-            read = np.where(pair.floats, 0.0, pair.volts / (1.0 + pair.ohms / METER_OHMS))
-            return np.asarray(read, dtype=np.float64)
-
-        return self._each(of_group, lambda: self._alone.volts(red, black))
+        pair = self._pair(red, black)
+        read = np.where(pair.floats, 0.0, pair.volts / (1.0 + pair.ohms / METER_OHMS))
+        return self._all(read, lambda: self._alone.volts(red, black))
 
     def source_ohms(self, red: str, black: str) -> FloatArray:
         """Give the ohms behind a reading, shape (cases,); infinite where one of the points floats."""
-
-        def of_group(group: Group) -> FloatArray:
-            pair = self._pair(group, red, black)
-            return np.where(pair.idle, np.inf, pair.ohms)
-
-        return self._each(of_group, lambda: self._alone.source_ohms(red, black))
+        pair = self._pair(red, black)
+        return self._all(np.where(pair.idle, np.inf, pair.ohms), lambda: self._alone.source_ohms(red, black))
 
     def spread_volts(self, red: str, black: str) -> FloatArray:
         """Give one sigma of a reading by the tolerances of the parts alone, in volts, shape (cases,)."""
-        tolerance = np.array([site_tolerance(self._harness, site) for site in self._net.sites])
-
-        def of_group(group: Group) -> FloatArray:
-            place = group.stage.kept.place
-            seen = group.transfers(int(place[self._node(red)]), int(place[self._node(black)]))
-            one, other = (place[end] for end in group.stage.ends)
-            by_branch = (seen[:, one] - seen[:, other]) * group.branch_amps * tolerance
-            return np.asarray(np.sqrt((by_branch**2).sum(axis=1)), dtype=np.float64)
-
-        return self._each(of_group, lambda: self._alone.spread_volts(red, black))
+        told = self._told.spread_volts(self._place(self._node(red)), self._place(self._node(black)))
+        return self._all(told, lambda: self._alone.spread_volts(red, black))
 
     def unsettled(self, red: str, black: str) -> BoolArray:
         """Tell whether a relay chatters so that a reading never rests, shape (cases,)."""
         found = np.zeros(self._count, dtype=np.bool_)
         if len(self._alone.each):
-            found[len(self._fast) :] = self._alone.unsettled(red, black)
+            found[self._fast_count :] = self._alone.unsettled(red, black)
         return found
 
     def element(self, name: str) -> tuple[FloatArray, FloatArray]:
         """Give the volts across an element of a load or a feed, and its amperes, both of shape (cases,)."""
         branch = next(one for one in self._net.elements if one.element.name == name)
-
-        def volts_of(group: Group) -> FloatArray:
-            place = group.stage.kept.place
-            pair = group.pair(int(place[branch.from_node]), int(place[branch.to_node]))
-            return np.where(pair.idle, 0.0, np.abs(pair.volts))
-
-        def amps_of(group: Group) -> FloatArray:
-            return np.asarray(np.abs(group.branch_amps[:, list(branch.branches)].sum(axis=1)), dtype=np.float64)
-
+        pair = self._told.pair(self._place(branch.from_node), self._place(branch.to_node))
+        volts = np.where(pair.idle, 0.0, np.abs(pair.volts))
+        amps = np.abs(self._told.branch_amps[:, list(branch.branches)].sum(axis=1))
         alone = self._alone
-        return self._each(volts_of, lambda: alone.element(name)[0]), self._each(amps_of, lambda: alone.element(name)[1])
+        return self._all(volts, lambda: alone.element(name)[0]), self._all(amps, lambda: alone.element(name)[1])
 
     def relay(self, relay_id: str) -> IntArray:
         """Tell of a relay whether it is pulled in (1), at rest (0) or buzzes (-1), shape (cases,)."""
         found = np.zeros(self._count, dtype=np.int64)
         places = [k for k, mover in enumerate(self._net.movers) if mover.name == relay_id]
         for place in places:
-            found[: len(self._fast)] |= self._ends.states[self._fast, place]
+            found[: self._fast_count] |= self._states[:, place]
         if len(self._alone.each):
-            found[len(self._fast) :] = self._alone.relay(relay_id)
+            found[self._fast_count :] = self._alone.relay(relay_id)
         return found
 
     def fuse_amps(self, fuse_id: str) -> FloatArray:
         """Give the amperes through a fuse, shape (cases,); 0 where it is open."""
         branches = [link.branch for link in self._net.fuses if link.part_id == fuse_id]
-
-        def of_group(group: Group) -> FloatArray:
-            return np.asarray(np.abs(group.branch_amps[:, branches].sum(axis=1)), dtype=np.float64)
-
-        amps = self._each(of_group, lambda: self._alone.fuse_amps(fuse_id))
+        told = np.abs(self._told.branch_amps[:, branches].sum(axis=1))
+        amps = self._all(told, lambda: self._alone.fuse_amps(fuse_id))
         return np.where([fuse_id in blown for blown in self.blown], 0.0, amps)
 
     def lamp_volts(self, red: str, black: str, watts: float) -> FloatArray:
         """Give the volts across a test lamp of some watts at nominal volts between two points, shape (cases,)."""
-        nominal_volts = self._harness.build.nominal_volts
-
-        def of_group(group: Group) -> FloatArray:
-            pair = self._pair(group, red, black)
-            across = _lamp_across(np.abs(pair.volts), pair.ohms, watts, nominal_volts)
-            return np.where(pair.floats, 0.0, across)
-
-        return self._each(of_group, lambda: self._alone.lamp_volts(red, black, watts))
+        pair = self._pair(red, black)
+        across = _lamp_across(np.abs(pair.volts), pair.ohms, watts, self._harness.build.nominal_volts)
+        return self._all(np.where(pair.floats, 0.0, across), lambda: self._alone.lamp_volts(red, black, watts))
 
     def ohms(self, red: str, black: str) -> FloatArray:
         """Give what an ohmmeter reads, leads nulled, shape (cases,); infinite where open."""
-
-        def of_group(group: Group) -> FloatArray:
-            ohms = self._pair(group, red, black).ohms
-            return np.where(ohms > OPEN_OHMS, np.inf, np.maximum(ohms, 0.0))
-
-        return self._each(of_group, lambda: self._alone.ohms(red, black))
+        ohms = self._pair(red, black).ohms
+        told = np.where(ohms > OPEN_OHMS, np.inf, np.maximum(ohms, 0.0))
+        return self._all(told, lambda: self._alone.ohms(red, black))
 
 
 def _lamp_across(source_volts: FloatArray, source_ohms: FloatArray, watts: float, nominal_volts: float) -> FloatArray:

@@ -1,4 +1,4 @@
-"""Cases that are told against the same stage of the sound circuit, and what can be read in them."""
+"""Cases told against the sound circuit at rest, and what can be read in them."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import numpy as np
 from scipy.sparse import csr_matrix
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.bands import site_tolerance
 from model.circuit.many_rest import Base, Ends
 from model.circuit.many_solve import Solved
 from model.circuit.many_stage import TIE_OHMS, Stage
@@ -43,19 +44,18 @@ class Pair:
     wakes: BoolArray
 
 
-class Group:
-    """Cases told against one stage.
+class Told:
+    """Cases told against the last stage of the sound circuit.
 
     Attributes
     ----------
     which
-        Shape (cases of the group,), their numbers.
+        Shape (cases,), their rows.
     """
 
-    def __init__(self, base: Base, place: int, which: IntArray, solved: Solved, ends: Ends) -> None:
+    def __init__(self, base: Base, which: IntArray, solved: Solved, ends: Ends) -> None:
         self.base = base
-        self.place = place
-        self.stage: Stage = base.stages[place]
+        self.stage: Stage = base.stages[-1]
         self.which = which
         self.solved = solved
         self._line_volts = ends.volts[which][:, base.watch.lines]
@@ -67,12 +67,9 @@ class Group:
         lines = self.base.layout.lines
         first = self.base.layout.ports.start
         places = slice(lines.start - first, lines.stop - first)
-        now = np.where(
-            ends.ports.moved[self.which, places],
-            ends.ports.siemens[self.which, places] != 0.0,
-            self.stage.siemens[lines] != 0.0,
-        )
-        return np.asarray(now, dtype=np.bool_)
+        sound = np.array([stage.siemens[lines] != 0.0 for stage in self.base.stages])[ends.place[self.which]]
+        moved, now = ends.ports.moved[self.which, places], ends.ports.siemens[self.which, places] != 0.0
+        return np.asarray(np.where(moved, now, sound), dtype=np.bool_)
 
     @cached_property
     def excess(self) -> csr_matrix:
@@ -130,7 +127,7 @@ class Group:
         if not len(one_way) or not loaded.any():
             return wakes
         watched = np.arange(self.base.watch.lines.start, self.base.watch.lines.stop)[one_way]
-        by_slot = self.base.watched(self.place)[1][:, watched]
+        by_slot = self.base.watched(-1)[1][:, watched]
         slots = np.arange(self.base.layout.lines.start, self.base.layout.lines.stop)[one_way]
         sound = self._between_lines(slots, red, black)
         meter_amps = volts / (ohms + METER_OHMS)
@@ -182,3 +179,17 @@ class Group:
         by_case = csr_matrix((carried, entries.slot, begins), shape=(entries.row_count, len(stage.siemens)))
         seen = stage.node_column(red) - stage.node_column(black)
         return np.asarray(seen - by_case @ np.ascontiguousarray(stage.columns.T), dtype=np.float64)
+
+    def spread_volts(self, red: int, black: int) -> FloatArray:
+        """Give one sigma of the volts between two nodes by the tolerances of the parts alone, shape (cases,)."""
+        seen = self.transfers(red, black)
+        one, other = (self.stage.kept.place[end] for end in self.stage.ends)
+        by_branch = (seen[:, one] - seen[:, other]) * self._spread_amps
+        return np.asarray(np.sqrt((by_branch**2).sum(axis=1)), dtype=np.float64)
+
+    @cached_property
+    def _spread_amps(self) -> FloatArray:
+        """Current by which each branch may differ from its rated one in each case, one sigma, (cases, branches)."""
+        net = self.base.circuit.net
+        tolerance = np.array([site_tolerance(net.harness, site) for site in net.sites])
+        return np.asarray(self.branch_amps * tolerance, dtype=np.float64)
