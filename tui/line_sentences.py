@@ -14,7 +14,6 @@ from model.tracing.suspects import Suspect
 from model.words import plural, volts_text
 
 SUSPECTS_SAID = 8
-CHECKS_SAID = 12
 _LEAST_SHARE = 0.005
 
 
@@ -69,7 +68,7 @@ def other_sentences(harness: Harness, offered: Sequence[Offered]) -> Iterator[st
     """List the other checks by number."""
     if not offered:
         yield "No other check can be made now."
-    for number, one in enumerate(offered[:CHECKS_SAID], 1):
+    for number, one in enumerate(offered, 1):
         yield f"{number}. About {minutes_words(one.minutes)}. {check_sentence(harness, one.check)}"
     if offered:
         yield f"Type take and a number, 1 to {len(offered)}, to make one of them."

@@ -9,7 +9,21 @@ from model.circuit.condition import Condition, require_point
 from model.errors import AnswerError, ArgumentError
 from model.harness.harness import Harness
 from model.harness.supply import grounded_posts
-from model.tracing.asking import Also, Change, NoHelper, Reached, Read, Reply, Skip, Stop, Strike, Take, Unsure
+from model.tracing.asking import (
+    Also,
+    Change,
+    NoHelper,
+    Offered,
+    Question,
+    Reached,
+    Read,
+    Reply,
+    Skip,
+    Stop,
+    Strike,
+    Take,
+    Unsure,
+)
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.typed_answer import read_answer
 from model.tracing.walk import find_element
@@ -37,6 +51,8 @@ HELP = (
     "also drop K7.30 K7.87 0.2, also look F3 bad, also observe E1:dip dead, also listen K7 pulls: the same of others.",
     "reached X2: that part can be reached after all. again: the question once more. stop: the trace ends.",
 )
+
+CHECKS_SAID = 12
 
 _PLAIN: dict[str, Callable[[], Reply]] = {
     "skip": Skip,
@@ -87,8 +103,15 @@ def read_typed(trace: Tracing, condition: Condition, typed: str) -> Reply | Undo
     return None
 
 
+def other_checks(trace: Tracing) -> tuple[Offered, ...]:
+    """Give the checks that can be made in place of the one that is asked, the best first."""
+    asked = trace.next()
+    check = asked.check if isinstance(asked, Question) else None
+    return tuple(one for one in trace.offered(CHECKS_SAID + 1) if one.check != check)[:CHECKS_SAID]
+
+
 def _take(trace: Tracing, words: list[str]) -> Take:
-    offered = trace.offered()
+    offered = other_checks(trace)
     number = int(words[0]) if len(words) == 1 and words[0].isascii() and words[0].isdigit() else 0
     if not 1 <= number <= len(offered):
         raise AnswerError(

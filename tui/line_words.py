@@ -22,7 +22,7 @@ from tui.line_sentences import (
     question_sentences,
     why_sentences,
 )
-from tui.line_typed import HELP, Told, read_or_command, read_typed
+from tui.line_typed import HELP, Told, other_checks, read_or_command, read_typed
 from tui.trace_run import Keeper, Tracing
 
 YES, NO = ("yes", "y"), ("no", "n")
@@ -202,7 +202,7 @@ class Conversation:
             case Told.ANSWERS:
                 return answer_sentences(harness, self._trace.answers)
             case Told.OTHERS:
-                return other_sentences(harness, self._trace.offered())
+                return other_sentences(harness, other_checks(self._trace))
             case Told.AGAIN:
                 self._asked = None
                 return ()

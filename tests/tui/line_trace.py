@@ -137,8 +137,8 @@ class LineTrace:
         return SUSPECTS[:most]
 
     def offered(self, most: int = 50) -> tuple[Offered, ...]:
-        """Offer one other check."""
-        return (Offered(OTHER, 0.8, 2.5),)[:most]
+        """Offer the first check and another."""
+        return (Offered(VOLTS, 0.9, 1.8), Offered(OTHER, 0.8, 2.5))[:most]
 
     def marks(self) -> Mapping[str, str]:
         """Mark nothing."""

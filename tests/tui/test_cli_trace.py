@@ -62,9 +62,9 @@ def test_a_weak_lamp_leads_to_the_resistance(tmp_path: Path) -> None:
     ("path", "words", "fault", "site"),
     [
         (BUGGY, ["M2"], "K7:30-87=open", "K7:30-87"),
-        (BUGGY, ["E1:dip"], "W9=open", "W9"),
-        (TRACTOR, ["E1"], "W9=open", "W9"),
-        (LAUNCH, ["M1"], "W9=open", "W9"),
+        (BUGGY, ["E1:dip"], "W57=open", "W57"),
+        (TRACTOR, ["E1"], "W10=open", "W10"),
+        (LAUNCH, ["M1"], "X4.1=open", "X4.1"),
     ],
 )
 def test_a_fault_of_a_demo_build_is_found(path: Path, words: list[str], fault: str, site: str) -> None:
