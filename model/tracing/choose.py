@@ -90,15 +90,18 @@ def ranked(
     Returns
     -------
     list of Ranked
-        The best first. An option that tells under 0.4 of what the best one tells is never first by its worth alone.
+        The best first. An option that tells under 0.4 of what the best one tells is never first, however cheap.
     """
     if not len(options):
         return []
     shares = normalised(weights)
-    first_order = _by_worth(shares, groups, options, costing, state, nearer)
     everything = options.options if isinstance(options, OptionTable) else tuple(options)
-    best = [entry.option for entry in first_order[:SCREENED_OPTIONS] if entry.gain_bits > _TELLS_BITS]
-    ahead = minutes_to_go(shares, groups, everything, best, costing, state)
+    first_order = _by_worth(shares, groups, options, costing, state, nearer)
+    telling = [entry for entry in first_order[:SCREENED_OPTIONS] if entry.gain_bits > _TELLS_BITS]
+    floor = _first_gain(first_order)
+    firsts = frozenset(entry.option for entry in telling if entry.gain_bits >= floor)
+    best = [entry.option for entry in telling]
+    ahead = minutes_to_go(shares, groups, everything, best, firsts, costing, state)
     places = {entry.option: place for place, entry in enumerate(first_order)}
     return sorted(
         (
@@ -118,6 +121,11 @@ def _rounded(figure: float) -> float:
     return float(f"{figure:.8g}")
 
 
+def _first_gain(entries: Sequence[Ranked]) -> float:
+    """Give the gain under which an option does not come first, however cheap it is."""
+    return FIRST_SHARE * max((entry.gain_bits for entry in entries), default=0.0) - _TELLS_BITS
+
+
 def _by_worth(
     shares: FloatArray,
     groups: IntArray,
@@ -129,7 +137,7 @@ def _by_worth(
     """Order by gain per minute; what tells little against the best comes after all that does not."""
     minutes = np.array([max(LEAST_MINUTES, costing.minutes(option, state)) for option in range(len(options))])
     entries = _entries(shares, groups, options, minutes)
-    floor = FIRST_SHARE * max((entry.gain_bits for entry in entries), default=0.0) - _TELLS_BITS
+    floor = _first_gain(entries)
     return sorted(
         entries,
         key=lambda entry: (

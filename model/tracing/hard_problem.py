@@ -46,6 +46,8 @@ class HardProblem(Generic[State]):
         For each option the factor on its minutes; over 1 where its outcome is not as sure as a hard one.
     whole
         The set of all atoms.
+    settling_share
+        Where one group holds this share of a set, nothing more is asked there; 1 asks to the end.
     effort
         The sums taken for gains so far, the measure of work.
     """
@@ -66,6 +68,7 @@ class HardProblem(Generic[State]):
         self.numbers = tuple(numbers)
         self.penalties = tuple(penalties) if penalties is not None else (1.0,) * len(self.numbers)
         self.whole = (1 << len(weights)) - 1
+        self.settling_share = 1.0
         self.effort = 0
         counts = codes.max(axis=1) + 1
         self._columns = codes + (np.cumsum(counts) - counts)[:, None]
@@ -75,7 +78,7 @@ class HardProblem(Generic[State]):
         self._group_list = self.groups.tolist()
         self._shares: dict[int, float] = {}
         self._parts: dict[int, dict[int, tuple[int, ...]]] = {}
-        self._bits: dict[int, float] = {}
+        self._shape: dict[int, tuple[float, float]] = {}
         self._gains: dict[int, FloatArray] = {}
         self._prices: dict[State, FloatArray] = {}
         self._after: dict[tuple[int, State], State] = {}
@@ -94,20 +97,22 @@ class HardProblem(Generic[State]):
             self._shares[left] = float(self.weights[self.atoms(left)].sum())
         return self._shares[left]
 
-    def is_one_group(self, left: int) -> bool:
-        """Tell whether all atoms of a set are of one group."""
+    def is_settled(self, left: int) -> bool:
+        """Tell whether all atoms of a set are of one group, or one group holds the settling share of it."""
         lowest = (left & -left).bit_length() - 1
-        return not left & ~self._group_sets[self._group_list[lowest]]
+        if not left & ~self._group_sets[self._group_list[lowest]]:
+            return True
+        return self.settling_share < 1.0 and self._shapes(left)[1] >= self.settling_share
 
     def split(self, option: int, left: int) -> tuple[int, ...]:
         """Give the sets that the outcomes of an option leave of a set."""
         return tuple(left & side for side in self._sides[option] if left & side)
 
     def parts(self, left: int) -> dict[int, tuple[int, ...]]:
-        """Give, for each option that parts a set, the sets that its outcomes leave; nothing where one group is left."""
+        """Give, for each option that parts a set, the sets that its outcomes leave; nothing where it is settled."""
         if left not in self._parts:
             found: dict[int, tuple[int, ...]] = {}
-            if not self.is_one_group(left):
+            if not self.is_settled(left):
                 for option in range(len(self)):
                     children = self.split(option, left)
                     if len(children) > 1:
@@ -134,11 +139,16 @@ class HardProblem(Generic[State]):
 
     def bits(self, left: int) -> float:
         """Give the entropy of the groups in a set."""
-        if left not in self._bits:
+        return self._shapes(left)[0]
+
+    def _shapes(self, left: int) -> tuple[float, float]:
+        """Give the entropy of the groups in a set, and the share of the heaviest."""
+        if left not in self._shape:
             atoms = self.atoms(left)
             masses = sum_at(self.groups[atoms], self.weights[atoms], len(self._group_sets))
-            self._bits[left] = max(0.0, -float(plus_log(masses / masses.sum()).sum()))
-        return self._bits[left]
+            masses /= masses.sum()
+            self._shape[left] = max(0.0, -float(plus_log(masses).sum())), float(masses.max())
+        return self._shape[left]
 
     def gains(self, left: int) -> FloatArray:
         """Give what every option tells about the groups in a set, in bits, shape (options,)."""
@@ -151,10 +161,8 @@ class HardProblem(Generic[State]):
             cells = self._columns[:, atoms] * count + groups
             masses = sum_at(cells.ravel(), np.tile(part, len(cells)), columns * count).reshape(columns, count)
             self.effort += masses.size + cells.size + _CALL_EFFORT
-            before = max(0.0, -float(plus_log(sum_at(groups, part, count)).sum()))
-            self._bits[left] = before
             joint = plus_log(masses).sum(axis=1) - plus_log(masses.sum(axis=1))
-            gains = before + sum_at(self._option_of, joint, len(self))
+            gains = self.bits(left) + sum_at(self._option_of, joint, len(self))
             self._gains[left] = np.where(gains > _TELLS_BITS, gains, 0.0)
         return self._gains[left]
 

@@ -44,7 +44,7 @@ class Rollout(Generic[State]):
 
     def choice(self, left: int, state: State) -> tuple[int, float] | None:
         """Give the option with the best gain per minute, and its bits per minute; None where none tells."""
-        if self.problem.is_one_group(left):
+        if self.problem.is_settled(left):
             return None
         gains = self.problem.gains(left)
         prices = self.problem.prices(state)
@@ -66,7 +66,7 @@ class Rollout(Generic[State]):
 
     def _minutes(self, left: int, state: State, depth: int) -> float:
         """Follow the rule from a set."""
-        if self.problem.is_one_group(left):
+        if self.problem.is_settled(left):
             return 0.0
         key = left, state, depth
         if key not in self._known:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Container, Sequence
 
 import numpy as np
 
@@ -11,14 +12,14 @@ from model.tracing.exact_plan import ExactPlan, OutOfWorkError, in_order
 from model.tracing.hard_problem import FEW_OPTIONS, HardProblem, hardened
 from model.tracing.information import group_shares
 from model.tracing.options import Costing, Option, State, heaviest
-from model.tracing.rollout import FIRST_SHARE, Rollout
+from model.tracing.rollout import Rollout
 
 EXACT_GROUPS = 12
 AHEAD_OPTIONS = 10
 """So many first steps are compared by rollout."""
 
 LEFT_SHARE = 0.99
-"""Where few groups hold this much together, they are those left; a trace ends where one of them does."""
+"""Where few groups hold this much together, they are those left; where one does, nothing more is asked."""
 
 _AHEAD_HYPOTHESES = 160
 _AHEAD_SHARE = 0.98
@@ -33,6 +34,7 @@ def minutes_to_go(
     groups: IntArray,
     options: Sequence[Option],
     best: Sequence[int],
+    firsts: frozenset[int],
     costing: Costing[State],
     state: State,
 ) -> dict[int, float]:
@@ -43,7 +45,9 @@ def minutes_to_go(
     shares, groups
         Shape (hypotheses,).
     best
-        Numbers of options by gain per minute, the best first; those that tell too little to come first stand last.
+        Numbers of options by gain per minute, the best first.
+    firsts
+        Those of them that may come first.
 
     Returns
     -------
@@ -55,14 +59,15 @@ def minutes_to_go(
     kept, are_few = in_play(shares, groups)
     narrowed = [Option(options[option].shares[:, kept]) for option in best]
     problem = hardened(shares[kept], groups[kept], narrowed, best, costing)
-    if not len(problem):
+    problem.settling_share = LEFT_SHARE
+    if not len(problem) or problem.is_settled(problem.whole):
         return {}
     if are_few and len(problem) <= FEW_OPTIONS:
         try:
-            return exact_minutes(problem, state, _EXACT_WORK)
+            return exact_minutes(problem, state, firsts, _EXACT_WORK)
         except OutOfWorkError:
             pass
-    return rollout_minutes(problem, problem.whole, state, _ROLLOUT_EFFORT)
+    return rollout_minutes(problem, problem.whole, state, firsts, _ROLLOUT_EFFORT)
 
 
 def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
@@ -77,8 +82,15 @@ def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
     return heaviest(within / within.sum(), _AHEAD_HYPOTHESES, 1.0 if are_few else _AHEAD_SHARE), are_few
 
 
-def exact_minutes(problem: HardProblem[State], state: State, work: float) -> dict[int, float]:
+def exact_minutes(
+    problem: HardProblem[State], state: State, firsts: Container[int], work: float = math.inf
+) -> dict[int, float]:
     """Give the expected minutes of the best plan, of its equals, and of what seemed best until it came up.
+
+    Parameters
+    ----------
+    firsts
+        Numbers of the options that may come first.
 
     Raises
     ------
@@ -87,8 +99,10 @@ def exact_minutes(problem: HardProblem[State], state: State, work: float) -> dic
     """
     plan = ExactPlan(problem, work)
     found: dict[int, float] = {}
-    least = np.inf
+    least = math.inf
     for option in in_order(problem, problem.whole, problem.prices(state)):
+        if problem.numbers[option] not in firsts:
+            continue
         limit = least * _ALIKE
         minutes = plan.through(option, problem.whole, state, limit)
         if minutes < limit:
@@ -97,29 +111,30 @@ def exact_minutes(problem: HardProblem[State], state: State, work: float) -> dic
     return found
 
 
-def rollout_minutes(problem: HardProblem[State], left: int, state: State, effort: float) -> dict[int, float]:
+def rollout_minutes(
+    problem: HardProblem[State], left: int, state: State, firsts: Container[int], effort: float = math.inf
+) -> dict[int, float]:
     """Give the expected minutes when gain per minute rules after the first step, as deep as the work allows.
+
+    Parameters
+    ----------
+    firsts
+        Numbers of the options that may come first; the ten with the best gain per minute are looked at.
+    effort
+        Once the problem has cost this much no deeper look is taken.
 
     Returns
     -------
     dict
         Minutes, times the share of what is left, by the number of the option taken first.
     """
+    order = in_order(problem, left, problem.prices(state))
+    candidates = [option for option in order if problem.numbers[option] in firsts][:AHEAD_OPTIONS]
     found: dict[int, float] = {}
-    for option_depth in _DEPTHS:
-        rollout = Rollout(problem, option_depth, effort)
-        deeper = {
-            problem.numbers[option]: rollout.through(option, left, state) for option in _firsts(problem, left, state)
-        }
+    for depth in _DEPTHS:
+        rollout = Rollout(problem, depth, effort)
+        deeper = {problem.numbers[option]: rollout.through(option, left, state) for option in candidates}
         if problem.effort >= effort and found:
             break
         found = deeper
     return found
-
-
-def _firsts(problem: HardProblem[State], left: int, state: State) -> list[int]:
-    """Give the options that may come first, the best gain per minute first."""
-    gains = problem.gains(left)
-    floor = FIRST_SHARE * float(gains.max()) - 1e-9
-    order = in_order(problem, left, problem.prices(state))
-    return [option for option in order if gains[option] >= floor][:AHEAD_OPTIONS]

@@ -142,7 +142,7 @@ def rollout_rule(problem: Problem) -> Rule[State]:
     """Take what rollout puts first."""
 
     def rule(left: int, state: State) -> int:
-        ahead = rollout_minutes(problem, left, state, problem.effort + 800_000)
+        ahead = rollout_minutes(problem, left, state, range(len(problem)), problem.effort + 800_000)
         return min(ahead, key=lambda option: round(ahead[option], 9)) if ahead else next(iter(problem.parts(left)))
 
     return rule
