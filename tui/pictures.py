@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import shutil
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -34,6 +35,7 @@ def _typed(text: str) -> tuple[str, ...]:
 
 
 _PUMP = ("slash", *_typed("fuel pump"), "enter")
+_TRACED = (*_PUMP, "t", "enter")
 SHOTS = (
     Shot("loads_80x24", (80, 24), ()),
     Shot("loads_light_80x24", (80, 24), (), Look.LIGHT),
@@ -44,6 +46,11 @@ SHOTS = (
     Shot("search_80x24", (80, 24), ("slash", *_typed("green white 1.5"))),
     Shot("card_80x24", (80, 24), ("slash", *_typed("X3"), "enter")),
     Shot("settings_80x24", (80, 24), ("s",)),
+    Shot("before_a_trace_80x24", (80, 24), (*_PUMP, "t")),
+    Shot("trace_80x24", (80, 24), (*_TRACED, *_typed("12.6"), "enter")),
+    Shot("trace_60x20", (60, 20), (*_TRACED, *_typed("12.6"), "enter", *_typed("12.5"))),
+    Shot("trace_big_80x24", (80, 24), (*_TRACED, "b")),
+    Shot("trace_why_80x24", (80, 24), (*_TRACED, *_typed("12.6"), "enter", "y")),
 )
 
 
@@ -74,6 +81,8 @@ def main() -> int:
     _DIRECTORY.mkdir(exist_ok=True)
     with TemporaryDirectory() as state:
         os.environ["XDG_STATE_HOME"] = os.environ["XDG_CONFIG_HOME"] = state
+        # a trace keeps a record beside its harness: not beside the build that comes with the program
+        buggy = Path(shutil.copy(buggy, state))
         for shot in SHOTS:
             target = _DIRECTORY / f"{shot.name}.svg"
             target.write_text(asyncio.run(draw(shot, buggy)), encoding="utf-8")

@@ -83,11 +83,11 @@ def home_key(seen: Seen) -> str:
     if seen.told is None or check is None:
         return ""
     rows = list(_keyed(seen.told))
-    for point in check.points:
-        for key, row in rows:
-            if row.point == point:
-                return key
-    return next((key for key, row in rows if row.part_id in (check.part, check.load.partition(":")[0])), "")
+    points = [point for point in check.points if point != seen.told.walk.black]
+    parts = [part for part in (check.part, check.load.partition(":")[0], check.red.partition(".")[0]) if part]
+    found = [key for point in points for key, row in rows if row.point == point]
+    found += [key for part in parts for key, row in rows if row.part_id == part]
+    return next(iter(found), "")
 
 
 def reading_text(check: Check, outcome: Outcome) -> str:

@@ -79,6 +79,8 @@ class TraceShown(Framed[None]):
     def on_mount(self) -> None:
         """Set the trace up aside."""
         self.query_one(BigView).in_ascii = self.fusewalk.ascii_only
+        if self.fusewalk.standing is not None:
+            self.facts = BarFacts(self.fusewalk.standing.harness.build.name, self.facts.doing)
 
         def begin() -> Seen:
             self.run_of = self.start()
