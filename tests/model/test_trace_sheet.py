@@ -36,9 +36,7 @@ def pump(label: str = "Fuel pump", place: str = "tail") -> Harness:
         f"locations = [ {{ name = '{place}' }} ]\n"
         'fuses = [ { id = "F1", amps = 15 }, { id = "F2", amps = 10 } ]\n'
         f"loads = [ {{ id = \"M1\", kind = \"motor\", amps = 6, label = '{label}', location = '{place}' }},\n"
-        '  { id = "P1", kind = "horn", amps = 4 } ]\n'
-        + wires(*WIRES)
-    )
+        '  { id = "P1", kind = "horn", amps = 4 } ]\n' + wires(*WIRES)
     )
 
 
