@@ -106,7 +106,6 @@ class FaultBench:
         anew = np.array([*(changes is None for changes in found), False])
         odd = np.unique(np.concatenate((result.variant[result.ends.odd], np.flatnonzero(anew))))
         result.ends.odd |= np.isin(result.variant, odd)
-        alone = ResolvedCases(
-            self.bench, self.variants, setup, only=[k for k in odd.tolist() if k < len(self.variants)]
-        )
+        only = [number for number in odd.tolist() if number < len(self.variants)]
+        alone = ResolvedCases(self.bench, self.variants, setup, only=only, meters_in=False)
         return CaseTable(base, result, tuple(variant.blown for variant in self.variants), alone)

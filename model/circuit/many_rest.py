@@ -89,8 +89,14 @@ class Base:
         return self._watched[place]
 
 
-def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray) -> AtRest:
-    """Bring lamps, lines and inverters of many rows to rest at a stage, their movers held still."""
+def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray, *, keeps_idle: bool = False) -> AtRest:
+    """Bring lamps, lines and inverters of many rows to rest at a stage, their movers held still.
+
+    Parameters
+    ----------
+    keeps_idle
+        True where a one-way line that carries next to nothing joins what is behind it all the same.
+    """
     stage, count = base.stages[place], len(rows)
     guess = _Guess(base, stage, rows, states)
     sound_volts, by_slot, _ = base.watched(place)
@@ -109,7 +115,8 @@ def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray) -> AtRest:
         if not len(active):
             break
     odd[active] = True
-    guess.drop_idle(volts)
+    if not keeps_idle:
+        guess.drop_idle(volts)
     return AtRest(guess.ports, volts, odd, guess.collapsed)
 
 

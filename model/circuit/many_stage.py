@@ -101,12 +101,12 @@ class Stage:
         amps[self.other[slots], columns] -= 1.0
         amps[nodes, len(slots) + np.arange(len(nodes))] = 1.0
         volts = self.kept.columns(self.branch_siemens, amps)
-        self._node_column = dict(zip(nodes.tolist(), range(len(nodes)), strict=True))
-        self._node_columns = volts[:, len(slots) :]
+        by_node = volts[:, len(slots) :]
+        self._node_column = {node: by_node[:, column] for column, node in enumerate(nodes.tolist())}
         self.columns: FloatArray = np.empty((count, len(inside)))
         self.columns[:, slots] = volts[:, : len(slots)]
         at = np.searchsorted(nodes, self.one[outside]), np.searchsorted(nodes, self.other[outside])
-        self.columns[:, outside] = self._node_columns[:, at[0]] - self._node_columns[:, at[1]]
+        self.columns[:, outside] = by_node[:, at[0]] - by_node[:, at[1]]
         every = np.arange(len(inside))
         self._add_ties()
         self._snap_only_ways()
@@ -129,13 +129,11 @@ class Stage:
 
     def node_column(self, place: int) -> FloatArray:
         """Give the volts of the kept nodes for one ampere into a kept node, shape (kept nodes,); ties included."""
-        number = self._node_column.get(place)
-        if number is None:
+        if place not in self._node_column:
             amps = np.zeros((len(self.kept.nodes), 1))
             amps[place] = 1.0
-            column = self.kept.columns(self.branch_siemens, amps)[:, 0]
-        else:
-            column = self._node_columns[:, number]
+            self._node_column[place] = self.kept.columns(self.branch_siemens, amps)[:, 0]
+        column = self._node_column[place]
         if self.island[place] < 0:
             return column
         return np.asarray(column + TIE_OHMS * (self.island == self.island[place]), dtype=np.float64)

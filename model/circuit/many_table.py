@@ -8,14 +8,11 @@ import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_fuses import Found
+from model.circuit.many_instruments import lamp_volts, meter_volts
 from model.circuit.many_rest import Base, told_against_last
 from model.circuit.many_told import Pair, Told
-from model.circuit.netlist import METER_OHMS
-from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
 from model.circuit.resolved_cases import OPEN_OHMS, ResolvedCases
 from model.harness.points import resolve_point
-
-_LAMP_STEPS = 40
 
 
 class CaseTable:
@@ -38,6 +35,8 @@ class CaseTable:
         self._told = Told(base, which, solved, found.ends)
         self._given = found.variant[which] < len(given_blown)
         fast = which[self._given]
+        self._rows = found.rows.taken(which)
+        self._told_states = found.ends.states[which]
         self._states = found.ends.states[fast]
         self._fast_count = len(fast)
         self._count = len(fast) + len(alone.each)
@@ -68,12 +67,14 @@ class CaseTable:
         return int(self._told.stage.kept.place[node])
 
     def _pair(self, red: str, black: str) -> Pair:
-        return self._told.pair(self._place(self._node(red)), self._place(self._node(black)))
+        return self._told.pair(*self._ends_of(red, black))
+
+    def _ends_of(self, red: str, black: str) -> tuple[int, int]:
+        return self._place(self._node(red)), self._place(self._node(black))
 
     def volts(self, red: str, black: str) -> FloatArray:
         """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
-        pair = self._pair(red, black)
-        read = np.where(pair.floats, 0.0, pair.volts / (1.0 + pair.ohms / METER_OHMS))
+        read = meter_volts(self._told, self._rows, self._told_states, self._ends_of(red, black))
         return self._all(read, lambda: self._alone.volts(red, black))
 
     def source_ohms(self, red: str, black: str) -> FloatArray:
@@ -82,8 +83,8 @@ class CaseTable:
         return self._all(np.where(pair.idle, np.inf, pair.ohms), lambda: self._alone.source_ohms(red, black))
 
     def spread_volts(self, red: str, black: str) -> FloatArray:
-        """Give one sigma of a reading by the tolerances of the parts alone, in volts, shape (cases,)."""
-        told = self._told.spread_volts(self._place(self._node(red)), self._place(self._node(black)))
+        """Give one sigma of a reading by the tolerances of the parts alone, in volts, (cases,); 0 where a point floats."""
+        told = np.where(self._pair(red, black).idle, 0.0, self._told.spread_volts(*self._ends_of(red, black)))
         return self._all(told, lambda: self._alone.spread_volts(red, black))
 
     def unsettled(self, red: str, black: str) -> BoolArray:
@@ -121,25 +122,12 @@ class CaseTable:
 
     def lamp_volts(self, red: str, black: str, watts: float) -> FloatArray:
         """Give the volts across a test lamp of some watts at nominal volts between two points, shape (cases,)."""
-        pair = self._pair(red, black)
-        across = _lamp_across(np.abs(pair.volts), pair.ohms, watts, self._harness.build.nominal_volts)
-        return self._all(np.where(pair.floats, 0.0, across), lambda: self._alone.lamp_volts(red, black, watts))
+        ends, nominal_volts = self._ends_of(red, black), self._harness.build.nominal_volts
+        across = lamp_volts(self._told, self._rows, self._told_states, ends, watts, nominal_volts)
+        return self._all(across, lambda: self._alone.lamp_volts(red, black, watts))
 
     def ohms(self, red: str, black: str) -> FloatArray:
         """Give what an ohmmeter reads, leads nulled, shape (cases,); infinite where open."""
         ohms = self._pair(red, black).ohms
         told = np.where(ohms > OPEN_OHMS, np.inf, np.maximum(ohms, 0.0))
         return self._all(told, lambda: self._alone.ohms(red, black))
-
-
-def _lamp_across(source_volts: FloatArray, source_ohms: FloatArray, watts: float, nominal_volts: float) -> FloatArray:
-    """Give the volts across a filament behind a source, by halving: its current rises with its volts."""
-    rated_siemens = watts / nominal_volts**2
-    knee_volts = nominal_volts * COLD_SHARE ** (1.0 / (1.0 - LAMP_EXPONENT))
-    low, high = np.zeros_like(source_volts), source_volts.copy()
-    for _ in range(_LAMP_STEPS):
-        volts = (low + high) / 2.0
-        share = (np.maximum(volts, knee_volts) / nominal_volts) ** (LAMP_EXPONENT - 1.0)
-        too_high = volts + source_ohms * rated_siemens * share * volts > source_volts
-        low, high = np.where(too_high, low, volts), np.where(too_high, volts, high)
-    return np.asarray((low + high) / 2.0, dtype=np.float64)

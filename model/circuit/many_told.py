@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from scipy.sparse import csr_matrix
@@ -14,11 +15,14 @@ from model.circuit.many_rest import Base, Ends
 from model.circuit.many_solve import Solved
 from model.circuit.many_stage import TIE_OHMS, Stage
 from model.circuit.netlist import METER_OHMS
+from model.circuit.relax import CARRIES_AMPS
+from model.harness.records import Wire
 
 FLOATS_OHMS = TIE_OHMS / 10.0
 """What has more ohms than this behind it has no closed way to the reference."""
 
 _FLIPS_VOLTS = 1e-5
+_FLIPS_AMPS = 2e-7
 
 
 @dataclass(frozen=True)
@@ -53,23 +57,26 @@ class Told:
         Shape (cases,), their rows.
     """
 
-    def __init__(self, base: Base, which: IntArray, solved: Solved, ends: Ends) -> None:
+    def __init__(self, base: Base, which: IntArray, solved: Solved, ends: Ends | None = None) -> None:
         self.base = base
         self.stage: Stage = base.stages[-1]
         self.which = which
         self.solved = solved
-        self._line_volts = ends.volts[which][:, base.watch.lines]
-        self._line_carries = self._carrying(ends)
+        self._ends = ends
         self._pairs: dict[tuple[int, int], Pair] = {}
         self._to_reference: dict[int, BoolArray] = {}
 
-    def _carrying(self, ends: Ends) -> BoolArray:
-        lines = self.base.layout.lines
+    @cached_property
+    def _lines(self) -> tuple[FloatArray, BoolArray]:
+        """Volts across each one-way line in each case, and whether it carries, (cases, lines) each."""
+        ends, lines = self._ends, self.base.layout.lines
+        if ends is None:
+            return np.zeros((len(self.which), 0)), np.zeros((len(self.which), 0), dtype=np.bool_)
         first = self.base.layout.ports.start
         places = slice(lines.start - first, lines.stop - first)
         sound = np.array([stage.siemens[lines] != 0.0 for stage in self.base.stages])[ends.place[self.which]]
         moved, now = ends.ports.moved[self.which, places], ends.ports.siemens[self.which, places] != 0.0
-        return np.asarray(np.where(moved, now, sound), dtype=np.bool_)
+        return ends.volts[self.which][:, self.base.watch.lines], np.where(moved, now, sound)
 
     @cached_property
     def excess(self) -> csr_matrix:
@@ -95,12 +102,12 @@ class Told:
 
     def _look(self, red: int, black: int) -> Pair:
         volts = self.open_volts(red, black)
-        ohms, taken = self._behind(red, black)
+        ohms, taken = self.behind(red, black)
         floats = ohms > FLOATS_OHMS
         idle = self._is_idle(red) | self._is_idle(black)
         return Pair(volts, ohms, floats, idle, self._wakes(red, black, volts, ohms, taken))
 
-    def _behind(self, red: int, black: int) -> tuple[FloatArray, list[FloatArray]]:
+    def behind(self, red: int, black: int) -> tuple[FloatArray, list[FloatArray]]:
         """Give the ohms between two nodes, and of each block what each slot carries of an ampere between them."""
         stage = self.stage
         by_slot = stage.columns[red] - stage.columns[black]
@@ -117,13 +124,16 @@ class Told:
     def _is_idle(self, node: int) -> BoolArray:
         if node not in self._to_reference:
             reference = int(self.stage.kept.place[self.base.circuit.net.reference])
-            self._to_reference[node] = self._behind(node, reference)[0] > FLOATS_OHMS
+            self._to_reference[node] = self.behind(node, reference)[0] > FLOATS_OHMS
         return self._to_reference[node]
 
     def _wakes(self, red: int, black: int, volts: FloatArray, ohms: FloatArray, taken: list[FloatArray]) -> BoolArray:
         wakes = np.zeros(len(volts), dtype=np.bool_)
         loaded = ohms > METER_OHMS / 1000.0
-        one_way = np.flatnonzero(~self.base.circuit.line_always_joins)
+        over = self._lines[0] - self.base.circuit.threshold_volts
+        idle = self._lines[1] & (over * self.base.circuit.line_siemens < CARRIES_AMPS)
+        loaded |= idle.any(axis=1)
+        one_way = np.arange(over.shape[1])
         if not len(one_way) or not loaded.any():
             return wakes
         watched = np.arange(self.base.watch.lines.start, self.base.watch.lines.stop)[one_way]
@@ -136,9 +146,10 @@ class Told:
             concerned = np.flatnonzero(loaded[block.rows])
             rows = block.rows[concerned]
             lifts[rows] -= np.einsum("nk,nkl->nl", carried[concerned], by_slot[block.slots[concerned]])
-        now = self._line_volts[:, one_way] - lifts * meter_amps[:, None]
-        over = (now > self.base.circuit.threshold_volts[one_way] + _FLIPS_VOLTS) & ~self._line_carries[:, one_way]
-        wakes[loaded] = over[loaded].any(axis=1)
+        now = over - lifts * meter_amps[:, None]
+        starts = ~self._lines[1] & (now > _FLIPS_VOLTS)
+        stops = idle & (now * self.base.circuit.line_siemens < -_FLIPS_AMPS)
+        wakes[loaded] = (starts | stops)[loaded].any(axis=1)
         return wakes
 
     def _between_lines(self, slots: IntArray, red: int, black: int) -> FloatArray:
@@ -170,7 +181,7 @@ class Told:
     def transfers(self, red: int, black: int) -> FloatArray:
         """Give the volts of each kept node for an ampere between two nodes, shape (cases, kept nodes)."""
         stage, entries = self.stage, self.solved.entries
-        _, taken = self._behind(red, black)
+        _, taken = self.behind(red, black)
         carried = np.zeros(len(entries.row))
         for block, amps in zip(self.solved.blocks, taken, strict=True):
             there = block.at >= 0
@@ -185,7 +196,21 @@ class Told:
         seen = self.transfers(red, black)
         one, other = (self.stage.kept.place[end] for end in self.stage.ends)
         by_branch = (seen[:, one] - seen[:, other]) * self._spread_amps
+        first, second = self._halves
+        by_branch[:, first] += by_branch[:, second]
+        by_branch[:, second] = 0.0
         return np.asarray(np.sqrt((by_branch**2).sum(axis=1)), dtype=np.float64)
+
+    @cached_property
+    def _halves(self) -> tuple[list[int], list[int]]:
+        """The first and the second half of each wire that is in two: what one is off, the other is."""
+        sites, parts = self.base.circuit.net.sites, self.base.circuit.net.harness.parts
+        pairs = [
+            branch
+            for branch, (site, following) in enumerate(pairwise(sites))
+            if site and site == following and isinstance(parts.get(site), Wire)
+        ]
+        return pairs, [branch + 1 for branch in pairs]
 
     @cached_property
     def _spread_amps(self) -> FloatArray:

@@ -21,6 +21,7 @@ from model.circuit.uncertain import CASES_AT_MOST, Forced, may_end_otherwise
 from model.harness.points import resolve_point
 
 OPEN_OHMS = 50e6
+STIFF_OHMS = 1e4
 _OHMS_SOURCE_VOLTS = 0.2
 _OHMS_SOURCE_OHMS = 1000.0
 
@@ -127,11 +128,26 @@ def _ratios(settled: Settled) -> dict[str, float]:
 
 
 class ResolvedCases:
-    """Variants settled one by one in one setup; see :class:`model.circuit.cases.Cases`."""
+    """Variants settled one by one in one setup; see :class:`model.circuit.cases.Cases`.
+
+    Parameters
+    ----------
+    only
+        Numbers of the variants that are wanted; all where it is not given.
+    meters_in
+        False where a meter is reckoned from the ohms behind its reading, as long as they are few.
+    """
 
     def __init__(
-        self, bench: Bench, variants: Sequence[Variant], setup: Setup, *, only: Sequence[int] | None = None
+        self,
+        bench: Bench,
+        variants: Sequence[Variant],
+        setup: Setup,
+        *,
+        only: Sequence[int] | None = None,
+        meters_in: bool = True,
     ) -> None:
+        self._meters_in = meters_in
         self._harness = bench.harness
         sound = ResolvedCase(bench, setup, Variant(), -1)
         always = set(uncertain_ends(sound))
@@ -154,19 +170,30 @@ class ResolvedCases:
         """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
 
         def one(case: ResolvedCase) -> float:
-            settled = case.with_instrument(red, black, _add_meter)
             ends = case.node(red), case.node(black)
+            if not self._meters_in and not case.settled.unsettled.intersection(ends):
+                ohms = _source_ohms(case, red, black)
+                if ohms < STIFF_OHMS:
+                    return _across(case.settled, *ends) / (1.0 + ohms / METER_OHMS)
+            settled = case.with_instrument(red, black, _add_meter)
             return 0.0 if settled.unsettled.intersection(ends) else _across(settled, *ends)
 
         return np.array([one(case) for case in self.each])
 
     def source_ohms(self, red: str, black: str) -> FloatArray:
         """Give the ohms behind a reading, shape (cases,); infinite where one of the points floats."""
-        return np.array([case.bands.source_ohms(case.node(red), case.node(black)) for case in self.each])
+        return np.array([_source_ohms(case, red, black) for case in self.each])
 
     def spread_volts(self, red: str, black: str) -> FloatArray:
-        """Give one sigma of a reading by the tolerances of the parts alone, in volts, shape (cases,)."""
-        return np.array([case.bands.spread_volts(case.node(red), case.node(black)) for case in self.each])
+        """Give one sigma of a reading by the tolerances of the parts alone, in volts, (cases,); 0 where a point floats."""
+        return np.array(
+            [
+                0.0
+                if math.isinf(_source_ohms(case, red, black))
+                else case.bands.spread_volts(case.node(red), case.node(black))
+                for case in self.each
+            ]
+        )
 
     def unsettled(self, red: str, black: str) -> BoolArray:
         """Tell whether a relay chatters so that a reading never rests, shape (cases,)."""
@@ -221,6 +248,11 @@ class ResolvedCases:
         amps = float(settled.relaxed.amps[source[0]])
         volts = _across(settled, case.node(red), case.node(black))
         return math.inf if amps * OPEN_OHMS <= volts else max(volts / amps, 0.0)
+
+
+def _source_ohms(case: ResolvedCase, red: str, black: str) -> float:
+    ends = case.node(red), case.node(black)
+    return math.inf if case.settled.floating.intersection(ends) else case.bands.source_ohms(*ends)
 
 
 def _add_meter(net: Netlist, one: int, other: int) -> None:
