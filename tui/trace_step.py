@@ -101,8 +101,15 @@ def big_words(seen: Seen, question: Question) -> list[str]:
     where = [f"red {check.red}", f"black {check.black}"] if check.red else [check_title(seen.harness, check)]
     expect = [words for _, words in _expect(seen.harness, question)]
     if check.kind in MEASURED and question.low is not None and question.high is not None:
-        expect = [expect_words(seen.harness, check, question.low, question.high).partition(" (")[0]]
+        expect = [_short(expect_words(seen.harness, check, question.low, question.high).partition(" (")[0])]
     return [*where, *expect, f"key {check.condition.key}"]
+
+
+def _short(band: str) -> str:
+    """Name the unit of a band once."""
+    low, _, high = band.partition(" to ")
+    unit = high.rpartition(" ")[2]
+    return f"{low.removesuffix(unit).rstrip()} to {high}" if high else band
 
 
 def point_typed(harness: Harness, typed: str) -> str:

@@ -122,10 +122,12 @@ class TraceAskScreen(Framed[None]):
 
     def show_detail(self) -> None:
         """Say what the marked load shares and when it should work."""
-        marked, detail = self.query_one(RowList).marked_row, self.query_one("#detail", Static)
-        words = ""
+        rows, detail = self.query_one(RowList), self.query_one("#detail", Static)
+        marked, words = rows.marked_row, ""
         if marked is not None and self.choices is not None:
             words = companion_words(self.choices, marked.key)
+        if marked is not None and not words and marked.content.cell_length > rows.room:
+            words = " ".join(marked.content.plain.split())
         detail.display = bool(words)
         detail.update(assembled(words))
 

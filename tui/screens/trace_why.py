@@ -72,7 +72,8 @@ class WhyScreen(Framed[Reply]):
         rows = self.query_one(RowList)
         rows.show(why_rows(self.run_of.harness, self.why, rows.room))
         lead = self.query_one("#lead", Static)
-        lead.update(plain("Enter makes the marked check instead." if self.why.offered else "There is no other check."))
+        lead.display = bool(self.why.offered)
+        lead.update(plain("Enter makes the marked check instead."))
 
     def on_row_list_taken(self) -> None:
         """Take the check that was clicked."""

@@ -1,0 +1,170 @@
+"""A trace on builds that nobody meant to be kind: nasty names everywhere, small windows, ASCII, no walk at all."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from model.words import clean
+from tests.tui.builds import build, opened
+from tests.tui.hostile_build import LABELS, hostile_build
+from tests.tui.on_screen import screen_text, until
+from tests.tui.test_hostile_build import assert_harmless
+from tests.tui.traced import RELAY_LAMP, asked_of, begun, mark_load, press, scripted, trace_of, tracing
+from tui.app import FusewalkApp
+from tui.commands import Place, commands_of, foot_of, help_of, key_label
+from tui.screens.help import HelpScreen
+from tui.screens.loads import LoadsScreen
+from tui.screens.trace_found import FoundScreen
+from tui.widgets.rows import RowList
+from tui.widgets.trace_view import BigView, TraceStepView
+
+SIZES = [
+    (60, 20),
+    (40, 30),
+    pytest.param((80, 24), marks=pytest.mark.slow),
+    pytest.param((120, 40), marks=pytest.mark.slow),
+]
+KEYS = (
+    *("a", "escape", "y", "escape", "r", "escape", "b", "b", "p", "escape", "question_mark", "escape", "c", "w"),
+    *(
+        "down",
+        "9",
+        "escape",
+        "escape",
+        "o",
+        "E",
+        "down",
+        "escape",
+        "slash",
+        "e",
+        "escape",
+        "k",
+        "L",
+        "L",
+        "e",
+        "escape",
+    ),
+)
+
+
+@pytest.fixture(autouse=True)
+def _script(monkeypatch: pytest.MonkeyPatch) -> None:
+    scripted(monkeypatch)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_nasty_names_break_no_screen_of_a_trace(tmp_path: Path, size: tuple[int, int]) -> None:
+    """Every key on every screen of a trace: nothing is obeyed, nothing breaks, and the check still stands there."""
+    async with opened(build(tmp_path, hostile_build()), size) as (app, pilot):
+        mark_load(app, "E1:load")
+        await begun(app, pilot)
+        before = asked_of(app)
+        for key in KEYS:
+            await pilot.press(key)
+            await app.workers.wait_for_complete()
+            await pilot.pause()
+            assert_harmless(app)
+        assert asked_of(app) == before
+        for key in ("1", "2", "enter", "0", "enter", "1", "1"):
+            await press(app, pilot, key)
+            assert_harmless(app)
+        assert isinstance(app.screen, FoundScreen)
+        await press(app, pilot, "enter", "1", "enter", "1", "enter")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        assert_harmless(app)
+
+
+async def test_nasty_names_stand_in_the_step(tmp_path: Path) -> None:
+    """The label of the fuse that is probed stands in the step with its brackets and without its escapes."""
+    async with opened(build(tmp_path, hostile_build()), (120, 40)) as (app, pilot):
+        mark_load(app, "E1:load")
+        await begun(app, pilot)
+        assert clean(LABELS[1]) in screen_text(app)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40), (40, 30)])
+async def test_the_step_is_whole_at_every_size(tmp_path: Path, size: tuple[int, int]) -> None:
+    """Place, key, load, meter, both probes and the band stand in the window, with at least three rows of the walk."""
+    async with tracing(tmp_path, size=size) as (app, pilot, _):
+        view = app.screen.query_one(TraceStepView)
+        step = view.step
+        assert step is not None
+        assert len(step.lines) <= 7
+        shown = " ".join(screen_text(app).split())
+        for name, words in step.lines:
+            assert name in shown
+            said = [" ".join(line.split()) for line in view.render().plain.splitlines()]
+            assert " ".join(words.split()) in " ".join(said)
+        assert len(view.render().plain.splitlines()) <= view.size.height
+        assert app.screen.query_one(RowList).size.height >= 3
+        assert "Type what the meter shows." in shown
+        await press(app, pilot, "b")
+        assert trace_of(app).is_big
+        assert app.screen.query_one(BigView).size.height >= 6
+
+
+@pytest.mark.parametrize("place", [Place.TRACE, Place.TRACE_ASK, Place.WHY, Place.ANSWERS, Place.FOUND, Place.PROVE])
+@pytest.mark.parametrize("size", [(40, 30), (60, 20), (80, 24)])
+async def test_the_help_of_a_trace_fits(place: Place, size: tuple[int, int]) -> None:
+    """What each screen is for and every key stand on it without scrolling."""
+    app = FusewalkApp()
+    async with app.run_test(size=size) as pilot:
+        await app.push_screen(HelpScreen(place))
+        await pilot.pause()
+        words = screen_text(app).split()
+        assert app.screen.query_one("#help").max_scroll_y == 0
+    told = " ".join(f"{key} {what}" for key, what in help_of(place)) + f" {place.value}"
+    assert set(told.split()) <= set(words)
+
+
+@pytest.mark.parametrize("place", [Place.TRACE, Place.TRACE_ASK, Place.WHY, Place.ANSWERS, Place.FOUND])
+def test_every_key_of_a_trace_is_explained(place: Place) -> None:
+    """Each key stands in the help, in a line of its own or named in another, or at the bottom of the screen."""
+    told = " ".join(f"{keys} {words}" for keys, words in (*help_of(place), *foot_of(place)))
+    words = set(re.findall(r"[^\s;,:]+", told))
+    for command in commands_of(place):
+        assert key_label(command.keys[0]) in words, command.id
+
+
+async def test_a_trace_in_ascii(tmp_path: Path) -> None:
+    """Drawn with ASCII alone, big letters too."""
+    path = build(tmp_path, RELAY_LAMP)
+    app = FusewalkApp(path, ascii_only=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen) and bool(app.screen.counts))
+        mark_load(app, "E1:load")
+        await begun(app, pilot)
+        await press(app, pilot, "b")
+        big = screen_text(app)
+        assert "##" in big
+        await press(app, pilot, "b", "1", "2")
+        filtered = [strip.text for strip in app.screen._compositor.render_strips()]
+        assert any("12_" in line for line in filtered)
+
+
+async def test_a_battery_can_be_traced_without_a_walk(tmp_path: Path) -> None:
+    """A complaint about a battery has no column: the step alone stands there, and is answered as ever."""
+    from model.circuit.condition import Condition
+    from model.tracing.checks import Check, CheckKind
+    from model.tracing.complaint import Complaint
+    from tests.tui.builds import standing_of
+    from tests.tui.traced_by_script import TracedByScript
+    from tui.screens.trace import TraceScreen
+    from tui.trace_run import TraceRun
+
+    async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
+        standing = standing_of(app)
+        checks = [
+            Check(CheckKind.VOLTS, Condition("off"), "G1.+", "G1.-"),
+            Check(CheckKind.AMPS, Condition("off"), part="F1"),
+        ]
+        trace = TracedByScript(standing.walks.bench, Complaint(("E1:load",)), checks)
+        trace.complaint = Complaint(("G1",))
+        app.push_screen(TraceScreen(lambda: TraceRun(trace, standing.walks, None), "battery"))
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
+        await pilot.pause()
+        assert app.screen.query_one(RowList).rows == ()
+        await press(app, pilot, "1", "2", "enter")
+        await press(app, pilot, "0", "full_stop", "4", "m", "V", "enter")
+        assert isinstance(app.screen, FoundScreen)
