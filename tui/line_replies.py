@@ -14,8 +14,8 @@ from model.harness.harness import Harness
 from model.harness.parts import Fuse, Relay
 from model.tracing.asking import Also, NoHelper, Question, Read, Reply, Skip, Stop, Unsure
 from model.tracing.checks import FUSE_LAMP_WATTS, TEST_LAMP_WATTS, WORDS_OF, Check, CheckKind, Outcome, Word, seen
+from model.tracing.complaint_words import one_load
 from model.tracing.typed_answer import checked
-from model.tracing.walk import find_element
 from model.words import clean, nearest
 
 _SHOWN_AT_MOST = 60
@@ -218,7 +218,7 @@ def _check(
             return Check(kind, condition, part=part, other=other), None
         case CheckKind.OBSERVE:
             name, outcome = _observed(left)
-            return Check(kind, condition, load=find_element(harness, name).name), outcome
+            return Check(kind, condition, load=one_load(harness, name)), outcome
         case _:
             assert_never(kind)
 

@@ -25,8 +25,8 @@ from model.tracing.asking import (
     Unsure,
 )
 from model.tracing.checks import Check, CheckKind, Outcome
+from model.tracing.complaint_words import one_load
 from model.tracing.typed_answer import read_answer
-from model.tracing.walk import find_element
 from model.words import clean, nearest
 from tui.line_replies import Undo
 from tui.trace_run import Tracing
@@ -155,7 +155,7 @@ def read_also(harness: Harness, condition: Condition, words: list[str]) -> Also:
         return _between(harness, kind, condition, left)
     outcome = _outcome(kind, left[1:])
     if kind is CheckKind.OBSERVE:
-        return Also(Check(kind, condition, load=find_element(harness, left[0]).name), outcome)
+        return Also(Check(kind, condition, load=one_load(harness, left[0])), outcome)
     if left[0] not in harness.parts:
         near = nearest(left[0], harness.parts)
         raise ArgumentError(f"There is no part “{clean(left[0])}”.", do=f"Did you mean {near}?" if near else "")

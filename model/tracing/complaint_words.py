@@ -119,6 +119,18 @@ def named_loads(harness: Harness, name: str) -> tuple[str, ...]:
         raise ArgumentError(error.what, do=f"Did you mean {near}?") from None
 
 
+def one_load(harness: Harness, name: str) -> str:
+    """Give the one element, battery or charger that a name means.
+
+    Raises
+    ------
+    ArgumentError
+        Where there is none, or there are several.
+    """
+    found = named_loads(harness, name)
+    return found[0] if len(found) == 1 else find_element(harness, name).name
+
+
 def _every_name(harness: Harness) -> list[str]:
     """List everything that can be complained of, by every name that it goes by."""
     elements = all_elements(harness)

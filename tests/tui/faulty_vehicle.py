@@ -64,6 +64,7 @@ class FaultyVehicle:
     def __init__(self, path: Path, fault: str) -> None:
         self.harness: Harness = read_harness(path)
         self.fault: Fault = parse_fault(self.harness, fault)
+        self.is_mended = False
 
     def answer(self, question: dict[str, Any]) -> dict[str, Any]:
         """Answer a question by its kind; what cannot be tried here cannot be reached."""
@@ -88,7 +89,7 @@ class FaultyVehicle:
             case "look":
                 return {"good": self._looks_good(question["part"], condition)}
             case "new fuse":
-                return {"holds": question["part"] not in self._settle(condition).blown}
+                return {"holds": self._new_fuse_holds(question["part"], question)}
             case "swap":
                 return {"cured": self.fault.site.partition(":")[0] == question["part"]}
             case _:
@@ -97,7 +98,12 @@ class FaultyVehicle:
     def _condition(self, question: dict[str, Any]) -> Condition:
         typed: Iterable[tuple[str, str]] = question["settings"].items()
         settings = tuple(parse_setting(self.harness, f"{name}={value}") for name, value in typed)
-        return Condition(question["key"], settings, (self.fault,))
+        return Condition(question["key"], settings, () if self.is_mended else (self.fault,))
+
+    def _new_fuse_holds(self, part: str, question: dict[str, Any]) -> bool:
+        """Put a new fuse in: where the old one was all that was wrong, nothing is wrong from here on."""
+        self.is_mended = self.is_mended or self.fault.site == part
+        return part not in self._settle(self._condition(question)).blown
 
     def _survey(self, condition: Condition) -> Survey:
         return survey(self.harness, condition)
@@ -109,7 +115,8 @@ class FaultyVehicle:
         return name if ":" in name else f"{name}:{SINGLE_ELEMENT}"
 
     def _looks_good(self, part: str, condition: Condition) -> bool:
-        return self.fault.site != part and part not in self._settle(condition).blown
+        is_bad = self.fault.site == part and not self.is_mended
+        return not is_bad and part not in self._settle(condition).blown
 
 
 def trace_in_process(path: Path, words: Iterable[str], vehicle: FaultyVehicle) -> Traced:

@@ -97,6 +97,20 @@ def test_the_condition_is_the_one_typed(
     assert last["stopped"]
 
 
+def test_the_first_checks_are_printed_for_paper(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """As Markdown and as HTML, with the check that is asked first; no record is kept."""
+    path = build(tmp_path, SMALL_LOOM)
+    assert main(["trace", str(path), "E1", "--sheet"]) == 0
+    markdown = capsys.readouterr().out
+    assert main(["trace", str(path), "E1", "--html"]) == 0
+    html = capsys.readouterr().out
+    assert markdown.startswith("# ")
+    assert html.lower().startswith("<!doctype html>")
+    assert "Lamp" in markdown
+    assert "Lamp" in html
+    assert not list(tmp_path.glob("*.record.toml"))
+
+
 WRONG = {
     "an unknown load": (["E9"], "There is no load “E9”."),
     "an unknown symptom": (["E1", "--symptom", "ded"], "Did you mean dead?"),
@@ -107,7 +121,7 @@ WRONG = {
     "a fuse that nothing blows": (["E1", "--fuse", "F1"], "Add --symptom blows-fuse."),
     "an unknown load that works": (["E1", "--works", "E9"], "There is no load “E9”."),
     "another load that is missing": (["E1", "--symptom", "works-with-another"], "Add --with LOAD."),
-    "no terminal": (["E1"], "Add --lines to be asked in sentences, or --json for a script."),
+    "no terminal": (["E1"], "Add --lines to be asked in sentences, --json for a script, or --sheet for paper."),
 }
 
 

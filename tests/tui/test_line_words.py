@@ -123,6 +123,7 @@ ALSO = [
     ("also amps F3 2 A", Check(CheckKind.AMPS, VOLTS.condition, part="F3"), measured(2.0)),
     ("also look F3 bad", Check(CheckKind.LOOK, VOLTS.condition, part="F3"), seen(Word.BAD)),
     ("also listen K7 no", Check(CheckKind.LISTEN, VOLTS.condition, part="K7"), seen(Word.SILENT)),
+    ("also observe G1 weak", Check(CheckKind.OBSERVE, VOLTS.condition, load="G1"), seen(Word.WEAK)),
     ("also observe P1 works", Check(CheckKind.OBSERVE, VOLTS.condition, load="P1:load"), seen(Word.WORKS)),
 ]  # fmt: skip
 

@@ -33,6 +33,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--lines", action="store_true", help="ask in plain sentences, without a screen")
     form.add_argument("--json", action="store_true", help="JSON Lines, for a script or a bench rig; no record is kept")
+    form.add_argument("--sheet", action="store_true", help="the first checks on paper, as Markdown")
+    form.add_argument("--html", action="store_true", help="the same as one HTML file, to print")
     words = ", ".join(Symptom)
     parser.add_argument("--symptom", metavar="WORD", default=str(Symptom.DEAD), help=f"{words} (%(default)s)")
     ages = ", ".join(LoomAge)
@@ -52,7 +54,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Trace, and give the exit code: 0 with a finding or stopped on request, 1 without a finding."""
+    """Trace, and give the exit code: 0 with a finding, stopped on request or printed, 1 without a finding."""
     # a trace lives long, unlike the commands that answer at once
     gc.enable()
     harness = read_harness(arguments.file)
@@ -64,7 +66,20 @@ def run(arguments: argparse.Namespace) -> int:
         from tui.line_record import run_lines
 
         return run_lines(bench, complaint, arguments.file, answers(), sys.stdout)
+    if arguments.sheet or arguments.html:
+        return print_sheet(Trace(bench, complaint), in_html=arguments.html)
     return open_screen(arguments.file, complaint)
+
+
+def print_sheet(trace: Trace, *, in_html: bool) -> int:
+    """Print the first checks of a trace for a bay without a computer."""
+    from model.sheets.trace_html import trace_html
+    from model.sheets.trace_markdown import trace_markdown
+    from model.sheets.trace_sheet import trace_sheet
+
+    sheet = trace_sheet(trace)
+    print(trace_html(sheet) if in_html else trace_markdown(sheet))
+    return 0
 
 
 def answers() -> LineInput:
@@ -99,7 +114,9 @@ def open_screen(path: Path, complaint: Complaint) -> int:
     """
     reason = why_no_screen(os.environ, sys.stdin.isatty(), sys.stdout.isatty() and sys.stderr.isatty())
     if reason:
-        raise ArgumentError(reason, do="Add --lines to be asked in sentences, or --json for a script.")
+        raise ArgumentError(
+            reason, do="Add --lines to be asked in sentences, --json for a script, or --sheet for paper."
+        )
     from tui.app import run as run_app
 
     return run_app(path, Options(), complaint)

@@ -8,7 +8,7 @@ from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import ArgumentError
 from model.tracing.complaint import Complaint, LoomAge, Symptom
-from model.tracing.complaint_words import Said, complaint_of, named_loads
+from model.tracing.complaint_words import Said, complaint_of, named_loads, one_load
 from tests.model.tracing.rigs import demo, rig, wires
 
 BUGGY = demo("trail_buggy")
@@ -39,6 +39,13 @@ NAMES = [
 def test_a_load_is_named_in_any_of_its_ways(name: str, elements: tuple[str, ...]) -> None:
     """By id, circuit, feed or label; one of several circuits is all of them."""
     assert named_loads(BUGGY, name) == elements
+
+
+def test_one_load_is_asked_for_where_only_one_fits() -> None:
+    """A load of several circuits is none; a battery is one."""
+    assert [one_load(BUGGY, name) for name in ("horn", "E1:dip", "G1")] == ["P1:load", "E1:dip", "G1"]
+    with pytest.raises(ArgumentError, match="Name one of them: E1:dip, E1:main, E1:side"):
+        one_load(BUGGY, "E1")
 
 
 def test_what_is_not_typed_is_as_the_format_of_the_lines_says() -> None:
