@@ -17,6 +17,7 @@ from tui.screens.open_harness import OpenHarness
 if TYPE_CHECKING:
     from model.tracing.complaint import Complaint
     from tui.standing import Standing
+    from tui.trace_record import Unfinished
 
 
 class Opening(App[int]):
@@ -62,7 +63,25 @@ class Opening(App[int]):
         self.push_screen(TraceAskScreen(loads))
 
     def trace_complaint(self, complaint: Complaint) -> None:
-        """Trace what has been told already, without a question before the first check."""
+        """Trace what has been told already; where a trace of it was left, ask whether to go on with that."""
+        from tui.screens.dialog import QuestionDialog
+        from tui.trace_record import unfinished
+
+        standing = self.standing
+        assert standing is not None
+        left = unfinished(standing, complaint.loads)
+        if left is None:
+            self.start_trace(complaint, None)
+            return
+
+        def answer(go_on: bool | None) -> None:
+            self.start_trace(complaint, left if go_on else None)
+
+        question = f"A trace of {left.words}, was left."
+        self.push_screen(QuestionDialog("Go on with it?", question, "go on with it", "start anew"), answer)
+
+    def start_trace(self, complaint: Complaint, left: Unfinished | None) -> None:
+        """Show the trace of a complaint, or go on with the one that was left."""
         from tui.screens.trace import TraceScreen
         from tui.trace_record import start_trace
         from tui.trace_run import element_named
@@ -70,7 +89,7 @@ class Opening(App[int]):
         standing = self.standing
         assert standing is not None
         name = element_named(standing.harness, complaint.loads)
-        self.push_screen(TraceScreen(partial(start_trace, standing, complaint), f"trace {name}"))
+        self.push_screen(TraceScreen(partial(start_trace, standing, complaint, left), name))
 
     def is_reading(self) -> bool:
         """Tell whether a file is being read that is to stand on the bench."""

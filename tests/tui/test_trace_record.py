@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 
 from model.record import Record
-from model.record_entries import Reading
-from tests.tui.builds import build, opened
+from model.record_entries import TraceStart
+from model.tracing.complaint import Complaint, Symptom
+from tests.tui.builds import build
 from tests.tui.on_screen import screen_text, until
 from tests.tui.traced import (
     RELAY_LAMP,
@@ -20,6 +21,8 @@ from tests.tui.traced import (
     trace_of,
     tracing,
 )
+from tui.app import FusewalkApp
+from tui.screens.dialog import QuestionDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.trace import TraceScreen
 from tui.screens.trace_ask import TraceAskScreen
@@ -121,14 +124,31 @@ async def test_leaving_lets_the_record_go(tmp_path: Path) -> None:
 
 async def test_a_complaint_told_on_the_command_line_opens_straight(tmp_path: Path) -> None:
     """Without a question before it the first check stands there, and the record has the complaint as it was told."""
-    from model.tracing.complaint import Complaint, Symptom
-
     path = build(tmp_path, RELAY_LAMP, "lamp.toml")
-    async with opened(path) as (app, pilot):
-        app.trace_complaint(Complaint(("E1:load",), Symptom.WEAK, posts_volts=12.6))
+    app = FusewalkApp(path)
+    app.complaint = Complaint(("E1:load",), Symptom.WEAK, posts_volts=12.6)
+    async with app.run_test(size=(80, 24)) as pilot:
         await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
         await pilot.pause()
-        await press(app, pilot, "1", "2", "enter")
+        await press(app, pilot, "1", "2", "enter", "escape")
+        assert isinstance(app.screen, LoadsScreen)
     start = entries_of(path)[0]
-    assert (start.kind, getattr(start, "symptom", ""), getattr(start, "posts_volts", None)) == ("trace", "weak", 12.6)
-    assert isinstance(entries_of(path)[1], Reading)
+    assert isinstance(start, TraceStart)
+    assert (start.symptom, start.posts_volts) == ("weak", 12.6)
+
+
+@pytest.mark.parametrize(("key", "step"), [("enter", 2), ("escape", 1)])
+async def test_a_complaint_told_again_asks_about_the_trace_that_was_left(tmp_path: Path, key: str, step: int) -> None:
+    """Enter goes on with it, Esc starts anew."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter")
+    app = FusewalkApp(path)
+    app.complaint = Complaint(("E1:load",))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: isinstance(app.screen, QuestionDialog))
+        await pilot.pause()
+        assert "1 answer, was left" in screen_text(app)
+        await pilot.press(key)
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
+        await pilot.pause()
+        assert asked_of(app).step == step
