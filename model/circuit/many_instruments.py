@@ -11,14 +11,18 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_layout import Rows
 from model.circuit.many_rest import Base, relax_rows
 from model.circuit.many_solve import entries_of, solve_entries
+from model.circuit.many_stage import TIE_OHMS
 from model.circuit.many_told import Told
 from model.circuit.netlist import METER_OHMS
 from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
 
 _HALVINGS = 40
 _LAMP_STEPS = 12
+_LEAST_OHMS = 1e-9
+_LEAST_SIEMENS = 1e-12
 _STIFF_VOLTS = 0.02
 _LIT_AT_FIRST = 0.3
+_FLOATING_SHARE = 3.0 * METER_OHMS / TIE_OHMS
 
 
 def meter_volts(told: Told, rows: Rows, states: BoolArray, ends: tuple[int, int]) -> FloatArray:
@@ -28,7 +32,9 @@ def meter_volts(told: Told, rows: Rows, states: BoolArray, ends: tuple[int, int]
     wakes = np.flatnonzero(pair.wakes)
     if len(wakes):
         siemens = np.full(len(wakes), 1.0 / METER_OHMS)
-        read[wakes] = _with_branch(told, rows.taken(wakes), states[wakes], ends, siemens)[0]
+        volts, _ = _with_branch(told, rows.taken(wakes), states[wakes], ends, siemens)
+        still_floats = np.abs(volts) < _FLOATING_SHARE * np.abs(pair.volts[wakes])
+        read[wakes] = np.where(still_floats, 0.0, volts)
     return np.asarray(read, dtype=np.float64)
 
 
@@ -53,11 +59,9 @@ def lamp_volts(
     for _ in range(_LAMP_STEPS):
         siemens = _lamp_siemens(volts, watts, nominal_volts)
         seen, ohms = _with_branch(told, taken, now, ends, siemens)
-        source_ohms = 1.0 / np.maximum(1.0 / np.maximum(ohms, 1e-9) - siemens, 1e-12)
-        before, volts = (
-            volts,
-            _lamp_behind(np.abs(seen) * (1.0 + siemens * source_ohms), source_ohms, watts, nominal_volts),
-        )
+        source_ohms = 1.0 / np.maximum(1.0 / np.maximum(ohms, _LEAST_OHMS) - siemens, _LEAST_SIEMENS)
+        stiff = _lamp_behind(np.abs(seen) * (1.0 + siemens * source_ohms), source_ohms, watts, nominal_volts)
+        before, volts = volts, np.where(pair.floats[some], np.abs(seen), stiff)
         if np.abs(volts - before).max() < _STIFF_VOLTS / 10.0:
             break
     across[some] = volts

@@ -20,6 +20,7 @@ _FEW_CELLS = 20_000
 
 _OPEN_SIEMENS = 1.0 / TIE_OHMS
 _MEET_VOLTS = 1e3
+_LEAST_OWN_OHMS = 1e-12
 
 
 @dataclass(frozen=True)
@@ -187,7 +188,8 @@ def _solve_block(stage: Stage, entries: Entries, rows: IntArray, at: IntArray) -
     each = np.arange(at.shape[1])
     own = stage.leak[slots] + entries.siemens[at] * stage.own_ohms[slots]
     matrix[:, each, each] = np.where(there, own, 1.0)
-    inverse = _inverse(matrix)
+    evenly = 1.0 / np.sqrt(np.maximum(np.abs(stage.own_ohms[slots]), _LEAST_OWN_OHMS))
+    inverse = _inverse(matrix * evenly[:, :, None]) * evenly[:, None, :]
     answer = more[:, :, None] * inverse
     volts, push = _meeting(more, push)
     across_volts = stage.across_volts[slots] - volts

@@ -83,7 +83,7 @@ class CaseTable:
         return self._all(np.where(pair.idle, np.inf, pair.ohms), lambda: self._alone.source_ohms(red, black))
 
     def spread_volts(self, red: str, black: str) -> FloatArray:
-        """Give one sigma of a reading by the tolerances of the parts alone, in volts, (cases,); 0 where a point floats."""
+        """Give one sigma of a reading by the parts' tolerances alone, in volts, (cases,); 0 where one floats."""
         told = np.where(self._pair(red, black).idle, 0.0, self._told.spread_volts(*self._ends_of(red, black)))
         return self._all(told, lambda: self._alone.spread_volts(red, black))
 

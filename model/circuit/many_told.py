@@ -12,7 +12,7 @@ from scipy.sparse import csr_matrix
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.bands import site_tolerance
 from model.circuit.many_rest import Base, Ends
-from model.circuit.many_solve import Solved
+from model.circuit.many_solve import Solved, across
 from model.circuit.many_stage import TIE_OHMS, Stage
 from model.circuit.netlist import METER_OHMS
 from model.circuit.relax import CARRIES_AMPS
@@ -76,7 +76,10 @@ class Told:
         places = slice(lines.start - first, lines.stop - first)
         sound = np.array([stage.siemens[lines] != 0.0 for stage in self.base.stages])[ends.place[self.which]]
         moved, now = ends.ports.moved[self.which, places], ends.ports.siemens[self.which, places] != 0.0
-        return ends.volts[self.which][:, self.base.watch.lines], np.where(moved, now, sound)
+        volts, by_slot, _ = self.base.watched(-1)
+        watched = self.base.watch.lines
+        across_volts = across(self.solved, volts[watched], np.ascontiguousarray(by_slot[:, watched]))
+        return across_volts, np.where(moved, now, sound)
 
     @cached_property
     def excess(self) -> csr_matrix:

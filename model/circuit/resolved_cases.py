@@ -185,7 +185,7 @@ class ResolvedCases:
         return np.array([_source_ohms(case, red, black) for case in self.each])
 
     def spread_volts(self, red: str, black: str) -> FloatArray:
-        """Give one sigma of a reading by the tolerances of the parts alone, in volts, (cases,); 0 where a point floats."""
+        """Give one sigma of a reading by the parts' tolerances alone, in volts, (cases,); 0 where one floats."""
         return np.array(
             [
                 0.0
