@@ -14,6 +14,8 @@ from model.circuit.arrays import FloatArray
 from model.tracing.hard_problem import HardProblem
 from model.tracing.options import State
 
+_OPENED_EFFORT = 300
+
 
 class OutOfWorkError(Exception):
     """The search would take more work than it was given."""
@@ -25,9 +27,9 @@ class ExactPlan(Generic[State]):
     Two states that ask the same minutes of every option that still tells something count as one.
     """
 
-    def __init__(self, problem: HardProblem[State], work: float = math.inf) -> None:
+    def __init__(self, problem: HardProblem[State], effort: float = math.inf) -> None:
         self.problem = problem
-        self.work = work
+        self.effort = effort
         self._known: dict[tuple[int, tuple[float, ...]], tuple[float, bool]] = {}
 
     def minutes(self, left: int, state: State, limit: float = math.inf) -> float:
@@ -41,7 +43,7 @@ class ExactPlan(Generic[State]):
         Raises
         ------
         OutOfWorkError
-            Where more sets would be opened than `work` allows.
+            Once the problem has cost more than the effort allowed.
         """
         parts = self.problem.parts(left)
         prices = self.problem.prices(state)
@@ -51,8 +53,8 @@ class ExactPlan(Generic[State]):
         known, is_exact = self._known.get(key, (0.0, False))
         if is_exact or known >= limit:
             return known
-        self.work -= 1
-        if self.work < 0:
+        self.problem.effort += _OPENED_EFFORT * len(parts)
+        if self.problem.effort > self.effort:
             raise OutOfWorkError
         least = math.inf
         for option in in_order(self.problem, left, prices):

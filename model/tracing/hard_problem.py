@@ -27,6 +27,7 @@ MOST_OPTIONS = 40
 _MOST_PENALTY = 4.0
 _TELLS_BITS = 1e-9
 _CALL_EFFORT = 3000
+_SPLIT_EFFORT = 100
 
 
 class HardProblem(Generic[State]):
@@ -49,7 +50,7 @@ class HardProblem(Generic[State]):
     settling_share
         Where one group holds this share of a set, nothing more is asked there; 1 asks to the end.
     effort
-        The sums taken for gains so far, the measure of work.
+        The measure of work so far: about the sums taken, some thirty of them in a microsecond.
     """
 
     def __init__(
@@ -113,6 +114,7 @@ class HardProblem(Generic[State]):
         if left not in self._parts:
             found: dict[int, tuple[int, ...]] = {}
             if not self.is_settled(left):
+                self.effort += _SPLIT_EFFORT * len(self)
                 for option in range(len(self)):
                     children = self.split(option, left)
                     if len(children) > 1:

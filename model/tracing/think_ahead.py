@@ -19,11 +19,11 @@ AHEAD_OPTIONS = 10
 """So many first steps are compared by rollout."""
 
 LEFT_SHARE = 0.99
-"""Where few groups hold this much together, they are those left; where one does, nothing more is asked."""
+"""Where few groups hold this much together, they are those left; a plan ends where one of them does."""
 
 _AHEAD_HYPOTHESES = 160
 _AHEAD_SHARE = 0.98
-_EXACT_WORK = 500
+_EXACT_EFFORT = 800_000
 _ALIKE = 1.0 + 1e-9
 _DEPTHS = (2, 3, 4, 6, 9, 12)
 _ROLLOUT_EFFORT = 800_000
@@ -59,15 +59,17 @@ def minutes_to_go(
     kept, are_few = in_play(shares, groups)
     narrowed = [Option(options[option].shares[:, kept]) for option in best]
     problem = hardened(shares[kept], groups[kept], narrowed, best, costing)
-    problem.settling_share = LEFT_SHARE
-    if not len(problem) or problem.is_settled(problem.whole):
+    if not len(problem):
         return {}
+    problem.settling_share = LEFT_SHARE
+    if problem.is_settled(problem.whole):
+        problem.settling_share = 1.0
     if are_few and len(problem) <= FEW_OPTIONS:
         try:
-            return exact_minutes(problem, state, firsts, _EXACT_WORK)
+            return exact_minutes(problem, state, firsts, _EXACT_EFFORT)
         except OutOfWorkError:
             pass
-    return rollout_minutes(problem, problem.whole, state, firsts, _ROLLOUT_EFFORT)
+    return rollout_minutes(problem, problem.whole, state, firsts, problem.effort + _ROLLOUT_EFFORT)
 
 
 def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
@@ -83,7 +85,7 @@ def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
 
 
 def exact_minutes(
-    problem: HardProblem[State], state: State, firsts: Container[int], work: float = math.inf
+    problem: HardProblem[State], state: State, firsts: Container[int], effort: float = math.inf
 ) -> dict[int, float]:
     """Give the expected minutes of the best plan, of its equals, and of what seemed best until it came up.
 
@@ -95,9 +97,9 @@ def exact_minutes(
     Raises
     ------
     OutOfWorkError
-        Where it takes more work than allowed.
+        Where it takes more effort than allowed.
     """
-    plan = ExactPlan(problem, work)
+    plan = ExactPlan(problem, effort)
     found: dict[int, float] = {}
     least = math.inf
     for option in in_order(problem, problem.whole, problem.prices(state)):
