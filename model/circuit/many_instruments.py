@@ -95,7 +95,7 @@ def _with_branch(
         Volts across it and the ohms there with it in, shape (rows,) each.
     """
     base = _with_slot(told.base, ends)
-    slot = len(told.base.layout.one)
+    slot = len(told.stage.siemens)
     count = len(rows)
     order = np.argsort(np.concatenate((rows.fixed_row, np.arange(count))), kind="stable")
     more = replace(
@@ -115,7 +115,7 @@ def _with_branch(
 
 def _with_slot(base: Base, ends: tuple[int, int]) -> Base:
     """Give the base with one slot more, between two kept nodes."""
-    stage, layout = copy(base.stages[-1]), base.layout
+    stage = copy(base.stages[-1])
     red, black = ends
     column = stage.node_column(red) - stage.node_column(black)
     stage.columns = np.column_stack((stage.columns, column))
@@ -125,15 +125,8 @@ def _with_slot(base: Base, ends: tuple[int, int]) -> Base:
     stage.leak = np.append(stage.leak, 1.0)
     stage.own_ohms = np.append(stage.own_ohms, column[red] - column[black])
     stage.across_volts = np.append(stage.across_volts, stage.node_volts[red] - stage.node_volts[black])
-    nodes = stage.kept.nodes
-    wider = replace(
-        layout,
-        one=_more(layout.one, int(nodes[red])),
-        other=_more(layout.other, int(nodes[black])),
-        branch=_more(layout.branch, -1),
-        emf_volts=np.append(layout.emf_volts, 0.0),
-    )
-    return Base(base.circuit, wider, [stage])
+    stage.emf_volts = np.append(stage.emf_volts, 0.0)
+    return Base(base.circuit, base.layout, [stage])
 
 
 def _more(numbers: IntArray, last: int) -> IntArray:

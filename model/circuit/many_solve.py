@@ -25,7 +25,7 @@ _LEAST_OWN_OHMS = 1e-12
 
 @dataclass(frozen=True)
 class Entries:
-    """Changed branches of many rows, rising by row.
+    """Changed branches of many rows, rising by row, and the lifts of the islands that they join.
 
     Attributes
     ----------
@@ -78,13 +78,13 @@ def entries_of(stage: Stage, layout: Layout, rows: Rows, states: BoolArray, port
     """
     found: list[tuple[IntArray, IntArray, FloatArray, FloatArray]] = []
     fixed = rows.fixed_siemens
-    found.append((rows.fixed_row, rows.fixed_slot, fixed, layout.emf_volts[rows.fixed_slot] * fixed))
+    found.append((rows.fixed_row, rows.fixed_slot, fixed, stage.emf_volts[rows.fixed_slot] * fixed))
     contacts, fuses = layout.contacts, layout.fuses
     closed = rows.contact_always | (states[:, layout.contact_mover] == layout.contact_closes)
     siemens = np.where(closed, rows.contact_siemens, 0.0)
     row, slot = np.nonzero(siemens != stage.siemens[contacts])
     now = siemens[row, slot]
-    found.append((row, slot, now, layout.emf_volts[slot] * now))
+    found.append((row, slot, now, stage.emf_volts[slot] * now))
     row, place = np.nonzero(rows.fuse_siemens != stage.siemens[fuses])
     now = rows.fuse_siemens[row, place]
     found.append((row, place + fuses.start, now, np.zeros(len(now))))
@@ -94,9 +94,25 @@ def entries_of(stage: Stage, layout: Layout, rows: Rows, states: BoolArray, port
     was = stage.siemens[slot]
     now = np.where((now == 0.0) & (was != 0.0), _OPEN_SIEMENS, now)
     more, more_amps = now - was, push - stage.push_amps[slot]
+    differs = np.flatnonzero((more != 0.0) | (more_amps != 0.0))
+    lifted = _lifted(stage, row[differs], slot[differs])
+    none = np.zeros(len(lifted[0]))
+    row, slot = np.concatenate((row[differs], lifted[0])), np.concatenate((slot[differs], lifted[1]))
+    now, more = np.concatenate((now[differs], none)), np.concatenate((more[differs], none + 1.0))
+    more_amps = np.concatenate((more_amps[differs], none))
     order = np.argsort(row, kind="stable")
-    order = order[(more[order] != 0.0) | (more_amps[order] != 0.0)]
     return Entries(row[order], slot[order], now[order], more[order], more_amps[order], len(rows))
+
+
+def _lifted(stage: Stage, row: IntArray, slot: IntArray) -> tuple[IntArray, IntArray]:
+    """List of each row the islands that a changed branch joins to another."""
+    here, there = stage.lift_slot[stage.one[slot]], stage.lift_slot[stage.other[slot]]
+    between = here != there
+    rows = np.concatenate((row[between], row[between]))
+    lifts = np.concatenate((here[between], there[between]))
+    count = len(stage.siemens)
+    found = np.unique((rows * count + lifts)[lifts >= 0])
+    return found // count, found % count
 
 
 @dataclass(frozen=True)

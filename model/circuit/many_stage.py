@@ -59,7 +59,10 @@ class Stage:
         Shape (slots,): whether it is the only way between its ends; what part of a current between its ends goes
         another way; ohms between its ends.
     columns
-        Shape (kept nodes, slots): volts for one ampere drawn from the slot's from node to its to node.
+        Shape (kept nodes, slots): volts for one ampere driven into the slot's from node and out of its to node.
+    lift_slot
+        Shape (kept nodes,), the slot of the lift of each node's island, behind all others; -1 where it has the
+        reference.
     """
 
     def __init__(
@@ -88,6 +91,7 @@ class Stage:
         self.one, self.other = kept.place[layout.one], kept.place[layout.other]
         self.across_volts: FloatArray = volts[layout.one] - volts[layout.other]
         self.across_volts[self.only_way] = 0.0
+        self.emf_volts: FloatArray = layout.emf_volts
         self._find_columns(inside, np.zeros(0, dtype=np.int64) if points is None else points)
 
     def _find_columns(self, inside: BoolArray, points: IntArray) -> None:
@@ -108,18 +112,29 @@ class Stage:
         at = np.searchsorted(nodes, self.one[outside]), np.searchsorted(nodes, self.other[outside])
         self.columns[:, outside] = by_node[:, at[0]] - by_node[:, at[1]]
         every = np.arange(len(inside))
-        self._add_ties()
         self._snap_only_ways()
         self.own_ohms: FloatArray = self.columns[self.one, every] - self.columns[self.other, every]
         self.leak: FloatArray = np.where(self.only_way, 0.0, 1.0 - self.siemens * self.own_ohms)
+        self._add_lifts()
 
-    def _add_ties(self) -> None:
-        here, there = self.island[self.one], self.island[self.other]
-        for slot in np.flatnonzero(here != there).tolist():
-            if here[slot] >= 0:
-                self.columns[self.island == here[slot], slot] += TIE_OHMS
-            if there[slot] >= 0:
-                self.columns[self.island == there[slot], slot] -= TIE_OHMS
+    def _add_lifts(self) -> None:
+        """Add a slot for each island without the reference: by how many volts it is lifted, its current in all none.
+
+        Each island is tied by ten gigaohms. Reckoned as ohms these would cost ten digits; as an unknown of its own the
+        lift costs none.
+        """
+        numbers = np.unique(self.island[self.island >= 0])
+        slots, count = len(self.siemens), len(numbers)
+        self.lift_slot: IntArray = np.where(self.island < 0, -1, slots + np.searchsorted(numbers, self.island))
+        lifted = (self.island[:, None] == numbers).astype(np.float64)
+        self.columns = np.concatenate((self.columns, lifted), axis=1)
+        nowhere, none = np.zeros(count, dtype=np.int64), np.zeros(count)
+        self.one, self.other = np.append(self.one, nowhere), np.append(self.other, nowhere)
+        self.siemens, self.push_amps = np.append(self.siemens, none), np.append(self.push_amps, none)
+        self.across_volts, self.emf_volts = np.append(self.across_volts, none), np.append(self.emf_volts, none)
+        self.only_way = np.append(self.only_way, np.ones(count, dtype=np.bool_))
+        self.own_ohms = np.append(self.own_ohms, np.ones(count))
+        self.leak = np.append(self.leak, np.full(count, -1.0 / TIE_OHMS))
 
     def _snap_only_ways(self) -> None:
         """Make the columns of only ways exact: all of one side is lifted alike."""
@@ -128,15 +143,12 @@ class Stage:
         self.columns[:, ways] = np.rint(self.columns[:, ways] / ohms) * ohms
 
     def node_column(self, place: int) -> FloatArray:
-        """Give the volts of the kept nodes for one ampere into a kept node, shape (kept nodes,); ties included."""
+        """Give the volts of the kept nodes for one ampere into a kept node, shape (kept nodes,); no island lifted."""
         if place not in self._node_column:
             amps = np.zeros((len(self.kept.nodes), 1))
             amps[place] = 1.0
             self._node_column[place] = self.kept.columns(self.branch_siemens, amps)[:, 0]
-        column = self._node_column[place]
-        if self.island[place] < 0:
-            return column
-        return np.asarray(column + TIE_OHMS * (self.island == self.island[place]), dtype=np.float64)
+        return self._node_column[place]
 
     @cached_property
     def states(self) -> BoolArray:

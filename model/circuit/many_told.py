@@ -116,6 +116,8 @@ class Told:
         by_slot = stage.columns[red] - stage.columns[black]
         here, there = stage.node_column(red), stage.node_column(black)
         ohms = np.full(len(self.which), here[red] + there[black] - 2.0 * there[red])
+        for lift in self._lifts_between(red, black):
+            ohms[self._stays_alone(lift)] += TIE_OHMS
         taken: list[FloatArray] = []
         for block in self.solved.blocks:
             seen = by_slot[block.slots]
@@ -123,6 +125,18 @@ class Told:
             ohms[block.rows] -= (carried * seen).sum(axis=1)
             taken.append(carried)
         return ohms, taken
+
+    def _lifts_between(self, red: int, black: int) -> list[int]:
+        """List the lifts of the islands without the reference that only one of two nodes is in."""
+        lifts = {int(self.stage.lift_slot[node]) for node in (red, black)}
+        return sorted(lifts - {-1}) if len(lifts) > 1 else []
+
+    def _stays_alone(self, lift: int) -> BoolArray:
+        """Tell in which cases no changed branch joins an island to another, shape (cases,)."""
+        entries = self.solved.entries
+        alone = np.ones(len(self.which), dtype=np.bool_)
+        alone[entries.row[entries.slot == lift]] = False
+        return alone
 
     def _is_idle(self, node: int) -> BoolArray:
         if node not in self._to_reference:
@@ -145,6 +159,10 @@ class Told:
         sound = self._between_lines(slots, red, black)
         meter_amps = volts / (ohms + METER_OHMS)
         lifts = np.tile(sound, (len(volts), 1))
+        for lift in self._lifts_between(red, black):
+            column = self.stage.columns[:, lift]
+            tied = (column[red] - column[black]) * (column[self.stage.one[slots]] - column[self.stage.other[slots]])
+            lifts[self._stays_alone(lift)] += TIE_OHMS * tied
         for block, carried in zip(self.solved.blocks, taken, strict=True):
             concerned = np.flatnonzero(loaded[block.rows])
             rows = block.rows[concerned]
@@ -169,7 +187,8 @@ class Told:
         one, other = (stage.kept.place[end] for end in stage.ends)
         amps = stage.branch_siemens * (volts[:, one] - volts[:, other]) + stage.branch_push
         entries = self.solved.entries
-        branch = layout.branch[entries.slot]
+        places = np.minimum(entries.slot, len(layout.branch) - 1)
+        branch = np.where(entries.slot < len(layout.branch), layout.branch[places], -1)
         own = branch >= 0
         np.add.at(amps, (entries.row[own], branch[own]), self.solved.excess_amps[own])
         return np.asarray(amps, dtype=np.float64)
