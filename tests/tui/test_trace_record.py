@@ -1,15 +1,20 @@
 """A trace beside its record: picked up where it was left; a record that cannot be written stops nothing."""
 
+import shutil
+import signal
 from datetime import UTC, datetime
 from pathlib import Path
+from threading import Event
 
 import pytest
 
+from model.circuit.bench import Bench
 from model.record import Record
 from model.record_entries import TraceStart
 from model.tracing.complaint import Complaint, Symptom
-from tests.tui.builds import build
+from tests.tui.builds import TRACTOR, build, opened
 from tests.tui.on_screen import screen_text, until
+from tests.tui.real_terminal import RealTerminal
 from tests.tui.traced import (
     RELAY_LAMP,
     asked_of,
@@ -21,6 +26,7 @@ from tests.tui.traced import (
     trace_of,
     tracing,
 )
+from tests.tui.traced_by_script import TracedByScript
 from tui.app import FusewalkApp
 from tui.screens.dialog import QuestionDialog
 from tui.screens.loads import LoadsScreen
@@ -116,10 +122,58 @@ async def test_leaving_lets_the_record_go(tmp_path: Path) -> None:
     async with tracing(tmp_path) as (app, pilot, path):
         await press(app, pilot, "1", "2", "enter", "escape")
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
-        await pilot.pause()
-        with Record.open(path, datetime.now(UTC)) as record:
-            assert record.held_by is None
-            assert record.problem is None
+
+        def is_free() -> bool:
+            with Record.open(path, datetime.now(UTC)) as record:
+                return record.held_by is None and record.problem is None
+
+        await until(pilot, is_free)
+
+
+async def test_leaving_while_it_is_set_up_lets_the_record_go(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Esc before the first check stands there does not wait for it; the record is free once it would have come."""
+    go_on = Event()
+
+    def waits(bench: Bench, complaint: Complaint, learned: object) -> TracedByScript:
+        assert go_on.wait(20)
+        return TracedByScript(bench, complaint)
+
+    monkeypatch.setattr("tui.trace_record.make_trace", waits)
+    path = build(tmp_path, RELAY_LAMP, "lamp.toml")
+    async with opened(path) as (app, pilot):
+        mark_load(app, "E1:load")
+        await pilot.press("t")
+        await until(pilot, lambda: isinstance(app.screen, TraceAskScreen))
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen))
+        await pilot.press("escape")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        go_on.set()
+
+        def is_free() -> bool:
+            with Record.open(path, datetime.now(UTC)) as record:
+                return record.held_by is None
+
+        await until(pilot, is_free)
+        assert kinds_of(path) == []
+
+
+def test_a_kill_loses_no_answer(tmp_path: Path) -> None:
+    """Killed outright after Enter, the program has left the answer in the record, and the next run goes on there."""
+    path = Path(shutil.copy(TRACTOR, tmp_path))
+    program = RealTerminal(tmp_path, str(path))
+    program.shows("Needs key")
+    program.child.send("t")
+    program.shows("what is wrong")
+    program.child.send("\r")
+    program.until(lambda: any(words in program.text for words in ("Type what the meter shows.", "› 1")), 60)
+    program.child.send("1" if "› 1" in program.text else "6.1\r")
+    program.shows("check 2")
+    program.child.kill(signal.SIGKILL)
+    assert program.end() == -signal.SIGKILL
+    assert kinds_of(path) == ["trace", "reading"]
+    with Record.open(path, datetime.now(UTC)) as record:
+        assert record.held_by is None
 
 
 async def test_a_complaint_told_on_the_command_line_opens_straight(tmp_path: Path) -> None:

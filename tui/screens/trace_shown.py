@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path, PurePath
+from threading import Thread
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.binding import BindingType
@@ -58,6 +59,7 @@ class TraceShown(Framed[None]):
         self.run_of: TraceRun | None = None
         self.seen: Seen | None = None
         self.is_busy = False
+        self.is_gone = False
         self.is_big = False
         self.typed = ""
         self.wrong = ""
@@ -83,8 +85,10 @@ class TraceShown(Framed[None]):
             self.facts = BarFacts(self.fusewalk.standing.harness.build.name, self.facts.doing)
 
         def begin() -> Seen:
-            self.run_of = self.start()
-            return self.run_of.seen()
+            run = self.run_of = self.start()
+            if self.is_gone:
+                run.close()
+            return run.seen()
 
         self.drive(begin, STARTING)
 
@@ -92,9 +96,10 @@ class TraceShown(Framed[None]):
         """Leave out a fault that a question has put in: the vehicle is traced as it stands."""
 
     def on_unmount(self) -> None:
-        """Let the record go."""
+        """Let the record go, aside: a check that is still being worked out holds the trace."""
+        self.is_gone = True
         if self.run_of is not None:
-            self.run_of.close()
+            Thread(target=self.run_of.close).start()
 
     @property
     def question(self) -> Question | None:
