@@ -17,6 +17,7 @@ from tui.cli.output import drop_output, ready_streams
 COMMANDS = {
     "check": "read a harness file and say all that is wrong with it",
     "find": "find parts and points the way one asks: id, label, colour, size, place, cavity",
+    "practice": "a fault is hidden in the vehicle: look for it, and see how the program would have",
     "trace": "a load does not work: asked check by check, what is wrong with it",
     "volts": "volts at every point in one key state",
     "walk": "the walk of a load: every point back to the battery, with the volts to expect",
@@ -96,6 +97,7 @@ def _open_screen(arguments: list[str]) -> int:
             f"fusewalk walk {file} LOAD",
             f"fusewalk trace {file} LOAD --lines",
             f"fusewalk find {file} WORDS",
+            f"fusewalk practice {file}",
         ]
         sys.stderr.write(f"fusewalk: {reason} Use: {', '.join(uses)}.\n")
         return WRONG_ARGUMENTS

@@ -26,8 +26,8 @@ from model.tracing.asking import Finding, Question, Read
 from model.tracing.check_words import CheckLine, check_lines
 from model.tracing.checks import CheckKind, Outcome
 from model.tracing.complaint_told import complained_name, complaint_sentences
+from model.tracing.named_checks import named_check
 from model.tracing.names import either
-from model.tracing.told_checks import short_check
 from model.tracing.trace import Trace
 
 LIKELY_SHARE = 0.04
@@ -215,7 +215,7 @@ class _Tree:
         if isinstance(asked, Finding):
             words = f"{words} {sentence(ended_words(asked))}".strip()
         elif asked is not None:
-            words = f"{words} Check next: {short_check(asked.check)}."
+            words = f"{words} Check next: {named_check(self.harness, asked.check, fork.condition)}."
         return _exit(one, before, fork, then=words)
 
     def repair(self, finding: Finding) -> str:
@@ -236,7 +236,7 @@ class _Tree:
             number,
             question.step,
             reached,
-            f"{sentence(short_check(check)).rstrip('.')}{part}",
+            f"{sentence(named_check(self.harness, check, trace.condition))}{part}",
             question.cautions,
             check_lines(self.harness, check, trace.complaint.loads),
             expected_words(self.harness, question),

@@ -19,6 +19,7 @@ TRACTOR = str(ROOT / "demo_builds" / "field_tractor.toml")
 STARTS = {
     "check": ["check", TRACTOR],
     "find": ["find", TRACTOR, "F1"],
+    "practice": ["practice", TRACTOR, "--seed", "1"],
     "trace": ["trace", TRACTOR, "E1", "--json"],
     "volts": ["volts", TRACTOR],
     "walk": ["walk", TRACTOR, "E1"],

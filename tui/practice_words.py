@@ -1,0 +1,91 @@
+"""What is said in practice: the complaint, the checks that are offered, the readings, and how it went."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from model.harness.harness import Harness
+from model.harness.places import NO_PLACE_WORDS
+from model.tracing.answer_words import outcome_words
+from model.tracing.check_words import check_place
+from model.tracing.complaint_told import complaint_sentences
+from model.tracing.fault_words import suspect_place, suspect_words
+from model.tracing.named_checks import named_check
+from model.tracing.names import either, part_name, site_parts
+from model.tracing.practice import Made, Planned, Practice, Verdict
+from model.tracing.suspects import Hypothesis, Suspect
+from model.words import plural
+
+VEHICLE_WORDS = "A fault is hidden in this vehicle. Its parts are off their ratings, and a reading slips now and then."
+
+
+def told_complaint(practice: Practice) -> tuple[str, ...]:
+    """Tell what does not work, as a person would."""
+    return complaint_sentences(practice.harness, practice.complaint, practice.condition)
+
+
+def offer_words(practice: Practice, place: int) -> str:
+    """Name an offered check by its place among them, counted from 0."""
+    return named_check(practice.harness, practice.offered[place], practice.condition)
+
+
+def offers_by_place(practice: Practice) -> dict[str, list[int]]:
+    """Map each place in words to the checks that are made there, counted from 0."""
+    found: dict[str, list[int]] = {}
+    for number, check in enumerate(practice.offered):
+        found.setdefault(check_place(practice.harness, check) or NO_PLACE_WORDS, []).append(number)
+    return found
+
+
+def made_words(practice: Practice, made: Made) -> str:
+    """Say a check that was made and what came of it."""
+    return f"{named_check(practice.harness, made.check, practice.condition)}: {outcome_words(made.check, made.outcome)}"
+
+
+def hypothesis_words(harness: Harness, one: Hypothesis) -> str:
+    """Say what a suspect is."""
+    return suspect_words(harness, Suspect(one.site, one.fault, one.partner, 0.0))
+
+
+def verdict_sentences(practice: Practice, verdict: Verdict) -> Iterator[str]:
+    """Say whether it was named right, and what was hidden."""
+    harness, hidden = practice.harness, practice.hidden
+    words, place = hypothesis_words(harness, hidden), suspect_place(harness, Suspect(hidden.site, "", "", 0.0))
+    truth = f"It was {words}, {place}."
+    if verdict.is_right:
+        yield f"Right. {truth}"
+        return
+    if not verdict.named:
+        yield truth
+        return
+    if verdict.is_effect:
+        yield f"{_named(harness, verdict.named)}: so it is, but something blew it. {truth}"
+        return
+    yield f"No: not {_named(harness, verdict.named)}. {truth}"
+
+
+def _named(harness: Harness, named: Sequence[Hypothesis]) -> str:
+    """Name one suspect in full, several by their parts."""
+    if len(named) == 1:
+        return hypothesis_words(harness, named[0])
+    return either(dict.fromkeys(part_name(harness, site_parts(harness, one.site)[0]) for one in named), "and")
+
+
+def compared_sentences(practice: Practice, planned: Planned) -> Iterator[str]:
+    """Say what the person and the plan needed, and the plan's checks."""
+    hints = f", with {plural(practice.hints, 'hint')}" if practice.hints else ""
+    yield f"You: {_work(practice.steps, practice.minutes)}{hints}."
+    yield f"The plan on the same vehicle: {_work(planned.steps, planned.minutes)}."
+    yield from (f"{number}. {made_words(practice, one)}." for number, one in enumerate(planned.made, 1))
+    missed = "" if planned.found else " That is not what was hidden: a slip may mislead the plan as well."
+    yield f"The plan ends with: {planned.sentence.rstrip('.')}.{missed}"
+    yield "Minutes are judgement, by the same rules for both."
+
+
+def seed_sentence(practice: Practice) -> str:
+    """Say how to have the same again."""
+    return f"The same fault again: --seed {practice.seed}."
+
+
+def _work(steps: int, minutes: float) -> str:
+    return f"{plural(steps, 'check')}, about {plural(round(minutes), 'minute')}"
