@@ -51,7 +51,9 @@ def lamp_volts(
     pair = told.pair(*ends)
     open_volts = np.abs(pair.volts)
     across = np.where(pair.floats, 0.0, _lamp_behind(open_volts, pair.ohms, watts, nominal_volts))
-    some = np.flatnonzero((~pair.floats & (open_volts - across > _STIFF_VOLTS)) | pair.wakes)
+    amps = across * _lamp_siemens(across, watts, nominal_volts) * np.sign(pair.volts)
+    turned = told.turns(*ends, amps) | pair.wakes
+    some = np.flatnonzero((~pair.floats & (open_volts - across > _STIFF_VOLTS)) | turned)
     if not len(some):
         return across
     taken, now = rows.taken(some), states[some]
@@ -61,7 +63,7 @@ def lamp_volts(
         seen, ohms = _with_branch(told, taken, now, ends, siemens)
         source_ohms = 1.0 / np.maximum(1.0 / np.maximum(ohms, _LEAST_OHMS) - siemens, _LEAST_SIEMENS)
         stiff = _lamp_behind(np.abs(seen) * (1.0 + siemens * source_ohms), source_ohms, watts, nominal_volts)
-        before, volts = volts, np.where(pair.floats[some], np.abs(seen), stiff)
+        before, volts = volts, np.where(turned[some], np.abs(seen), stiff)
         if np.abs(volts - before).max() < _STIFF_VOLTS / 10.0:
             break
     across[some] = volts

@@ -8,17 +8,19 @@ import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_layout import Layout, Rows
-from model.circuit.many_solve import Ports, Solved, across, entries_of, solve_entries
+from model.circuit.many_solve import Entries, Ports, Solved, across, entries_of, solve_entries
 from model.circuit.many_stage import TIE_OHMS, Stage, lamp_amps, lamp_tangents
 from model.circuit.netlist import LEAST_OHMS, MoverKind
 from model.circuit.relax import CARRIES_AMPS, Circuit
 
-_AGREE_VOLTS = 1e-5
+_AGREE_VOLTS = 3e-6
 _FAR_SHARE = 0.2
 _STEPS_AT_MOST = 60
 _ALL_AT_ONCE_STEPS = 15
 _TINY_VOLTS = 1e-6
 _TINY_AMPS = 1e-7
+_READY_VOLTS = 5e-4
+_LEAST_LEAK = 1e-10
 
 
 @dataclass(frozen=True)
@@ -108,7 +110,7 @@ def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray, *, keeps_i
         entries = entries_of(stage, base.layout, some, states[active], guess.ports.taken(active))
         solved = solve_entries(stage, entries)
         volts[active] = across(solved, sound_volts, by_slot)
-        odd[active[solved.singular]] = True
+        odd[active[solved.singular | _is_blurred(stage, entries)]] = True
         moved = guess.follow(volts[active], active, one_only=step >= _ALL_AT_ONCE_STEPS)
         odd |= guess.odd
         active = active[moved & ~odd[active]]
@@ -118,6 +120,19 @@ def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray, *, keeps_i
     if not keeps_idle:
         guess.drop_idle(volts)
     return AtRest(guess.ports, volts, odd, guess.collapsed)
+
+
+def _is_blurred(stage: Stage, entries: Entries) -> BoolArray:
+    """Tell in which rows a branch is open of which next to nothing goes another way, and yet not nothing.
+
+    So it is with a microohm beside the megohm of a battery at rest: too few digits are left to tell what is behind.
+    """
+    leak = stage.leak[entries.slot]
+    opened = entries.siemens * stage.own_ohms[entries.slot] < _LEAST_LEAK
+    blurred = ~stage.only_way[entries.slot] & (leak < _LEAST_LEAK) & opened
+    found = np.zeros(entries.row_count, dtype=np.bool_)
+    found[entries.row[blurred]] = True
+    return found
 
 
 class _Guess:
@@ -228,12 +243,17 @@ class _Guess:
         return np.asarray((moves | collapses).any(axis=1), dtype=np.bool_)
 
     def drop_idle(self, volts: FloatArray) -> None:
-        """Open the one-way lines that carry next to nothing, batteries aside: what is behind them floats."""
+        """Open the one-way lines that carry next to nothing, so that what is behind them floats.
+
+        Not those of batteries: one that rests at its emf is ready to give.
+        """
         circuit, every = self.base.circuit, np.arange(len(volts))
         over = volts[:, self.base.watch.lines] - circuit.threshold_volts
         siemens = self.draw[:, self.lines] * circuit.line_siemens
         idle = self.carrying & (over * siemens < CARRIES_AMPS) & ~circuit.line_always_joins
-        self._set_lines(every, self.carrying & ~idle, siemens)
+        given = self.rows.port_given[:, self.lines]
+        ready = circuit.line_always_joins & (circuit.threshold_volts < 0.0) & (over > -_READY_VOLTS) & ~given
+        self._set_lines(every, self.carrying & ~idle | ready, siemens)
 
 
 def sensed(base: Base, place: int, rows: Rows, volts: FloatArray) -> FloatArray:

@@ -32,7 +32,7 @@ class Entries:
     row, slot
         Shape (entries,).
     siemens
-        Shape (entries,), conductance that the branch has now; 1e-10 where it is open.
+        Shape (entries,), conductance that the branch has now; 1e-11 where it is open.
     more_siemens, more_amps
         Shape (entries,), by how much conductance and pushed current differ from those of the stage.
     row_count
@@ -218,7 +218,7 @@ def _solve_block(stage: Stage, entries: Entries, rows: IntArray, at: IntArray) -
 def _meeting(more: FloatArray, push: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Give the volts at which a changed branch carries what it did, and the pushed current where there are none near.
 
-    So no current has to be taken from one that a tie of ten gigaohms would give.
+    So no current has to be taken from one that a tie of a hundred gigaohms would give.
     """
     meets = np.abs(push) < _MEET_VOLTS * np.abs(more)
     volts = np.divide(-push, more, out=np.zeros_like(push), where=meets)

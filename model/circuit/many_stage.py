@@ -16,7 +16,7 @@ from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT, Circuit, Relaxed
 from model.circuit.solver import islands
 from model.errors import CircuitError
 
-TIE_OHMS = 1e10
+TIE_OHMS = 1e11
 """What ties an island without the reference to it, in ohms, and what an open branch counts as."""
 
 _STEPS_AT_MOST = 40
@@ -120,8 +120,8 @@ class Stage:
     def _add_lifts(self) -> None:
         """Add a slot for each island without the reference: by how many volts it is lifted, its current in all none.
 
-        Each island is tied by ten gigaohms. Reckoned as ohms these would cost ten digits; as an unknown of its own the
-        lift costs none.
+        Each island is tied by a hundred gigaohms. Reckoned as ohms these would cost eleven digits; as an unknown of
+        its own the lift costs none.
         """
         numbers = np.unique(self.island[self.island >= 0])
         slots, count = len(self.siemens), len(numbers)

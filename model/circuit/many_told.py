@@ -18,7 +18,7 @@ from model.circuit.netlist import METER_OHMS
 from model.circuit.relax import CARRIES_AMPS
 from model.harness.records import Wire
 
-FLOATS_OHMS = TIE_OHMS / 10.0
+FLOATS_OHMS = TIE_OHMS / 100.0
 """What has more ohms than this behind it has no closed way to the reference."""
 
 _FLIPS_VOLTS = 1e-5
@@ -145,33 +145,45 @@ class Told:
         return self._to_reference[node]
 
     def _wakes(self, red: int, black: int, volts: FloatArray, ohms: FloatArray, taken: list[FloatArray]) -> BoolArray:
-        wakes = np.zeros(len(volts), dtype=np.bool_)
-        loaded = ohms > METER_OHMS / 1000.0
-        over = self._lines[0] - self.base.circuit.threshold_volts
-        idle = self._lines[1] & (over * self.base.circuit.line_siemens < CARRIES_AMPS)
-        loaded |= idle.any(axis=1)
-        one_way = np.arange(over.shape[1])
-        if not len(one_way) or not loaded.any():
-            return wakes
-        watched = np.arange(self.base.watch.lines.start, self.base.watch.lines.stop)[one_way]
+        over, idle = self._idle_lines
+        loaded = (ohms > METER_OHMS / 1000.0) | idle.any(axis=1)
+        if not over.shape[1] or not loaded.any():
+            return np.zeros(len(volts), dtype=np.bool_)
+        return loaded & self._turns(red, black, volts / (ohms + METER_OHMS), taken, loaded)
+
+    def turns(self, red: int, black: int, amps: FloatArray) -> BoolArray:
+        """Tell in which cases a current drawn between two nodes turns a one-way line on or off, shape (cases,)."""
+        if not self._lines[0].shape[1]:
+            return np.zeros(len(amps), dtype=np.bool_)
+        every = np.ones(len(amps), dtype=np.bool_)
+        return self._turns(red, black, amps, self.behind(red, black)[1], every)
+
+    @cached_property
+    def _idle_lines(self) -> tuple[FloatArray, BoolArray]:
+        """Volts over the threshold of each line, and which carry and yet give next to nothing, (cases, lines)."""
+        over = self._lines[0] - self.base.circuit.threshold_volts[: self._lines[0].shape[1]]
+        siemens = self.base.circuit.line_siemens[: over.shape[1]]
+        return over, self._lines[1] & (over * siemens < CARRIES_AMPS)
+
+    def _turns(
+        self, red: int, black: int, amps: FloatArray, taken: list[FloatArray], concerned: BoolArray
+    ) -> BoolArray:
+        over, _ = self._idle_lines
+        lines, watched = self.base.layout.lines, self.base.watch.lines
         by_slot = self.base.watched(-1)[1][:, watched]
-        slots = np.arange(self.base.layout.lines.start, self.base.layout.lines.stop)[one_way]
-        sound = self._between_lines(slots, red, black)
-        meter_amps = volts / (ohms + METER_OHMS)
-        lifts = np.tile(sound, (len(volts), 1))
+        slots = np.arange(lines.start, lines.stop)
+        lifts = np.tile(self._between_lines(slots, red, black), (len(amps), 1))
         for lift in self._lifts_between(red, black):
             column = self.stage.columns[:, lift]
             tied = (column[red] - column[black]) * (column[self.stage.one[slots]] - column[self.stage.other[slots]])
             lifts[self._stays_alone(lift)] += TIE_OHMS * tied
         for block, carried in zip(self.solved.blocks, taken, strict=True):
-            concerned = np.flatnonzero(loaded[block.rows])
-            rows = block.rows[concerned]
-            lifts[rows] -= np.einsum("nk,nkl->nl", carried[concerned], by_slot[block.slots[concerned]])
-        now = over - lifts * meter_amps[:, None]
+            some = np.flatnonzero(concerned[block.rows])
+            lifts[block.rows[some]] -= np.einsum("nk,nkl->nl", carried[some], by_slot[block.slots[some]])
+        now = over - lifts * amps[:, None]
         starts = ~self._lines[1] & (now > _FLIPS_VOLTS)
-        stops = idle & (now * self.base.circuit.line_siemens < -_FLIPS_AMPS)
-        wakes[loaded] = (starts | stops)[loaded].any(axis=1)
-        return wakes
+        stops = self._lines[1] & (now * self.base.circuit.line_siemens < -_FLIPS_AMPS)
+        return np.asarray((starts | stops).any(axis=1), dtype=np.bool_)
 
     def _between_lines(self, slots: IntArray, red: int, black: int) -> FloatArray:
         stage = self.stage

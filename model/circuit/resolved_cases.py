@@ -163,7 +163,7 @@ class ResolvedCases:
         self.each = (*plain, *more)
         self.variant: IntArray = np.array([case.variant for case in self.each], dtype=np.int64)
         self.share: FloatArray = np.array([share[case.variant] for case in self.each])
-        self.posts_volts: FloatArray = np.array([case.settled.posts_volts for case in self.each])
+        self.posts_volts: FloatArray = np.array([_across(case.settled, *case.settled.net.posts) for case in self.each])
         self.blown: tuple[frozenset[str], ...] = tuple(case.blown for case in self.each)
 
     def volts(self, red: str, black: str) -> FloatArray:
