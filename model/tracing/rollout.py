@@ -78,8 +78,8 @@ class Rollout(Generic[State]):
         price = float(self.problem.prices(state)[option])
         gain = float(self.problem.gains(left)[option])
         total = self.problem.share(left) * price
-        if gain > 0.0 and (depth <= 1 or self.problem.effort >= self.effort):
-            return total * max(1.0, self.problem.bits(left) / gain)
+        if depth <= 1 or self.problem.effort >= self.effort:
+            return total * max(1.0, self.problem.bits(left) / gain) if gain > 0.0 else total
         after = self.problem.after(option, state)
         children = self.problem.split(option, left)
         return total + sum(self._minutes(child, after, depth - 1) for child in children)

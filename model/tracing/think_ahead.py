@@ -25,6 +25,7 @@ _AHEAD_HYPOTHESES = 160
 _AHEAD_SHARE = 0.98
 _EXACT_EFFORT = 800_000
 _ALIKE = 1.0 + 1e-9
+_LEAST_SHARE = 1e-12
 _DEPTHS = (2, 3, 4, 6, 9, 12)
 _ROLLOUT_EFFORT = 800_000
 
@@ -81,7 +82,8 @@ def in_play(shares: FloatArray, groups: IntArray) -> tuple[IntArray, bool]:
     left = heaviest(masses, EXACT_GROUPS, 1.0)
     are_few = float(masses[left].sum()) >= LEFT_SHARE
     within = np.where(np.isin(groups, left), shares, 0.0) if are_few else shares
-    return heaviest(within / within.sum(), _AHEAD_HYPOTHESES, 1.0 if are_few else _AHEAD_SHARE), are_few
+    kept = heaviest(within / within.sum(), _AHEAD_HYPOTHESES, 1.0 if are_few else _AHEAD_SHARE)
+    return kept[within[kept] > _LEAST_SHARE * within.sum()], are_few
 
 
 def exact_minutes(

@@ -210,3 +210,15 @@ def test_a_rule_that_gets_nowhere_is_an_error() -> None:
     problem = HardProblem(np.ones(3), np.arange(3), codes, Prices([1.0, 1.0]), range(2))
     with pytest.raises(ValueError, match="over and over"):
         expected_minutes(problem, lambda left, state: 0, ())
+
+
+def test_hypotheses_that_have_come_to_nothing_do_no_harm() -> None:
+    """Shares that readings have driven to nought are left out of thinking ahead, and an order comes all the same."""
+    weights = np.array([0.6, 0.4, 0.0, 0.0, 0.0])
+    groups = np.arange(5)
+    options = [
+        Option(np.array([[0.9, 0.1, 0.9, 0.1, 0.5], [0.1, 0.9, 0.1, 0.9, 0.5]])),
+        Option(np.array([[0.5, 0.5, 0.9, 0.1, 0.1], [0.5, 0.5, 0.1, 0.9, 0.9]])),
+    ]
+    found = ranked(weights, groups, options, Prices((1.0, 1.0)), ())
+    assert found[0].option == 0
