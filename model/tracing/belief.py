@@ -107,19 +107,27 @@ class Belief:
         return foreseen < np.log(SURPRISING_SHARE)
 
     def fits_badly(self) -> bool:
-        """Tell whether no hypothesis that is solved explains the answers: chi-square under 0.01, or all of them far."""
+        """Tell whether no hypothesis that is solved explains the answers: chi-square under 0.01, or all of them far.
+
+        Of a check that was repeated the answer counts that fits better, so that a slip is mended by one repetition.
+        """
         asked = [one for one in self.answers if not one.given]
         if len(asked) < 2:
             return False
         residuals = self._residuals(asked)
         squared = (residuals**2).sum(axis=0)
         best = int(np.argmin(squared - 2.0 * np.log(np.maximum(self.field.weights[: self.field.solved], 1e-12))))
-        far = bool((np.abs(residuals) > _FAR_SIGMAS).all(axis=0).all())
-        return far or surprise_p(float(squared[best]), len(asked)) < FITS_BADLY_P
+        far = bool((residuals > _FAR_SIGMAS).all(axis=0).all())
+        return far or surprise_p(float(squared[best]), len(residuals)) < FITS_BADLY_P
 
     def _residuals(self, answers: Sequence[Evidence]) -> FloatArray:
-        """Give how far each answer lies from what each solved row foresees, in sigmas, shape (answers, rows)."""
-        return np.array([self._residual(one) for one in answers])
+        """Give how far each check lies from what each solved row foresees, in sigmas, shape (checks, rows)."""
+        by_check: dict[Check, FloatArray] = {}
+        for one in answers:
+            away = np.abs(self._residual(one))
+            known = by_check.get(one.check)
+            by_check[one.check] = away if known is None else np.minimum(known, away)
+        return np.array(list(by_check.values()))
 
     def _residual(self, one: Evidence) -> FloatArray:
         solved = self.field.solved

@@ -21,7 +21,7 @@ TELLS_APART = 0.5
 
 _IN_GROUP_SHARE = 0.005
 _LOOKED_AT_MOST = 60
-_GROUP_AT_MOST = 12
+_GROUP_AT_MOST = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,8 @@ def untold_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
 
     Notes
     -----
-    Suspects with the same repair as one of the group belong to it. The group must hold 95 %.
+    Suspects with the same repair as one of the group belong to it. The group must hold 95 %; where those like the
+    likeliest hold less, the next likeliest are taken in, since no check that is left tells enough to part them.
     """
     by_hypothesis = belief.hypotheses()
     heavy = [place for place in np.argsort(-by_hypothesis, kind="stable").tolist() if by_hypothesis[place] > 1e-3]
@@ -86,13 +87,37 @@ def untold_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
     if not heavy or belief.field.hypotheses[heavy[0]].fault in (RECORD, NOT_SHOWN):
         return None
     apart = _greatest_difference(belief, shares, heavy)
-    repairs = {
+    alike = {
         belief.field.hypotheses[place].repair for place, far in zip(heavy, apart, strict=True) if far < TELLS_APART
-    } - {RECORD, NOT_SHOWN}
-    _, names = groups_of(belief.field)
-    ending = _ending(belief, [names.index(repair) for repair in names if repair in repairs])
+    }
+    ending = _ending(belief, _numbers(belief, alike))
+    if ending.probability < LIKELY_SHARE:
+        ending = _ending(belief, _numbers(belief, _heaviest(belief, heavy)))
     is_end = ending.probability >= LIKELY_SHARE and len(ending.members) <= _GROUP_AT_MOST
     return ending if is_end else None
+
+
+def _numbers(belief: Belief, repairs: set[str]) -> list[int]:
+    """Give the numbers of repairs, what is no fault of a part left out."""
+    _, names = groups_of(belief.field)
+    return [place for place, repair in enumerate(names) if repair in repairs - {RECORD, NOT_SHOWN}]
+
+
+def _heaviest(belief: Belief, heavy: list[int]) -> set[str]:
+    """Name the repairs of the heaviest suspects that together are likely enough for an end."""
+    shares = belief.hypotheses()
+    groups, names = groups_of(belief.field)
+    by_repair = np.bincount(groups, belief.rows, len(names))
+    found: set[str] = set()
+    total = 0.0
+    for place in sorted(heavy, key=lambda place: -float(shares[place])):
+        repair = belief.field.hypotheses[place].repair
+        if total >= LIKELY_SHARE:
+            break
+        if repair not in found and repair not in (RECORD, NOT_SHOWN):
+            found.add(repair)
+            total += float(by_repair[names.index(repair)])
+    return found
 
 
 def _greatest_difference(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> FloatArray:

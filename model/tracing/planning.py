@@ -83,23 +83,20 @@ def order_of(check: Check) -> tuple[object, ...]:
     return str(check.kind), names, condition.key, condition.settings
 
 
-def socket_readings(inquiry: Inquiry, state: Fold, check: Check) -> tuple[Check, ...]:
+def socket_readings(plan: Plan, check: Check) -> tuple[Check, ...]:
     """Give the other readings of the relay-out test that a check begins; none where it is none.
 
-    They are all volts at the terminals of the relay that is out, in the same condition.
+    They are the volts at the other terminals of the relay that is out, in the same condition; those that would tell
+    nothing any more are left out.
     """
     relay_id = relay_out(check)
     if not relay_id:
         return ()
-    done = {one.check for one in state.answers} | state.unsure
+    telling = [plan.checks[one.option] for one in plan.ranked if one.gain_bits >= TELLS_BITS]
     return tuple(
         other
-        for other in inquiry.checks
-        if other != check
-        and other.condition == check.condition
-        and relay_out(other) == relay_id
-        and other not in done
-        and target_of(other) not in state.out_of_reach
+        for other in sorted(telling, key=plan.checks.index)
+        if other != check and other.condition == check.condition and relay_out(other) == relay_id
     )
 
 

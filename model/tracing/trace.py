@@ -47,6 +47,9 @@ FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs 
 NOTHING_TELLS = "no check in reach tells more"
 
 _PAIRS_OF = 50
+_REPEATS_AT_MOST = 2
+_LOSS_TO_REPEAT = 2.0
+_NOT_REPEATED = frozenset({CheckKind.NEW_FUSE, CheckKind.SWAP})
 _SWAPPED_VOLTS = 1.0
 
 
@@ -80,6 +83,7 @@ class Trace:
         self._inquiries: dict[tuple[str, ...], Inquiry] = {}
         self._paired: dict[tuple[str, ...], tuple[int, Inquiry]] = {}
         self._next: Question | Finding | None = None
+        self._left: tuple[Check, ...] = ()
         self._did: str = ""
         if opened is not None:
             self._inquiries[()] = opened
@@ -263,7 +267,7 @@ class Trace:
             return finding_of(inquiry, belief, ending, state)
         plan = plan_of(inquiry, belief, state)
         if plan.best is not None:
-            return self._ask(state, inquiry, belief, plan.best)
+            return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
         return self._end_untold(state, inquiry, belief, plan)
 
     def _taken(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
@@ -274,13 +278,16 @@ class Trace:
             return self._ask(state, inquiry, belief, state.left[0])
         return None
 
-    def _ask(self, state: Fold, inquiry: Inquiry, belief: Belief, check: Check) -> Question:
+    def _ask(
+        self, state: Fold, inquiry: Inquiry, belief: Belief, check: Check, *, more: tuple[Check, ...] = ()
+    ) -> Question:
+        """Ask a check; with `more` the first of several readings of one step."""
+        step, reading = state.steps + 1, (1, 1 + len(more))
+        self._left = more
         if state.left and check == state.left[0]:
-            step, of = state.steps, _readings_of_step(state) + len(state.left)
-            reading = (_readings_of_step(state) + 1, of)
-        else:
-            step = state.steps + 1
-            reading = (1, 1 + len(socket_readings(inquiry, state, check)))
+            self._left = state.left[1:]
+            done = _readings_of_step(state)
+            step, reading = state.steps, (done + 1, done + len(state.left))
         minutes = inquiry.costs.minutes(check, state.standing)
         return question_of(inquiry, belief, check, minutes=minutes, step=step, reading=reading)
 
@@ -342,11 +349,7 @@ class Trace:
         if isinstance(asked, Finding):
             repairs = tuple(dict.fromkeys(one.part for one in asked.group)) if isinstance(reply, Repaired) else ()
             return Event(reply, None, asked.steps, repairs=repairs)
-        state = self._state()
-        left = state.left[1:] if state.left and asked.check == state.left[0] else ()
-        if asked.reading == 1 and asked.of > 1:
-            left = socket_readings(self._inquiry(state), state, asked.check)
-        return Event(reply, asked.check, asked.step, left)
+        return Event(reply, asked.check, asked.step, self._left)
 
     def _check_fits(self, reply: Reply, asked: Question | Finding) -> None:
         match reply:
@@ -409,13 +412,19 @@ def _readings_of_step(state: Fold) -> int:
 
 
 def _to_repeat(state: Fold, belief: Belief) -> Check | None:
-    """Choose the reading whose absence would help most, where none has been repeated yet."""
+    """Choose the reading whose absence would help most of those not repeated yet; None after enough of that."""
     checks = [one.check for one in state.answers]
-    if len(set(checks)) < len(checks) or not checks:
+    again = {check for check in checks if checks.count(check) > 1}
+    if len(again) >= _REPEATS_AT_MOST:
         return None
     given = len(belief.answers) - len(checks)
-    loss = [float(belief.logs[given + place].max() - _expected(belief, given + place)) for place in range(len(checks))]
-    return checks[max(range(len(checks)), key=loss.__getitem__)]
+    loss = {
+        check: float(belief.logs[given + place].max() - _expected(belief, given + place))
+        for place, check in enumerate(checks)
+        if check not in again and check.kind not in _NOT_REPEATED
+    }
+    worst = max(loss, key=lambda check: loss[check], default=None)
+    return worst if worst is not None and loss[worst] > _LOSS_TO_REPEAT else None
 
 
 def _expected(belief: Belief, place: int) -> float:
