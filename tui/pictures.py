@@ -79,13 +79,13 @@ def main() -> int:
     """Draw every picture anew."""
     buggy = next(path for path in demo_builds() if path.stem == "trail_buggy")
     _DIRECTORY.mkdir(exist_ok=True)
-    with TemporaryDirectory() as state:
-        os.environ["XDG_STATE_HOME"] = os.environ["XDG_CONFIG_HOME"] = state
-        # a trace keeps a record beside its harness: not beside the build that comes with the program
-        buggy = Path(shutil.copy(buggy, state))
-        for shot in SHOTS:
+    for shot in SHOTS:
+        with TemporaryDirectory() as state:
+            os.environ["XDG_STATE_HOME"] = os.environ["XDG_CONFIG_HOME"] = state
+            # a trace keeps a record beside its harness, and goes on with what stands there
+            copied = Path(shutil.copy(buggy, state))
             target = _DIRECTORY / f"{shot.name}.svg"
-            target.write_text(asyncio.run(draw(shot, buggy)), encoding="utf-8")
+            target.write_text(asyncio.run(draw(shot, copied)), encoding="utf-8")
             sys.stdout.write(f"{target}\n")
     return 0
 

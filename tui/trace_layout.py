@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from model.words import plural
-from tui.text import Part, assembled
+from tui.text import Part, assembled, fit
 
 NAME_CELLS = 8
 Named = tuple[str, str]
@@ -95,6 +95,15 @@ def named_lines(name: str, words: str, cells: int, style: str = "") -> list[Cont
         head: Part = (f"{'' if place else name:<{NAME_CELLS}}", "$quiet")
         rows.append(assembled(head, (line.plain, strong) if strong else line))
     return rows
+
+
+def at_most(words: str, cells: int, height: int) -> Content:
+    """Return a sentence wrapped into at most so many lines, the end cut with the sign for it."""
+    wrapped = _wrapped(words, cells)
+    if len(wrapped) <= height:
+        return Content("\n").join(wrapped)
+    rest = " ".join(line.plain for line in wrapped[height - 1 :])
+    return Content("\n").join([*wrapped[: height - 1], assembled(fit(rest, cells))])
 
 
 def _painted(caution: str, cells: int) -> list[Content]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from model.harness.harness import Harness
+from model.tracing.asking import Offered
 from model.tracing.fault_words import suspect_words
 from model.tracing.suspects import Suspect
 from model.words import plural
@@ -15,6 +16,7 @@ from tui.trace_run import Why
 from tui.trace_step import check_title, minutes_words
 from tui.widgets.rows import Row
 
+BEST_SHOWN = 5
 SUSPECTS_SHOWN = 8
 _SHARE = 5
 _MINUTES = 14
@@ -22,18 +24,27 @@ _LEAST_SHARE = 0.005
 
 
 def why_rows(harness: Harness, why: Why, cells: int) -> list[Row]:
-    """Return the rows: those of the other checks can be marked, their keys count from 0."""
+    """Return the rows: those of the other checks can be marked, their keys count from 0.
+
+    The best of them stand before the suspects: what Enter takes is then in the window.
+    """
     rows: list[Row] = []
     if why.question is not None:
         rows += _paragraph(why.question.why, cells)
         rows += _outlooks(why, cells)
+    checks = [_check(harness, place, offered, cells) for place, offered in enumerate(why.offered)]
+    rows += _head("other checks" if checks else "no other check can be made now")
+    rows += checks[:BEST_SHOWN]
     rows += _suspects(harness, why.suspects, cells)
-    rows += _head("other checks" if why.offered else "no other check can be made now")
-    for place, offered in enumerate(why.offered):
-        minutes = padded(minutes_words(offered.minutes), _MINUTES, right=True)
-        title = padded(check_title(harness, offered.check), max(cells - _MINUTES - 2, 8))
-        rows.append(Row(assembled(title, "  ", (minutes, "$quiet")), str(place)))
-    return rows
+    if checks[BEST_SHOWN:]:
+        rows += _head("further checks")
+    return rows + checks[BEST_SHOWN:]
+
+
+def _check(harness: Harness, place: int, offered: Offered, cells: int) -> Row:
+    minutes = padded(minutes_words(offered.minutes), _MINUTES, right=True)
+    title = padded(check_title(harness, offered.check), max(cells - _MINUTES - 2, 8))
+    return Row(assembled(title, "  ", (minutes, "$quiet")), str(place))
 
 
 def suspect_lines(harness: Harness, suspects: tuple[Suspect, ...], most: int) -> Iterator[tuple[str, str]]:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tui.trace_layout import TraceStep, caution_lines, step_lines, step_sentences, wanted_height
+from tui.trace_layout import TraceStep, at_most, caution_lines, step_lines, step_sentences, wanted_height
 
 LONG = "No fuse stands before this metal. Rings, watch and chains off, an insulated tool, nothing that bridges it."
 STEP = TraceStep(
@@ -45,3 +45,10 @@ def test_what_has_no_room_is_counted() -> None:
 def test_as_paragraphs_nothing_is_left_out() -> None:
     """Cautions first, then each line with its name."""
     assert step_sentences(STEP)[:3] == [f"Caution: {LONG}", "Caution: Fuel vapour: no sparks.", "place: rear box"]
+
+
+def test_a_long_sentence_is_cut_with_a_sign() -> None:
+    """In two lines of twenty cells the end goes, and is seen to go; what fits stays as it is."""
+    told = at_most("12.6 V: the feed up to K7 is good, and much besides. 7 left.", 20, 2).plain
+    assert told.splitlines() == ["12.6 V: the feed up", "to K7 is good, and…"]
+    assert at_most("7 left.", 20, 2).plain == "7 left."

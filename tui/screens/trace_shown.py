@@ -17,6 +17,7 @@ from model.errors import AnswerError
 from tui.commands import Place, bindings_of
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
+from tui.trace_layout import at_most
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
 from tui.widgets.rows import RowList
@@ -31,6 +32,7 @@ STARTING = "Gathering what may be wrong."
 WORKING_OUT = "Working out the next check."
 _ROWS_LEAST = 4
 _BESIDES_MOST = 4
+_DID_LINES = 2
 
 Done = TypeVar("Done")
 
@@ -194,7 +196,7 @@ class TraceShown(Framed[None]):
         did = self.query_one("#did", Static)
         words = "" if self.seen is None else self.seen.did
         did.display = bool(words)
-        did.update(assembled(words))
+        did.update(at_most(words, self.size.width - 2, _DID_LINES))
 
     def show_answer(self) -> None:
         """Show what has been typed and how it is understood."""
