@@ -30,6 +30,8 @@ class Place(Enum):
     ANSWERS = "What has been answered so far."
     FOUND = "What is wrong, what says so, and what to do about it."
     PROVE = "One reading proves the repair; then say whether what was complained of is cured."
+    PRACTICE = "A fault is hidden in this vehicle: make checks until you know what it is, then name it."
+    PRACTISED = "What was hidden, and your checks and minutes beside those of the plan."
     FIND = "Type what you know of it: id, label, colour, size, place, cavity, or a command; the nearest stand first."
     HELP = "What the keys of a screen do."
     DIALOG = "Something to read before going on."
@@ -75,7 +77,8 @@ _STANDING = _HARNESS | {Place.SETTINGS}
 _ASKED = frozenset({Place.WHAT_IF, Place.SEEN})
 _TRACEABLE = frozenset({Place.LOADS, Place.WALK, Place.CARD})
 _TRACED = frozenset({Place.TRACE, Place.WHY, Place.ANSWERS, Place.FOUND})
-_EXPLAINED = _TRACED | {Place.TRACE_ASK, Place.PROVE}
+_PRACTICE = frozenset({Place.PRACTICE, Place.PRACTISED})
+_EXPLAINED = _TRACED | _PRACTICE | {Place.TRACE_ASK, Place.PROVE}
 _ESC_IS_SHOWN = (_EXPLAINED - {Place.TRACE}) | {Place.FIND}
 _SCREENS = _HARNESS | _ASKED | {Place.OPEN}
 _LEAVES = "quits; Esc goes back; / finds; L changes between dark and light"
@@ -90,6 +93,7 @@ _LARGE = "big letters; a: every caution; p: the part of the row"
 _KEEPS = "writes the step; c sends it to the clipboard; e ends the trace"
 _STAYS = "quits; Esc leaves, and t picks it up again; / finds; L: dark or light"
 _ROUND = "changes the marked row; Left changes it back"
+_NAMES = "names what is wrong, which ends it; g gives up and tells it"
 _QUITS = "quits; Esc goes back; L changes between dark and light"
 _WRITES = "writes this page to a file and says where; c sends it to the terminal's clipboard"
 
@@ -120,9 +124,20 @@ COMMANDS: tuple[Command, ...] = (
     Command("unsure", ("z",), "quick('unsure')", "", "", frozenset({Place.TRACE}), search="not sure what came of it"),
     Command("alone", ("h",), "quick('no_helper')", "", "", frozenset({Place.TRACE}), search="nobody can help"),
     Command("answers", ("r",), "answers", "", "", frozenset({Place.TRACE}), search="the answers so far"),
-    Command("every_caution", ("a",), "cautions", "", "", frozenset({Place.TRACE}), search="every caution"),
+    Command(
+        "every_caution", ("a",), "cautions", "", "", frozenset({Place.TRACE, Place.PRACTICE}), search="every caution",
+    ),
     Command("row_part", ("p",), "part", "", "", frozenset({Place.TRACE}), search="the part of the row"),
     Command("stop", ("e",), "stop", "", "", frozenset({Place.TRACE}), search="end the trace"),
+    Command("make", ("enter",), "make", "make it", "makes the marked check", frozenset({Place.PRACTICE})),
+    Command("name_fault", ("i",), "name", "it is", _NAMES, frozenset({Place.PRACTICE})),
+    Command("hint", ("h",), "hint", "hint", "marks the next best check, and is counted", frozenset({Place.PRACTICE})),
+    Command(
+        "any_point", ("o",), "elsewhere", "other point", "reads volts at any point; a: the step with every caution",
+        frozenset({Place.PRACTICE}),
+    ),
+    Command("give_up", ("g",), "give_up", "", "", frozenset({Place.PRACTICE})),
+    Command("another", ("enter",), "another", "another", "hides another fault", frozenset({Place.PRACTISED})),
     Command("start", ("enter",), "start", "start", "starts, with what stands there", frozenset({Place.TRACE_ASK})),
     Command("say", ("space", "right"), "turn(1)", "change", _ROUND, frozenset({Place.TRACE_ASK})),
     Command("say_back", ("left",), "turn(-1)", "", "", frozenset({Place.TRACE_ASK})),
@@ -155,8 +170,12 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("cautions", ("a",), "cautions", "", "", frozenset({Place.WALK}), search="every caution for this point"),
     Command(
-        "order", ("n",), "turn_order", "by name", "lists by name, and by place again", frozenset({Place.LOADS}),
+        "order", ("n",), "turn_order", "by name", "lists by name, and by place again; p hides a fault to practise on",
+        frozenset({Place.LOADS}),
         search="loads by name or by place", foot_in=frozenset(),
+    ),
+    Command(
+        "practise", ("p",), "practise", "", "", frozenset({Place.LOADS}), search="practise on a hidden fault",
     ),
     Command(
         "what_if", ("x",), "what_if", "what if", "", frozenset({Place.WALK, Place.CARD}),
@@ -173,7 +192,7 @@ COMMANDS: tuple[Command, ...] = (
         "filter", ("slash",), "filter", "only", "shows only what has the letters typed", frozenset({Place.SETTINGS})
     ),
     Command(
-        "copy", ("c",), "copy", "", "", _STANDING | _TRACED | {Place.SEEN},
+        "copy", ("c",), "copy", "", "", _STANDING | _TRACED | _PRACTICE | {Place.SEEN},
         search="send this page to the terminal's clipboard",
     ),
     Command(
@@ -185,7 +204,8 @@ COMMANDS: tuple[Command, ...] = (
         foot_in=frozenset(),
     ),
     Command(
-        "write_traced", ("w",), "write", "write", _WRITES, _TRACED - {Place.TRACE}, search="write this page to a file",
+        "write_traced", ("w",), "write", "write", _WRITES, (_TRACED - {Place.TRACE}) | _PRACTICE,
+        search="write this page to a file", foot_in=(_TRACED - {Place.TRACE}) | {Place.PRACTISED},
     ),
     Command(
         "find", ("slash",), "app.find", "find", "", _SCREENS | {Place.TRACE},

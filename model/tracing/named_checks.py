@@ -13,18 +13,19 @@ from model.words import clean
 
 
 def named_check(harness: Harness, check: Check, usual: Condition) -> str:
-    """Name a check: ``volts K7.30 to G1.-, key ignition, relay K7 (Fuel pump) out of its socket``.
+    """Name a check: ``volts K7.30 to G1.-, key off, relay K7 (Fuel pump) out of its socket``.
 
     Parameters
     ----------
     usual
-        What stands there as well in it is not said, but for the key; what is at rest against it is said.
+        What stands in it as well is not said; what is at rest against it is.
     """
     settings = tuple(pair for pair in check.condition.settings if pair not in usual.settings)
     changed = replace(check.condition, settings=settings, faults=(), posts_volts=None)
     set_now = [name for name, _ in check.condition.settings]
     at_rest = [f"{id_and_label(harness, name)} at rest" for name, _ in usual.settings if name not in set_now]
-    key = "" if check.kind is CheckKind.OHMS else f"key {clean(check.condition.key, 40)}"
+    is_plain = check.kind is CheckKind.OHMS or check.condition.key == usual.key
+    key = "" if is_plain else f"key {clean(check.condition.key, 40)}"
     return ", ".join(one for one in (_what(check), key, *settings_words(harness, changed), *at_rest) if one)
 
 

@@ -221,6 +221,16 @@ class LoadsScreen(Following[None]):
             return
         self.fusewalk.trace_loads((row.key,))
 
+    def action_practise(self) -> None:
+        """Hide a fault to practise on."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.say(READING)
+            return
+        from tui.screens.practice import PracticeScreen
+
+        self.fusewalk.push_screen(PracticeScreen(standing.harness))
+
     def action_turn_order(self) -> None:
         """List by name, or by place again."""
         shown = self.shown

@@ -1,0 +1,223 @@
+"""Practice on the screen: checks by place, the vehicle answering, and how it went at the end."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import pytest
+import tomli_w
+from textual.pilot import Pilot
+from textual.widgets import Static
+
+from model.tracing.named_checks import named_check
+from tests.tui.on_bench import app_of, at_rest, looking_at, no_control_bytes, put_on_bench, row_texts
+from tests.tui.on_screen import NASTY, screen_text, until
+from tests.tui.test_cli_practice import HARNESS, two_fuses
+from tui.screens.dialog import MessageDialog, QuestionDialog
+from tui.screens.loads import LoadsScreen
+from tui.screens.practice import PracticeScreen
+from tui.screens.practised import PractisedScreen
+from tui.widgets.rows import RowList
+
+SEED = 4
+
+
+@asynccontextmanager
+async def practised(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[Pilot[int], PracticeScreen]]:
+    """Open the screen of a practice, its fault hidden."""
+    standing = put_on_bench(path)
+    async with looking_at(None, standing, size) as pilot:
+        screen = PracticeScreen(standing.harness, SEED)
+        await app_of(pilot).push_screen(screen)
+        await until(pilot, lambda: screen.practice is not None and not screen.is_busy)
+        await at_rest(pilot)
+        yield pilot, screen
+
+
+def said(screen: PracticeScreen) -> str:
+    """Give what stands under the list."""
+    return str(screen.query_one("#said", Static).content)
+
+
+async def press(pilot: Pilot[int], *keys: str) -> None:
+    """Press keys and let all work end."""
+    await pilot.press(*keys)
+    await at_rest(pilot)
+
+
+async def test_the_complaint_stands_above_the_checks_by_place(tmp_path: Path) -> None:
+    """Every offered check has a row; nothing of the fault is shown."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        practice = screen.practice
+        assert practice is not None
+        shown = screen_text(pilot.app)
+        assert f"({practice.complaint.loads[0].removesuffix(':load')})" in shown or "P1 " in shown or "E1 " in shown
+        rows = screen.query_one(RowList).rows
+        assert sum(row.can_be_marked for row in rows) == len(practice.offered)
+        assert "practice, no checks" in shown
+
+
+async def test_enter_makes_the_marked_check(tmp_path: Path) -> None:
+    """Its reading stands in its row and under the list, and is counted; the mark stays."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "down", "enter")
+        practice = screen.practice
+        assert practice is not None
+        assert len(practice.made) == 1
+        made = practice.made[0]
+        marked = screen.query_one(RowList).marked_row
+        assert marked is not None
+        assert marked.key == named_check(practice.harness, made.check, practice.condition)
+        assert marked.content.plain.rstrip()[-1] in "VAΩ)kdxtynbs" or made.outcome.word
+        assert said(screen).startswith(marked.key)
+        assert "practice, 1 check, about" in screen_text(pilot.app)
+
+
+async def test_a_hint_marks_a_check_and_is_counted(tmp_path: Path) -> None:
+    """Enter then makes it."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "h")
+        practice = screen.practice
+        assert practice is not None
+        assert practice.hints == 1
+        assert said(screen) == "The next best check is marked."
+        hinted = screen.marked_check()
+        await press(pilot, "enter")
+        assert practice.made[0].check == hinted
+
+
+async def test_any_point_can_be_read(tmp_path: Path) -> None:
+    """It gets a row of its own where it is not offered."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "o")
+        await pilot.press(*"W3.a")
+        await pilot.press("escape")
+        await at_rest(pilot)
+        screen.read_at("G1.+")
+        await at_rest(pilot)
+        practice = screen.practice
+        assert practice is not None
+        assert practice.made[0].check.red == "G1.+"
+        assert practice.made[0].outcome.value == pytest.approx(12.6, abs=0.5)
+
+
+async def test_the_right_name_ends_it_with_the_plan_beside(tmp_path: Path) -> None:
+    """Chosen among the suspects; then checks, minutes and seed; Enter hides another."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        practice = screen.practice
+        assert practice is not None
+        await press(pilot, "enter", "i")
+        await pilot.press(*practice.hidden.site.replace(":", " ").split(" ")[0])
+        await pilot.press("enter")
+        await at_rest(pilot)
+        end = pilot.app.screen
+        assert isinstance(end, PractisedScreen)
+        text = end.page().text
+        assert text.startswith("Right. It was ")
+        assert "You: 1 check" in text
+        assert f"--seed {SEED}." in text
+        await pilot.press("enter")
+        await until(pilot, lambda: screen.practice is not None and screen.practice is not practice)
+        await at_rest(pilot)
+        assert pilot.app.screen is screen
+        assert screen.practice is not None
+        assert screen.practice.made == ()
+
+
+async def test_what_is_no_suspect_is_told_and_asked_again(tmp_path: Path) -> None:
+    """The question stays until it is answered or left."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "i")
+        await press(pilot, *"zz", "enter")
+        assert "none of the suspects" in screen_text(pilot.app)
+        await press(pilot, "escape")
+        assert pilot.app.screen is screen
+        assert screen.practice is not None
+        assert screen.practice.verdict is None
+
+
+async def test_giving_up_tells_what_it_was(tmp_path: Path) -> None:
+    """And Esc from there leads back below."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "g")
+        end = pilot.app.screen
+        assert isinstance(end, PractisedScreen)
+        assert end.page().text.startswith("It was ")
+        await press(pilot, "escape")
+        assert screen not in pilot.app.screen_stack
+
+
+async def test_leaving_in_the_middle_is_asked(tmp_path: Path) -> None:
+    """Esc goes on, Enter leaves; before the first reading nothing is asked."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "enter", "escape")
+        assert any(isinstance(one, QuestionDialog) for one in pilot.app.screen_stack)
+        await press(pilot, "escape")
+        assert pilot.app.screen is screen
+        await press(pilot, "escape", "enter")
+        assert screen not in pilot.app.screen_stack
+
+
+async def test_cautions_stand_before_the_check(tmp_path: Path) -> None:
+    """Above the list with the step, whole with a."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        practice, check = screen.practice, screen.marked_check()
+        assert practice is not None
+        assert check is not None
+        assert practice.cautions(check)
+        assert "Caution: " in str(screen.query_one("#wants", Static).content)
+        await press(pilot, "a")
+        dialog = pilot.app.screen
+        assert isinstance(dialog, MessageDialog)
+        assert dialog.sentences[:-1] == tuple(f"Caution: {one}" for one in practice.cautions(check))
+
+
+async def test_it_is_reached_from_the_loads_by_key_and_by_search(tmp_path: Path) -> None:
+    """p, and the words of the command."""
+    standing = put_on_bench(two_fuses(tmp_path))
+    for keys in (["p"], ["slash", *"practise", "enter"]):
+        async with looking_at(LoadsScreen(standing.path), standing) as pilot:
+            await pilot.press(*keys)
+            await until(pilot, lambda: isinstance(pilot.app.screen, PracticeScreen))
+            await at_rest(pilot)
+
+
+@pytest.mark.parametrize("size", [(120, 40), (80, 24), (60, 20)])
+async def test_it_fits_in_three_sizes(tmp_path: Path, size: tuple[int, int]) -> None:
+    """Complaint, step, list and last reading are all on the screen."""
+    async with practised(two_fuses(tmp_path), size) as (pilot, screen):
+        await press(pilot, "enter")
+        shown = screen_text(pilot.app)
+        assert "does nothing" in shown or "works weakly" in shown or "stays on" in shown or "blows" in shown
+        assert "› " in shown
+        assert said(screen)[:20] in shown
+        assert all(len(line) == size[0] for line in shown.splitlines())
+        assert screen.query_one(RowList).size.height >= 4
+
+
+async def test_hostile_labels_are_shown_as_they_are(tmp_path: Path) -> None:
+    """Brackets stand there, control bytes do not, nothing crashes."""
+    for place, nasty in enumerate(text for text in NASTY if text and "\ud800" not in text):
+        tables = tomllib.loads(HARNESS)
+        tables["fuses"][0]["label"] = nasty
+        tables["loads"][0]["label"] = nasty
+        tables["build"]["name"] = nasty
+        path = tmp_path / "nasty.toml"
+        path.write_bytes(tomli_w.dumps(tables).encode())
+        async with practised(path) as (pilot, screen):
+            await press(pilot, "enter", "g")
+            assert no_control_bytes(screen_text(pilot.app)), place
+            await press(pilot, "escape")
+            assert screen not in pilot.app.screen_stack
+
+
+async def test_rows_show_every_check_once(tmp_path: Path) -> None:
+    """No two rows are named alike."""
+    async with practised(two_fuses(tmp_path)) as (_, screen):
+        rows = screen.query_one(RowList)
+        keys = [row.key for row in rows.rows if row.can_be_marked]
+        assert len(set(keys)) == len(keys)
+        assert len(row_texts(rows)) == len(rows.rows)

@@ -1,0 +1,327 @@
+"""Practice: a fault is hidden; one check after another is chosen, and the vehicle answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from functools import partial
+from pathlib import Path, PurePath
+from random import SystemRandom
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model.errors import AnswerError, FusewalkError
+from tui.commands import Place, bindings_of
+from tui.pages import Page
+from tui.screens.frame import Framed
+from tui.text import assembled, lines, plain
+from tui.widgets.bars import BarFacts
+from tui.widgets.rows import RowList
+
+if TYPE_CHECKING:
+    from model.harness.harness import Harness
+    from model.tracing.checks import Check
+    from model.tracing.practice import Made, Practice
+    from model.tracing.suspects import Hypothesis
+
+SEEDS = 1_000_000
+HIDING = "Hiding a fault."
+READING = "Reading."
+THINKING = "Weighing what is left."
+
+Done = TypeVar("Done")
+
+
+class PracticeScreen(Framed[None]):
+    """Lists the checks by place; each that is made gets what the vehicle shows.
+
+    Parameters
+    ----------
+    harness
+        The harness.
+    seed
+        Which fault is hidden; any where none is given.
+    """
+
+    PLACE = Place.PRACTICE
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.PRACTICE)]
+    AUTO_FOCUS = "#checks"
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = (
+        Path(__file__).parent.parent / "styles/practice.tcss"
+    )
+
+    def __init__(self, harness: Harness, seed: int | None = None) -> None:
+        super().__init__(BarFacts(harness.build.name, "practice"))
+        self.harness = harness
+        self.seed = seed
+        self.practice: Practice | None = None
+        self.named: dict[str, Check] = {}
+        self.is_busy = False
+
+    def body(self) -> Iterable[Widget]:
+        """Return the complaint, what the marked check wants, the checks, and the last reading."""
+        yield Static(id="complaint")
+        yield Static(id="wants")
+        yield RowList(id="checks")
+        yield Static(plain(HIDING), id="said")
+
+    def on_mount(self) -> None:
+        """Hide a fault aside."""
+        self.hide(self.seed)
+
+    def _tell_fault(self) -> None:
+        """Leave out a fault that a question has put in: the vehicle of the practice has its own."""
+
+    def hide(self, seed: int | None) -> None:
+        """Hide a fault anew."""
+        from model.circuit.bench import Bench
+        from model.tracing.practice import Practice
+
+        self.practice = None
+        chosen = SystemRandom().randrange(SEEDS) if seed is None else seed
+        self.query_one("#complaint", Static).update(plain(""))
+        self.query_one("#wants", Static).update(plain(""))
+        self.query_one(RowList).show([])
+        self.work(lambda: Practice(Bench(self.harness), chosen), self.hidden, HIDING)
+
+    def work(self, work: Callable[[], Done], then: Callable[[Done], None], words: str) -> None:
+        """Do one thing aside, and go on with what came of it; until it is done no other is begun."""
+        if self.is_busy:
+            return
+        self.is_busy = True
+        self.tell(words)
+
+        def guarded() -> Done | FusewalkError:
+            try:
+                return work()
+            except FusewalkError as error:
+                return error
+
+        self.aside(guarded, partial(self.worked, then), group="practice")
+
+    def worked(self, then: Callable[[Done], None], done: Done | FusewalkError) -> None:
+        """Go on, or tell what is wrong."""
+        self.is_busy = False
+        if not isinstance(done, FusewalkError):
+            then(done)
+            return
+        self.tell(f"{done.what} {done.do}".strip() if isinstance(done, AnswerError) else "")
+        if not isinstance(done, AnswerError):
+            self.fusewalk.tell(done)
+
+    def tell(self, words: str) -> None:
+        """Say what came of the last thing done, under the list."""
+        self.query_one("#said", Static).update(assembled(words))
+
+    def hidden(self, practice: Practice) -> None:
+        """Show the complaint and the checks."""
+        from tui.practice_words import VEHICLE_WORDS, told_complaint
+
+        self.practice = practice
+        self.query_one("#complaint", Static).update(plain(" ".join(told_complaint(practice))))
+        self.tell(VEHICLE_WORDS)
+        self.show_checks()
+
+    def on_resize(self) -> None:
+        """Fit the rows to the width."""
+        self.call_after_refresh(self.show_checks)
+
+    def show_checks(self) -> None:
+        """Show the checks with what came of them."""
+        from model.tracing.named_checks import named_check
+        from tui.practice_rows import check_rows, practice_checks
+
+        practice = self.practice
+        if practice is None:
+            return
+        checks = practice_checks(practice)
+        self.named = {
+            named_check(practice.harness, check, practice.condition): check for _, there in checks for check in there
+        }
+        rows = self.query_one(RowList)
+        rows.show(check_rows(practice, checks, rows.room))
+        self.facts = BarFacts(self.harness.build.name, _doing(practice), practice.condition.key)
+        self.show_wants()
+
+    def on_row_list_marked(self) -> None:
+        """Say what the check wants that is marked now."""
+        self.show_wants()
+
+    def show_wants(self) -> None:
+        """Say what the marked check wants done, cautions first."""
+        from tui.practice_rows import wanted_lines
+
+        check, wants = self.marked_check(), self.query_one("#wants", Static)
+        if self.practice is None or check is None:
+            return
+        cells = max(self.size.width - 2, 8)
+        most = 7 if self.size.height >= _TALL else 4
+        wants.update(lines(wanted_lines(self.practice, check, cells, most)))
+
+    def marked_check(self) -> Check | None:
+        """Return the check that is marked."""
+        row = self.query_one(RowList).marked_row
+        return None if row is None else self.named.get(row.key)
+
+    def on_row_list_taken(self) -> None:
+        """Make the check that was clicked."""
+        self.action_make()
+
+    def action_make(self) -> None:
+        """Make the marked check."""
+        practice, check = self.practice, self.marked_check()
+        if practice is None or check is None:
+            self.say("No check is marked.")
+            return
+        self.make(check)
+
+    def make(self, check: Check) -> None:
+        """Let the vehicle answer a check."""
+        practice = self.practice
+        if practice is not None:
+            self.work(partial(practice.make, check), self.made, READING)
+
+    def made(self, made: Made) -> None:
+        """Show what came of a check."""
+        from tui.practice_words import made_words
+
+        assert self.practice is not None
+        self.tell(f"{made_words(self.practice, made)}.")
+        self.show_checks()
+        self.mark(made.check)
+
+    def mark(self, check: Check) -> None:
+        """Mark a check in the list."""
+        name = next((name for name, one in self.named.items() if one == check), "")
+        if name:
+            self.query_one(RowList).mark_key(name)
+        self.show_wants()
+
+    def action_hint(self) -> None:
+        """Mark the next best check."""
+        if self.practice is not None:
+            self.work(self.practice.hint, self.hinted, THINKING)
+
+    def hinted(self, check: Check | None) -> None:
+        """Show the hint."""
+        assert self.practice is not None
+        if check is None:
+            self.tell("Enough has been read: i names what is wrong.")
+            return
+        self.tell("The next best check is marked.")
+        self.mark(check)
+
+    def action_elsewhere(self) -> None:
+        """Ask for a point to read against the grounded post."""
+        from tui.screens.ask import AskScreen
+        from tui.screens.what_if import offered
+        from tui.trace_step import point_typed
+
+        if self.practice is None:
+            return
+        ask: AskScreen[str] = AskScreen(
+            "Volts at which point, against the grounded post?",
+            "a point, or words of it: X2.cab.6, pump",
+            partial(point_typed, self.harness),
+            lambda typed: offered(self.harness, typed, with_wires=False),
+        )
+        self.app.push_screen(ask, self.read_at)
+
+    def read_at(self, point: str | None) -> None:
+        """Read volts at a point that was chosen."""
+        from tui.practice_lines import point_check
+
+        if point and self.practice is not None:
+            self.make(point_check(self.harness, self.practice.condition, point))
+
+    def action_name(self) -> None:
+        """Ask what is wrong."""
+        from tui.practice_rows import offered_suspects
+        from tui.screens.ask import AskScreen
+
+        practice = self.practice
+        if practice is None or self.is_busy:
+            return
+
+        def read(typed: str) -> tuple[Hypothesis, ...]:
+            site, _, fault = typed.strip().partition(" ")
+            return practice.named(site, fault)
+
+        hint = "a part, or words of the fault: W9, fuse F5 blown"
+        self.app.push_screen(AskScreen("What is wrong?", hint, read, partial(offered_suspects, practice)), self.judge)
+
+    def judge(self, named: tuple[Hypothesis, ...] | None) -> None:
+        """Judge what was named; nothing where the question was left."""
+        if named and self.practice is not None:
+            self.practice.judge(named)
+            self.show_end()
+
+    def action_cautions(self) -> None:
+        """Show what the marked check wants done with nothing left out."""
+        from model.tracing.check_words import check_sentence
+        from tui.screens.dialog import MessageDialog
+
+        practice, check = self.practice, self.marked_check()
+        if practice is None or check is None:
+            self.say("No check is marked.")
+            return
+        cautions = [f"Caution: {caution}" for caution in practice.cautions(check)]
+        asked = check_sentence(practice.harness, check, practice.complaint.loads)
+        self.app.push_screen(MessageDialog("Before it is made", [*cautions, asked]))
+
+    def action_give_up(self) -> None:
+        """Tell what it was."""
+        if self.practice is not None and not self.is_busy:
+            self.practice.give_up()
+            self.show_end()
+
+    def show_end(self) -> None:
+        """Show how it went, then hide another fault or go back."""
+        from tui.screens.practised import PractisedScreen
+
+        def left(another: bool | None) -> None:
+            if another:
+                self.hide(None)
+            else:
+                self.dismiss(None)
+
+        assert self.practice is not None
+        self.app.push_screen(PractisedScreen(self.practice, self.facts), left)
+
+    def page(self) -> Page | None:
+        """Return the complaint and the readings so far as text."""
+        from tui.practice_words import made_words, told_complaint
+
+        practice = self.practice
+        if practice is None:
+            return None
+        made = [f"{one.step}. {made_words(practice, one)}" for one in practice.made]
+        return Page("practice", "\n".join([*told_complaint(practice), "", *made]) + "\n")
+
+    def action_back(self) -> None:
+        """Go back; where something has been read it is asked first."""
+        if self.practice is None or not self.practice.made:
+            self.dismiss(None)
+            return
+        from tui.screens.dialog import QuestionDialog
+
+        def answer(leave: bool | None) -> None:
+            if leave:
+                self.dismiss(None)
+
+        question = (
+            f"Its readings are not kept. fusewalk practice with --seed {self.practice.seed} hides the same again."
+        )
+        self.app.push_screen(QuestionDialog("Leave this practice?", question, "leave", "go on"), answer)
+
+
+_TALL = 24
+
+
+def _doing(practice: Practice) -> str:
+    from model.words import plural
+
+    minutes = f", about {practice.minutes:.0f} min" if practice.made else ""
+    return f"practice, {plural(practice.steps, 'check')}{minutes}"
