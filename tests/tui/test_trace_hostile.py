@@ -101,6 +101,8 @@ async def test_the_step_is_whole_at_every_size(tmp_path: Path, size: tuple[int, 
         assert "Type what the meter shows." in shown
         await press(app, pilot, "b")
         assert trace_of(app).is_big
+        assert "Caution: Fuel vapour" in screen_text(app)
+        assert "█" in screen_text(app)
         assert app.screen.query_one(BigView).size.height >= 6
 
 

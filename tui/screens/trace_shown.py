@@ -226,6 +226,7 @@ class TraceShown(Framed[None]):
             view.styles.height = 0
             return
         if self.is_big:
+            big.cautions = view.step.cautions
             big.told = self.big_lines()
             return
         wanted = wanted_height(view.step, self.size.width - 2)

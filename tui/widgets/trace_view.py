@@ -9,7 +9,10 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from tui.trace_big import big_block
-from tui.trace_layout import TraceStep, step_lines
+from tui.trace_layout import TraceStep, caution_lines, step_lines
+
+_CAUTIONS_MOST = 4
+_STEP_LEAST = 9
 
 
 class TraceStepView(Widget):
@@ -31,9 +34,13 @@ class BigView(Widget):
 
     DEFAULT_CSS = "BigView { padding: 0 1; }"
 
+    cautions: reactive[Sequence[str]] = reactive(())
     told: reactive[Sequence[str]] = reactive(())
     in_ascii: reactive[bool] = reactive(False)
 
     def render(self) -> Content:
-        """Return the lines for the room there is."""
-        return big_block(self.told, self.content_size.width, self.content_size.height, self.in_ascii)
+        """Return the lines for the room there is, cautions before them at their usual size."""
+        cells, height = self.content_size.width, self.content_size.height
+        before = caution_lines(self.cautions, cells, min(_CAUTIONS_MOST, max(height - _STEP_LEAST, 1)))
+        big = big_block(self.told, cells, height - len(before), self.in_ascii)
+        return Content("\n").join([*before, big])
