@@ -45,16 +45,38 @@ def settled_group(belief: Belief) -> Ending | None:
 
     It must hold 99 %, or 95 % and still 60 % with any one reading struck, so that no single slip decides.
     """
+    best, share = _leading(belief)
+    if best is None or share < LIKELY_SHARE:
+        return None
+    if share < SURE_SHARE and weakest_answer(belief) is not None:
+        return None
+    return _ending(belief, [best])
+
+
+def weakest_answer(belief: Belief) -> int | None:
+    """Give the place of the answer on which a likely group hangs alone: without it the group has under 60 %.
+
+    None where no group is likely yet, or none hangs on one answer.
+    """
+    best, share = _leading(belief)
+    if best is None or share < LIKELY_SHARE:
+        return None
+    groups, _ = groups_of(belief.field)
+    struck = {
+        place: float(belief.without(place)[groups == best].sum())
+        for place, one in enumerate(belief.answers)
+        if not one.given
+    }
+    weakest = min(struck, key=lambda place: struck[place], default=None)
+    return weakest if weakest is not None and struck[weakest] < STRUCK_SHARE else None
+
+
+def _leading(belief: Belief) -> tuple[int | None, float]:
+    """Give the repair that leads and its share; None in place of what is no repair of a part."""
     groups, repairs = groups_of(belief.field)
     shares = np.bincount(groups, belief.rows, len(repairs))
     best = int(np.argmax(shares))
-    if shares[best] < LIKELY_SHARE or repairs[best] in (RECORD, NOT_SHOWN):
-        return None
-    if shares[best] < SURE_SHARE:
-        for place, one in enumerate(belief.answers):
-            if not one.given and float(belief.without(place)[groups == best].sum()) < STRUCK_SHARE:
-                return None
-    return _ending(belief, [best])
+    return (None if repairs[best] in (RECORD, NOT_SHOWN) else best), float(shares[best])
 
 
 def _ending(belief: Belief, repairs: Sequence[int]) -> Ending:

@@ -11,6 +11,7 @@ from model.tracing.belief import Belief, groups_of
 from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
 from model.tracing.costs import PricedChecks, Standing
+from model.tracing.ending import weakest_answer
 from model.tracing.folding import Fold, target_of
 from model.tracing.inquiry import Inquiry
 
@@ -61,7 +62,11 @@ class _Costing:
 
 
 def plan_of(inquiry: Inquiry, belief: Belief, state: Fold) -> Plan:
-    """Rank the checks of an inquiry after the answers so far."""
+    """Rank the checks of an inquiry after the answers so far.
+
+    Where a likely group hangs on one answer alone, checks are ranked as if that had not been given: the one comes first
+    that would say the same without it.
+    """
     groups, _ = groups_of(inquiry.field)
     options = inquiry.options_for(belief, len(state.answers))
     checks = tuple(inquiry.checks[place] for place in options.places)
@@ -72,7 +77,9 @@ def plan_of(inquiry: Inquiry, belief: Belief, state: Fold) -> Plan:
     def nearer(option: int) -> tuple[object, ...]:
         return order_of(checks[option])
 
-    found = ranked(belief.rows, groups, options.table, costing, state.standing, nearer=nearer)
+    weakest = weakest_answer(belief)
+    rows = belief.rows if weakest is None else belief.without(weakest)
+    found = ranked(rows, groups, options.table, costing, state.standing, nearer=nearer)
     return Plan(checks, tuple(found), tuple(options.table.options[one.option].shares for one in found))
 
 
