@@ -77,7 +77,7 @@ def compared_sentences(practice: Practice, planned: Planned) -> Iterator[str]:
     yield f"You: {_work(practice.steps, practice.minutes)}{hints}."
     yield f"The plan on the same vehicle: {_work(planned.steps, planned.minutes)}."
     yield from (f"{number}. {made_words(practice, one)}." for number, one in enumerate(planned.made, 1))
-    missed = "" if planned.found else " That is not what was hidden: a slip may mislead the plan as well."
+    missed = "" if planned.found else " That is not what was hidden: a slip misleads the plan as well."
     yield f"The plan ends with: {planned.sentence.rstrip('.')}.{missed}"
     yield "Minutes are judgement, by the same rules for both."
 

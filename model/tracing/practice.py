@@ -54,7 +54,7 @@ class Planned:
     sentence
         How it ended.
     found
-        Whether what it ended with holds the hidden fault.
+        Whether the work that mends what it ended with mends the hidden fault.
     """
 
     made: tuple[Made, ...]
@@ -295,6 +295,7 @@ class Practice:
             asked = trace.next()
         made = tuple(Made(one.check, one.outcome, one.step, one.minutes) for one in trace.answers)
         group = asked.group if isinstance(asked, Finding) else ()
-        found = any((one.part, one.fault, one.partner) == self.hidden.name for one in group)
+        repairs = {one.name: one.repair for one in inquiry.hypotheses}
+        found = any(repairs.get((one.part, one.fault, one.partner)) == self.hidden.repair for one in group)
         sentence = asked.sentence or asked.stopped if isinstance(asked, Finding) else "it came to no end"
         return Planned(made, made[-1].step if made else 0, trace.minutes, sentence, found)

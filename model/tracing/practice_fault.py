@@ -98,11 +98,11 @@ def _hidden_in(bench: Bench, chance: random.Random, element: Element, symptom: S
         inquiry = open_inquiry(bench, Complaint((element.name,), symptom, age, fuse=fuse))
     except CircuitError:
         return None
-    rows = told_rows(inquiry)
-    for row in _drawn(chance, rows, [float(inquiry.field.weights[row]) for row in rows]):
+    rows = range(inquiry.field.solved)
+    for row in _drawn(chance, rows, inquiry.field.weights[: inquiry.field.solved].tolist()):
         hypothesis = inquiry.field.hypotheses[int(inquiry.field.owner[row])]
         hidden = Hidden(inquiry, hypothesis, inquiry.field.variants[row].faults, chance.randrange(1 << 30))
-        if not hypothesis.is_pair and _shows(hidden):
+        if _shows(hidden) and is_told(inquiry, row):
             return hidden
     return None
 
@@ -129,12 +129,12 @@ def _shows(hidden: Hidden) -> bool:
         return False
 
 
-def told_rows(inquiry: Inquiry) -> list[int]:
-    """List the rows whose fault some check in the condition of the complaint tells from the others."""
+def is_told(inquiry: Inquiry, row: int) -> bool:
+    """Tell whether some check in the condition of the complaint tells a row's fault from the others."""
     solved, known = inquiry.field.solved, Known(inquiry.posts_volts)
-    most = np.zeros(solved)
     for check in inquiry.checks:
         if check.kind in _TELLING and check.condition == inquiry.condition:
             shares = inquiry.foresight.shares(check, known)[:, :solved]
-            most = np.maximum(most, 0.5 * np.abs(shares - shares.mean(axis=1, keepdims=True)).sum(axis=0))
-    return [row for row in range(solved) if most[row] > TOLD_SHARE]
+            if 0.5 * float(np.abs(shares[:, row] - shares.mean(axis=1)).sum()) > TOLD_SHARE:
+                return True
+    return False
