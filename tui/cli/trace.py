@@ -9,11 +9,12 @@ import sys
 from pathlib import Path
 
 from model.circuit.bench import Bench
-from model.errors import ArgumentError
+from model.errors import ArgumentError, FusewalkError
 from model.harness.toml_file import read_harness
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
 from model.tracing.trace import Trace
+from model.words import clean
 from tui.cli.volts import volts_argument
 from tui.line_input import LineInput
 from tui.line_mode import run_json
@@ -35,6 +36,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     form.add_argument("--json", action="store_true", help="JSON Lines, for a script or a bench rig; no record is kept")
     form.add_argument("--sheet", action="store_true", help="the first checks on paper, as Markdown")
     form.add_argument("--html", action="store_true", help="the same as one HTML file, to print")
+    parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="write the sheet there; FILE.html gets HTML")
     words = ", ".join(Symptom)
     parser.add_argument("--symptom", metavar="WORD", default=str(Symptom.DEAD), help=f"{words} (%(default)s)")
     ages = ", ".join(LoomAge)
@@ -57,6 +59,8 @@ def run(arguments: argparse.Namespace) -> int:
     """Trace, and give the exit code: 0 with a finding, stopped on request or printed, 1 without a finding."""
     # a trace lives long, unlike the commands that answer at once
     gc.enable()
+    if arguments.output and (arguments.json or arguments.lines):
+        raise ArgumentError("-o is for the sheet alone.", do="Leave out --json and --lines.")
     harness = read_harness(arguments.file)
     bench = Bench(harness)
     complaint = complaint_of(bench, said_of(arguments))
@@ -66,19 +70,40 @@ def run(arguments: argparse.Namespace) -> int:
         from tui.line_record import run_lines
 
         return run_lines(bench, complaint, arguments.file, answers(), sys.stdout)
-    if arguments.sheet or arguments.html:
-        return print_sheet(Trace(bench, complaint), in_html=arguments.html)
+    if arguments.sheet or arguments.html or arguments.output:
+        return print_sheet(Trace(bench, complaint), arguments)
     return open_screen(arguments.file, complaint)
 
 
-def print_sheet(trace: Trace, *, in_html: bool) -> int:
-    """Print the first checks of a trace for a bay without a computer."""
+def print_sheet(trace: Trace, arguments: argparse.Namespace) -> int:
+    """Print the first checks of a trace for a bay without a computer, or write them where that is said.
+
+    Raises
+    ------
+    ArgumentError
+        Where they would be written over the harness file.
+    FusewalkError
+        Where they cannot be written.
+    """
     from model.sheets.trace_html import trace_html
     from model.sheets.trace_markdown import trace_markdown
     from model.sheets.trace_sheet import trace_sheet
 
+    output: Path | None = arguments.output
+    if output is not None and output.exists() and output.samefile(arguments.file):
+        raise ArgumentError("That is the harness file itself.", do="Write the sheet to another file.")
+    in_html = arguments.html or (output is not None and output.suffix.casefold() in (".html", ".htm"))
     sheet = trace_sheet(trace)
-    print(trace_html(sheet) if in_html else trace_markdown(sheet))
+    text = trace_html(sheet) if in_html else trace_markdown(sheet)
+    if output is None:
+        print(text)
+        return 0
+    try:
+        with output.open("w", encoding="utf-8", newline="\n") as stream:
+            stream.write(f"{text}\n")
+    except OSError as error:
+        raise FusewalkError(f"{clean(str(output))} cannot be written: {error.strerror or error}.") from error
+    print(f"Written to {clean(str(output.absolute()))}")
     return 0
 
 
