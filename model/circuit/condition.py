@@ -217,8 +217,13 @@ def is_out(condition: Condition, part_id: str) -> bool:
     return condition.by_name.get(part_id) == OUT
 
 
-def require_point(harness: Harness, name: str) -> Point:
+def require_point(harness: Harness, name: str, condition: Condition | None = None) -> Point:
     """Give the point of this name; the ``in`` of a fuse on a busbar is the busbar.
+
+    Parameters
+    ----------
+    condition
+        A wire's end that it sets off, ``W22.b=off``, is a point of its own.
 
     Raises
     ------
@@ -227,6 +232,9 @@ def require_point(harness: Harness, name: str) -> Point:
     """
     points = all_points(harness)
     found = points.get(resolve_point(harness, name))
+    if found is None and condition is not None and condition.by_name.get(name) == OFF:
+        owner, _, letter = name.partition(".")
+        found = Point(name, owner, letter) if isinstance(harness.parts.get(owner), Wire) else None
     if found is None:
         raise ArgumentError(f"There is no point “{name}”.", do=_choose(name, tuple(points)))
     return found

@@ -1,8 +1,9 @@
-"""Which branches are the only way between two parts of a network.
+"""Which branches are the only way between two parts of a network, and which two together are.
 
-Every branch outside a spanning tree is given a random number; a branch of the tree is the only way where those that
-close a loop over it cancel to nothing (D. Pritchard and R. Thurimella, "Fast computation of small cuts via cycle space
-sampling", ACM Transactions on Algorithms 7 (2011) 46). This module knows branches and nothing of harnesses.
+Every branch outside a spanning tree is given a random number, every branch of the tree the sum of those that close a
+loop over it: it is the only way where they cancel to nothing, and two branches together are the only ways where they
+have the same (D. Pritchard and R. Thurimella, "Fast computation of small cuts via cycle space sampling", ACM
+Transactions on Algorithms 7 (2011) 46). This module knows branches and nothing of harnesses.
 """
 
 from __future__ import annotations
@@ -16,8 +17,8 @@ from model.circuit.arrays import BoolArray, IntArray
 _SEED = 2011
 
 
-def only_ways(ends: tuple[IntArray, IntArray], carries: BoolArray, island: IntArray) -> BoolArray:
-    """Tell of each branch whether it is the only way between its ends.
+def loops_of(ends: tuple[IntArray, IntArray], carries: BoolArray, island: IntArray) -> IntArray:
+    """Give each branch a number for the loops that it is in.
 
     Parameters
     ----------
@@ -30,8 +31,9 @@ def only_ways(ends: tuple[IntArray, IntArray], carries: BoolArray, island: IntAr
 
     Returns
     -------
-    BoolArray
-        Shape (branches,), false of those that do not conduct.
+    IntArray
+        Shape (branches,), 0 of one that is the only way between its ends, the same number for branches that two by two
+        are the only ways between what they join; -1 of those that do not conduct.
     """
     count = len(island)
     branch = np.flatnonzero(carries & (ends[0] != ends[1]))
@@ -54,8 +56,8 @@ def only_ways(ends: tuple[IntArray, IntArray], carries: BoolArray, island: IntAr
         labels[parents[node]] ^= labels[node]
     label = np.array(labels, dtype=np.int64)
     child = np.where(parent[one] == other, one, other)
-    found = np.zeros(len(carries), dtype=np.bool_)
-    found[branch] = in_tree & (label[child] == 0)
+    found = np.full(len(carries), -1, dtype=np.int64)
+    found[branch] = np.where(in_tree, label[child], numbers)
     return found
 
 

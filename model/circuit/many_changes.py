@@ -127,6 +127,8 @@ def changes_of(sound: SoundNet, faults: tuple[Fault, ...]) -> Changes | None:
     for fault, owner in zip(faults, owners, strict=True):
         if not _add(sound, changes, fault, owner):
             return None
+    for touched in {fault.site for fault in faults if fault.kind is FaultKind.OPEN} & {one.partner for one in faults}:
+        changes.ohms.update(dict.fromkeys(sound.branches_of.get(touched, ()), math.inf))
     return changes
 
 
@@ -169,11 +171,13 @@ def _ohms(fault: Fault, ohms: float) -> float:
 
 
 def _resistance(sound: SoundNet, changes: Changes, fault: Fault, part: object) -> bool:
-    """Open a site, or put a resistance into it or in its place."""
+    """Open a site, or put a resistance into it or in its place; of a wire in two halves one is enough to open."""
     branches = sound.branches_of.get(fault.site, [])
     is_port_alone = isinstance(part, Diode) and fault.site == part.id
     ohms = _ohms(fault, 0.0 if is_port_alone else sum(sound.net.ohms[branch] for branch in branches))
-    if isinstance(part, Wire):
+    if isinstance(part, Wire) and fault.kind is FaultKind.OPEN:
+        changes.ohms.update(dict.fromkeys(branches[:1], math.inf))
+    elif isinstance(part, Wire):
         changes.ohms.update(dict.fromkeys(branches, ohms / max(len(branches), 1)))
     elif isinstance(part, Battery | Charger) and fault.site == part.id:
         return not branches

@@ -16,11 +16,11 @@ from model.circuit.bench import Bench
 from model.circuit.cases import Cases, Variant
 from model.circuit.condition import Condition
 from model.circuit.instrumented import Setup, build_setup
+from model.circuit.many_base import Base
 from model.circuit.many_changes import Changes, SoundNet, changes_of, split_sites
 from model.circuit.many_columns import KeptNetwork
 from model.circuit.many_fuses import settle_variants
 from model.circuit.many_layout import lay_out, make_rows
-from model.circuit.many_rest import Base
 from model.circuit.many_stage import Stage, sound_steps
 from model.circuit.many_table import CaseTable
 from model.circuit.relax import Circuit

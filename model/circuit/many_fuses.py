@@ -7,8 +7,9 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.many_base import Base
 from model.circuit.many_layout import Rows
-from model.circuit.many_rest import Base, Ends, bring_to_rest, empty_ends
+from model.circuit.many_rest import Ends, bring_to_rest, empty_ends
 from model.circuit.many_solve import Ports
 from model.circuit.settle import FUSE_OPENS_AT, UNCERTAIN_HOLD_SHARE, UNCERTAIN_PULL_SHARE
 from model.circuit.uncertain import CASES_AT_MOST, FUSE_MAY_HOLD_TO, FUSE_MAY_OPEN_AT

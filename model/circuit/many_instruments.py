@@ -8,8 +8,9 @@ from dataclasses import replace
 import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.many_base import Base
 from model.circuit.many_layout import Rows
-from model.circuit.many_rest import Base, relax_rows
+from model.circuit.many_ports import relax_rows
 from model.circuit.many_solve import entries_of, solve_entries
 from model.circuit.many_stage import TIE_OHMS
 from model.circuit.many_told import Told
@@ -123,6 +124,7 @@ def _with_slot(base: Base, ends: tuple[int, int]) -> Base:
     stage.columns = np.column_stack((stage.columns, column))
     stage.one, stage.other = _more(stage.one, red), _more(stage.other, black)
     stage.siemens, stage.push_amps = np.append(stage.siemens, 0.0), np.append(stage.push_amps, 0.0)
+    stage.loops = _more(stage.loops, -1)
     stage.only_way = np.append(stage.only_way, False)
     stage.leak = np.append(stage.leak, 1.0)
     stage.own_ohms = np.append(stage.own_ohms, column[red] - column[black])

@@ -20,7 +20,7 @@ _FEW_CELLS = 20_000
 
 _OPEN_SIEMENS = 1.0 / TIE_OHMS
 _MEET_VOLTS = 1e3
-_LEAST_OWN_OHMS = 1e-12
+_LEAST_OWN_OHMS = 1e-6
 
 
 @dataclass(frozen=True)
@@ -226,14 +226,16 @@ def _meeting(more: FloatArray, push: FloatArray) -> tuple[FloatArray, FloatArray
 
 
 def _between(stage: Stage, slots: IntArray) -> FloatArray:
-    """Give the ohms between the slots of each row, shape (rows, slots, slots); by the exact column of an only way."""
+    """Give the ohms between the slots of each row, shape (rows, slots, slots).
+
+    Of two slots the column of the one with fewer ohms counts: it has the more digits, and an only way has them all.
+    """
     one, other = stage.one[slots][:, :, None], stage.other[slots][:, :, None]
     columns = slots[:, None, :]
     found = stage.columns[one, columns] - stage.columns[other, columns]
-    ways = stage.only_way[slots]
-    if ways.any() and slots.shape[1] > 1:
-        turned = ways[:, :, None] & ~ways[:, None, :]
-        found = np.where(turned, found.transpose(0, 2, 1), found)
+    if slots.shape[1] > 1:
+        ohms = np.where(stage.only_way[slots], -1.0, np.abs(stage.own_ohms[slots]))
+        found = np.where(ohms[:, :, None] < ohms[:, None, :], found.transpose(0, 2, 1), found)
     return np.asarray(found, dtype=np.float64)
 
 

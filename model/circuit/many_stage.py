@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
-from model.circuit.many_bridges import only_ways
+from model.circuit.many_bridges import loops_of
 from model.circuit.many_columns import KeptNetwork
 from model.circuit.many_layout import Layout
 from model.circuit.movers import States, closed_branches, next_states
@@ -55,9 +55,9 @@ class Stage:
     ----------
     siemens, push_amps, across_volts
         Shape (slots,): each carries ``siemens`` × volts + ``push_amps``; the volts across it.
-    only_way, leak, own_ohms
-        Shape (slots,): whether it is the only way between its ends; what part of a current between its ends goes
-        another way; ohms between its ends.
+    loops, only_way, leak, own_ohms
+        Shape (slots,): as :func:`loops_of` numbers them; whether it is the only way between its ends; what part of a
+        current between its ends goes another way; ohms between its ends.
     columns
         Shape (kept nodes, slots): volts for one ampere driven into the slot's from node and out of its to node.
     lift_slot
@@ -78,7 +78,7 @@ class Stage:
         carries = self.branch_siemens != 0.0
         island = islands(circuit.node_count, self.ends[0][carries], self.ends[1][carries])
         home = island[circuit.net.reference]
-        ways = only_ways(self.ends, carries, island)
+        loops = loops_of(self.ends, carries, island)
         self.island: IntArray = np.where(island == home, -1, island)[kept.nodes]
         inside = layout.branch >= 0
         branch = layout.branch[inside]
@@ -86,11 +86,13 @@ class Stage:
         self.siemens[inside] = self.branch_siemens[branch]
         self.push_amps: FloatArray = np.zeros(len(layout.branch))
         self.push_amps[inside] = self.branch_push[branch]
-        self.only_way: BoolArray = np.zeros(len(layout.branch), dtype=np.bool_)
-        self.only_way[inside] = ways[branch]
+        self.loops: IntArray = np.full(len(layout.branch), -1, dtype=np.int64)
+        self.loops[inside] = loops[branch]
+        self.only_way: BoolArray = self.loops == 0
         self.one, self.other = kept.place[layout.one], kept.place[layout.other]
         self.across_volts: FloatArray = volts[layout.one] - volts[layout.other]
-        self.across_volts[self.only_way] = 0.0
+        ways = self.only_way
+        self.across_volts[ways] = -self.push_amps[ways] / self.siemens[ways]
         self.emf_volts: FloatArray = layout.emf_volts
         self._find_columns(inside, np.zeros(0, dtype=np.int64) if points is None else points)
 
@@ -132,6 +134,7 @@ class Stage:
         self.one, self.other = np.append(self.one, nowhere), np.append(self.other, nowhere)
         self.siemens, self.push_amps = np.append(self.siemens, none), np.append(self.push_amps, none)
         self.across_volts, self.emf_volts = np.append(self.across_volts, none), np.append(self.emf_volts, none)
+        self.loops = np.append(self.loops, nowhere - 1)
         self.only_way = np.append(self.only_way, np.ones(count, dtype=np.bool_))
         self.own_ohms = np.append(self.own_ohms, np.ones(count))
         self.leak = np.append(self.leak, np.full(count, -1.0 / TIE_OHMS))

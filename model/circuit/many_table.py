@@ -7,9 +7,10 @@ from collections.abc import Callable
 import numpy as np
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.many_base import Base
 from model.circuit.many_fuses import Found
 from model.circuit.many_instruments import lamp_volts, meter_volts
-from model.circuit.many_rest import Base, told_against_last
+from model.circuit.many_rest import told_against_last
 from model.circuit.many_told import Pair, Told
 from model.circuit.resolved_cases import OPEN_OHMS, ResolvedCases
 from model.harness.points import resolve_point
@@ -72,6 +73,9 @@ class CaseTable:
     def _ends_of(self, red: str, black: str) -> tuple[int, int]:
         return self._place(self._node(red)), self._place(self._node(black))
 
+    def _pin(self, point: str) -> int:
+        return self._net.index.get(f"{point} inside", self._net.index[point])
+
     def volts(self, red: str, black: str) -> FloatArray:
         """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
         read = meter_volts(self._told, self._rows, self._told_states, self._ends_of(red, black))
@@ -99,7 +103,10 @@ class CaseTable:
         branch = next(one for one in self._net.elements if one.element.name == name)
         pair = self._told.pair(self._place(branch.from_node), self._place(branch.to_node))
         volts = np.where(pair.idle, 0.0, np.abs(pair.volts))
-        amps = np.abs(self._told.branch_amps[:, list(branch.branches)].sum(axis=1))
+        amps = self._told.branch_amps[:, list(branch.branches)].sum(axis=1)
+        if not branch.branches:
+            amps = self._told.excess_between(self._pin(branch.element.from_point), self._pin(branch.element.to_point))
+        amps = np.abs(amps)
         alone = self._alone
         return self._all(volts, lambda: alone.element(name)[0]), self._all(amps, lambda: alone.element(name)[1])
 

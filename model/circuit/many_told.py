@@ -11,7 +11,8 @@ from scipy.sparse import csr_matrix
 
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.bands import site_tolerance
-from model.circuit.many_rest import Base, Ends
+from model.circuit.many_base import Base
+from model.circuit.many_rest import Ends
 from model.circuit.many_solve import Solved, across
 from model.circuit.many_stage import TIE_OHMS, Stage
 from model.circuit.netlist import METER_OHMS
@@ -19,10 +20,10 @@ from model.circuit.relax import CARRIES_AMPS
 from model.harness.records import Wire
 
 FLOATS_OHMS = TIE_OHMS / 100.0
-"""What has more ohms than this behind it has no closed way to the reference."""
+"""What has more ohms than this behind it has no closed way to the reference; of the sign nothing is left then."""
 
 _FLIPS_VOLTS = 1e-5
-_FLIPS_AMPS = 2e-7
+_FLIPS_AMPS = 2e-8
 
 
 @dataclass(frozen=True)
@@ -90,6 +91,12 @@ class Told:
             (self.solved.excess_amps, entries.slot, begins), shape=(entries.row_count, len(self.stage.siemens))
         )
 
+    def excess_between(self, one: int, other: int) -> FloatArray:
+        """Give the current through what comes in between two nodes of the netlist, in amperes, shape (cases,)."""
+        layout = self.base.layout
+        slots = np.flatnonzero((layout.branch < 0) & (layout.one == one) & (layout.other == other))
+        return np.asarray(self.excess[:, slots].sum(axis=1), dtype=np.float64).ravel()
+
     def open_volts(self, red: int, black: int) -> FloatArray:
         """Give the volts between two nodes with nothing there, shape (cases,)."""
         columns, sound = self.stage.columns, self.stage.node_volts
@@ -106,9 +113,9 @@ class Told:
     def _look(self, red: int, black: int) -> Pair:
         volts = self.open_volts(red, black)
         ohms, taken = self.behind(red, black)
-        floats = ohms > FLOATS_OHMS
+        floats = np.abs(ohms) > FLOATS_OHMS
         idle = self._is_idle(red) | self._is_idle(black)
-        return Pair(volts, ohms, floats, idle, self._wakes(red, black, volts, ohms, taken))
+        return Pair(volts, np.abs(ohms), floats, idle, self._wakes(red, black, volts, ohms, taken))
 
     def behind(self, red: int, black: int) -> tuple[FloatArray, list[FloatArray]]:
         """Give the ohms between two nodes, and of each block what each slot carries of an ampere between them."""
@@ -141,12 +148,12 @@ class Told:
     def _is_idle(self, node: int) -> BoolArray:
         if node not in self._to_reference:
             reference = int(self.stage.kept.place[self.base.circuit.net.reference])
-            self._to_reference[node] = self.behind(node, reference)[0] > FLOATS_OHMS
+            self._to_reference[node] = np.abs(self.behind(node, reference)[0]) > FLOATS_OHMS
         return self._to_reference[node]
 
     def _wakes(self, red: int, black: int, volts: FloatArray, ohms: FloatArray, taken: list[FloatArray]) -> BoolArray:
         over, idle = self._idle_lines
-        loaded = (ohms > METER_OHMS / 1000.0) | idle.any(axis=1)
+        loaded = (np.abs(ohms) > METER_OHMS / 1000.0) | idle.any(axis=1)
         if not over.shape[1] or not loaded.any():
             return np.zeros(len(volts), dtype=np.bool_)
         return loaded & self._turns(red, black, volts / (ohms + METER_OHMS), taken, loaded)

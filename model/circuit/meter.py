@@ -143,6 +143,6 @@ def read_ohms(harness: Harness, condition: Condition, red: str, black: str, *, n
 
 def _probed(harness: Harness, condition: Condition, red: str, black: str) -> tuple[Netlist, tuple[int, int]]:
     """Build a netlist that an instrument is added to, and number the points of its probes."""
-    names = [require_point(harness, point).name for point in (red, black)]
+    names = [require_point(harness, point, condition).name for point in (red, black)]
     net = build_netlist(harness, condition)
     return net, (net.index[names[0]], net.index[names[1]])
