@@ -20,6 +20,7 @@ TELLS_APART = 0.5
 """Two suspects whose outcomes differ less than this (total variation) in every check are not told apart by any."""
 
 _IN_GROUP_SHARE = 0.005
+_IN_PLAY_SHARE = 1e-3
 _LOOKED_AT_MOST = 60
 _GROUP_AT_MOST = 24
 
@@ -40,17 +41,24 @@ class Ending:
     probability: float
 
 
-def settled_group(belief: Belief) -> Ending | None:
+def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
     """Give the group of one repair that ends the trace; None while none is sure enough.
 
-    It must hold 99 %, or 95 % and still 60 % with any one reading struck, so that no single slip decides.
+    It must hold 99 %, or 95 % and still 60 % with any one reading struck, so that no single slip decides. Suspects that
+    no check tells from the likeliest one belong to it.
+
+    Parameters
+    ----------
+    shares
+        Of every check that can be made: shape (outcomes, rows).
     """
     best, share = _leading(belief)
     if best is None or share < LIKELY_SHARE:
         return None
     if share < SURE_SHARE and weakest_answer(belief) is not None:
         return None
-    return _ending(belief, [best])
+    heavy = _heavy(belief)
+    return _ending(belief, sorted({best, *_numbers(belief, _alike(belief, shares, heavy))}))
 
 
 def weakest_answer(belief: Belief) -> int | None:
@@ -103,20 +111,28 @@ def untold_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
     Suspects with the same repair as one of the group belong to it. The group must hold 95 %; where those like the
     likeliest hold less, the next likeliest are taken in, since no check that is left tells enough to part them.
     """
-    by_hypothesis = belief.hypotheses()
-    heavy = [place for place in np.argsort(-by_hypothesis, kind="stable").tolist() if by_hypothesis[place] > 1e-3]
-    heavy = heavy[:_LOOKED_AT_MOST]
+    heavy = _heavy(belief)
     if not heavy or belief.field.hypotheses[heavy[0]].fault in (RECORD, NOT_SHOWN):
         return None
-    apart = _greatest_difference(belief, shares, heavy)
-    alike = {
-        belief.field.hypotheses[place].repair for place, far in zip(heavy, apart, strict=True) if far < TELLS_APART
-    }
-    ending = _ending(belief, _numbers(belief, alike))
+    ending = _ending(belief, _numbers(belief, _alike(belief, shares, heavy)))
     if ending.probability < LIKELY_SHARE:
         ending = _ending(belief, _numbers(belief, _heaviest(belief, heavy)))
     is_end = ending.probability >= LIKELY_SHARE and len(ending.members) <= _GROUP_AT_MOST
     return ending if is_end else None
+
+
+def _heavy(belief: Belief) -> list[int]:
+    """List the places of the hypotheses in play, the likeliest first."""
+    shares = belief.hypotheses()
+    order = np.argsort(-shares, kind="stable").tolist()
+    return [place for place in order if shares[place] > _IN_PLAY_SHARE][:_LOOKED_AT_MOST]
+
+
+def _alike(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> set[str]:
+    """Name the repairs of the suspects that no check tells from the likeliest one."""
+    apart = _greatest_difference(belief, shares, heavy)
+    close = [place for place, far in zip(heavy, apart, strict=True) if far < TELLS_APART]
+    return {belief.field.hypotheses[place].repair for place in close}
 
 
 def _numbers(belief: Belief, repairs: set[str]) -> list[int]:

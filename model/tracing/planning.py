@@ -15,6 +15,9 @@ from model.tracing.ending import weakest_answer
 from model.tracing.folding import Fold, target_of
 from model.tracing.inquiry import Inquiry
 
+ASKING_MINUTES = 0.6
+"""What reading and answering one more question counts beside its own minutes when checks are compared; judgement."""
+
 TELLS_BITS = 0.02
 """A check that is expected to tell less than this is not worth asking; judgement."""
 
@@ -55,7 +58,7 @@ class _Costing:
         self._may = may
 
     def minutes(self, option: int, state: Standing) -> float:
-        return self._priced.minutes(self._places[option], state) if self._may[option] else math.inf
+        return ASKING_MINUTES + self._priced.minutes(self._places[option], state) if self._may[option] else math.inf
 
     def after(self, option: int, state: Standing) -> Standing:
         return self._priced.after(self._places[option], state)

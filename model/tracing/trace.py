@@ -5,7 +5,6 @@ It does no input or output and knows no clock: the same harness, complaint and r
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -27,7 +26,8 @@ from model.tracing.asking import (
     Take,
 )
 from model.tracing.belief import Belief, Evidence
-from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome
+from model.tracing.check_outcome import check_outcome
+from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
 from model.tracing.ending import settled_group, untold_group
 from model.tracing.finding import finding_of, stopped_finding
@@ -36,9 +36,10 @@ from model.tracing.hypotheses import NOTHING_LEARNED, Learned
 from model.tracing.inquiry import Inquiry, is_flat, open_inquiry, read_at_rest, with_pairs
 from model.tracing.marks import Mark, marks_of
 from model.tracing.never_offered import never_offered
-from model.tracing.planning import Plan, plan_of, socket_readings
+from model.tracing.planning import plan_of, socket_readings
 from model.tracing.questions import question_of, suspects_of
 from model.tracing.reasons import did_sentence
+from model.tracing.repeating import to_repeat
 from model.tracing.suspects import Hypothesis, Suspect
 
 CHARGE_FIRST = "charge the battery first"
@@ -47,9 +48,6 @@ FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs 
 NOTHING_TELLS = "no check in reach tells more"
 
 _PAIRS_OF = 50
-_REPEATS_AT_MOST = 2
-_LOSS_TO_REPEAT = 2.0
-_NOT_REPEATED = frozenset({CheckKind.NEW_FUSE, CheckKind.SWAP})
 _SWAPPED_VOLTS = 1.0
 
 
@@ -262,13 +260,16 @@ class Trace:
                 return found
             state, belief = self._standing()
             inquiry = self._inquiry(state)
-        ending = settled_group(belief)
+        plan = plan_of(inquiry, belief, state)
+        ending = settled_group(belief, plan.shares)
         if ending is not None:
             return finding_of(inquiry, belief, ending, state)
-        plan = plan_of(inquiry, belief, state)
         if plan.best is not None:
             return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
-        return self._end_untold(state, inquiry, belief, plan)
+        ending = untold_group(belief, plan.shares)
+        if ending is None:
+            return stopped_finding(belief, state, NOTHING_TELLS)
+        return finding_of(inquiry, belief, ending, state)
 
     def _taken(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
         """Give the check that the person chose, or the next reading of the step that is under way."""
@@ -291,15 +292,9 @@ class Trace:
         minutes = inquiry.costs.minutes(check, state.standing)
         return question_of(inquiry, belief, check, minutes=minutes, step=step, reading=reading)
 
-    def _end_untold(self, state: Fold, inquiry: Inquiry, belief: Belief, plan: Plan) -> Finding:
-        ending = untold_group(belief, plan.shares)
-        if ending is None:
-            return stopped_finding(belief, state, NOTHING_TELLS)
-        return finding_of(inquiry, belief, ending, state)
-
     def _look_harder(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | Finding | None:
         """Do something about readings that fit nothing: repeat one, then think of two faults at once, then give up."""
-        again = _to_repeat(state, belief)
+        again = to_repeat(state, belief)
         if again is not None:
             return self._ask(state, inquiry, belief, again)
         if state.mended in self._paired:
@@ -389,47 +384,9 @@ class Trace:
 _SURPRISE = "No suspect in play foresaw this: look at the probes, the key and the switches, and take it again."
 
 
-def check_outcome(check: Check, outcome: Outcome) -> None:
-    """Refuse an outcome that a check cannot have.
-
-    Raises
-    ------
-    AnswerError
-        Where a word is wanted and a number was given, or the other way round, or the number is none.
-    """
-    if check.kind in MEASURED:
-        if outcome.word is not None or math.isnan(outcome.least) or math.isnan(outcome.most):
-            raise AnswerError("This check is answered with a number.", do="Type what the meter shows.")
-        return
-    words = WORDS_OF[check.kind]
-    if outcome.word not in words:
-        raise AnswerError("This check is answered with a word.", do=f"One of: {', '.join(words)}.")
-
-
 def _readings_of_step(state: Fold) -> int:
     """Count the readings of the step under way that were answered."""
     return max(1, sum(one.step == state.steps for one in state.answers))
-
-
-def _to_repeat(state: Fold, belief: Belief) -> Check | None:
-    """Choose the reading whose absence would help most of those not repeated yet; None after enough of that."""
-    checks = [one.check for one in state.answers]
-    again = {check for check in checks if checks.count(check) > 1}
-    if len(again) >= _REPEATS_AT_MOST:
-        return None
-    given = len(belief.answers) - len(checks)
-    loss = {
-        check: float(belief.logs[given + place].max() - _expected(belief, given + place))
-        for place, check in enumerate(checks)
-        if check not in again and check.kind not in _NOT_REPEATED
-    }
-    worst = max(loss, key=lambda check: loss[check], default=None)
-    return worst if worst is not None and loss[worst] > _LOSS_TO_REPEAT else None
-
-
-def _expected(belief: Belief, place: int) -> float:
-    """Give the mean logarithm of the likelihood of an answer under the shares without it."""
-    return float(belief.without(place) @ belief.logs[place])
 
 
 def _is_posts(harness: Harness, check: Check) -> bool:

@@ -1,0 +1,32 @@
+"""Which reading is to be taken again where the readings fit nothing."""
+
+from __future__ import annotations
+
+from model.tracing.belief import Belief
+from model.tracing.checks import Check, CheckKind
+from model.tracing.folding import Fold
+
+_REPEATS_AT_MOST = 2
+_LOSS_TO_REPEAT = 2.0
+_NOT_REPEATED = frozenset({CheckKind.NEW_FUSE, CheckKind.SWAP})
+
+
+def to_repeat(state: Fold, belief: Belief) -> Check | None:
+    """Choose the reading whose absence would help most of those not repeated yet; None after enough of that."""
+    checks = [one.check for one in state.answers]
+    again = {check for check in checks if checks.count(check) > 1}
+    if len(again) >= _REPEATS_AT_MOST:
+        return None
+    given = len(belief.answers) - len(checks)
+    loss = {
+        check: float(belief.logs[given + place].max() - _expected(belief, given + place))
+        for place, check in enumerate(checks)
+        if check not in again and check.kind not in _NOT_REPEATED
+    }
+    worst = max(loss, key=lambda check: loss[check], default=None)
+    return worst if worst is not None and loss[worst] > _LOSS_TO_REPEAT else None
+
+
+def _expected(belief: Belief, place: int) -> float:
+    """Give the mean logarithm of the likelihood of an answer under the shares without it."""
+    return float(belief.without(place) @ belief.logs[place])
