@@ -26,7 +26,7 @@ class Changes:
     ohms
         Branch → its resistance in ohms, infinite where open, whatever it was; of a contact while it is closed.
     added
-        From node, to node and ohms of branches that come in.
+        From node, to node, ohms and site of branches that come in.
     stuck
         Contacts, drivers and outputs that are closed for good.
     draw
@@ -38,7 +38,7 @@ class Changes:
     """
 
     ohms: dict[int, float] = field(default_factory=dict)
-    added: list[tuple[int, int, float]] = field(default_factory=list)
+    added: list[tuple[int, int, float, str]] = field(default_factory=list)
     stuck: list[int] = field(default_factory=list)
     draw: dict[int, float] = field(default_factory=dict)
     senses: dict[int, float] = field(default_factory=dict)
@@ -197,7 +197,7 @@ def _touch(sound: SoundNet, changes: Changes, fault: Fault) -> bool:
         return False
     if isinstance(harness.parts.get(partner), Wire):
         partner = f"{partner} middle"
-    changes.added.append((net.index[f"{fault.site} middle"], net.index[partner], TOUCH_OHMS))
+    changes.added.append((net.index[f"{fault.site} middle"], net.index[partner], TOUCH_OHMS, ""))
     return True
 
 
@@ -210,7 +210,7 @@ def _elsewhere(sound: SoundNet, changes: Changes, fault: Fault, wire_id: str) ->
     branch = branches[0] if letter == "a" else branches[-1]
     stays = net.other[branch] if letter == "a" else net.one[branch]
     changes.ohms[branch] = math.inf
-    changes.added.append((stays, partner, net.ohms[branch]))
+    changes.added.append((stays, partner, net.ohms[branch], wire_id))
     return True
 
 
@@ -223,7 +223,7 @@ def _swapped(sound: SoundNet, changes: Changes, fault: Fault) -> bool:
             half = sound.harness.part_of(other_id, Connector).halves[1]
             changes.ohms[branch] = math.inf
             to_node = sound.net.index[f"{other_id}.{half}.{other_cavity}"]
-            changes.added.append((sound.net.one[branch], to_node, sound.net.ohms[branch]))
+            changes.added.append((sound.net.one[branch], to_node, sound.net.ohms[branch], sound.net.sites[branch]))
     return True
 
 
@@ -235,7 +235,7 @@ def _no_output(sound: SoundNet, changes: Changes, charger: Charger) -> bool:
     for branch in branches:
         changes.ohms[branch] = math.inf
         if branch not in sound.ports:
-            changes.added.append((net.one[branch], sound.pin(f"{charger.id}.-"), net.ohms[branch]))
+            changes.added.append((net.one[branch], sound.pin(f"{charger.id}.-"), net.ohms[branch], charger.id))
     return True
 
 
@@ -247,7 +247,7 @@ def _stuck(sound: SoundNet, changes: Changes, fault: Fault, part: object) -> boo
         if not is_gone:
             one, _, other = fault.site.partition(":")[2].partition("-")
             ends = sound.pin(f"{part.id}.{one}"), sound.pin(f"{part.id}.{other}")
-            changes.added.append((*ends, part.ohms or sound.harness.defaults.switch))
+            changes.added.append((*ends, part.ohms or sound.harness.defaults.switch, fault.site))
     return isinstance(part, Switch | Relay | Module)
 
 
@@ -271,7 +271,7 @@ def _element(sound: SoundNet, changes: Changes, fault: Fault, load: Load) -> boo
             ohms = SHORT_OHMS if fault.kind is FaultKind.SHORT else max(fault.ohms or 0.0, LEAST_OHMS)
             changes.ohms.update(dict.fromkeys(branches, ohms))
             if not branches and kind is LoadKind.SOCKET:
-                changes.added.append((sound.pin(one), sound.pin(other), ohms))
+                changes.added.append((sound.pin(one), sound.pin(other), ohms, fault.site))
     return True
 
 

@@ -15,6 +15,9 @@ from model.circuit.netlist import LEAST_OHMS, MoverKind, Netlist
 from model.circuit.relax import Circuit
 from model.circuit.solver import OPEN_OHMS
 
+Added = tuple[int, int, str]
+"""From node, to node and site of a branch that comes in."""
+
 
 @dataclass(frozen=True)
 class Layout:
@@ -38,6 +41,8 @@ class Layout:
         Shape (senses,), what movers look at.
     place
         Branch → slot.
+    added_sites
+        Fault sites of those that come in, behind all others.
     """
 
     one: IntArray
@@ -57,6 +62,7 @@ class Layout:
     sense_mover: IntArray
     sense_factor: FloatArray
     place: dict[int, int]
+    added_sites: tuple[str, ...]
 
     @property
     def ports(self) -> slice:
@@ -64,7 +70,7 @@ class Layout:
         return slice(self.lamps.start, self.inverters.stop)
 
 
-def lay_out(circuit: Circuit, every: Iterable[Changes]) -> tuple[Layout, dict[tuple[int, int], int]]:
+def lay_out(circuit: Circuit, every: Iterable[Changes]) -> tuple[Layout, dict[Added, int]]:
     """Count out the branches that change, and give the slot of each two nodes between which one comes in."""
     net = circuit.net
     inverters = set(circuit.inverter_branch.tolist())
@@ -81,15 +87,15 @@ def lay_out(circuit: Circuit, every: Iterable[Changes]) -> tuple[Layout, dict[tu
     )
     branches = [branch for kind in kinds for branch in kind]
     place = {branch: slot for slot, branch in enumerate(branches)}
-    added: dict[tuple[int, int], int] = {}
+    added: dict[Added, int] = {}
     for changes in every:
         for branch in changes.ohms:
             if branch not in place:
                 place[branch] = len(branches)
                 branches.append(branch)
     for changes in every:
-        for one, other, _ in changes.added:
-            added.setdefault((one, other), len(branches) + len(added))
+        for one, other, _, site in changes.added:
+            added.setdefault((one, other, site), len(branches) + len(added))
     ends = list(added)
     bounds = np.cumsum([0, *(len(kind) for kind in kinds)]).tolist()
     contacts, fuses, lamps, lines, inverters_at = (slice(low, high) for low, high in pairwise(bounds))
@@ -112,6 +118,7 @@ def lay_out(circuit: Circuit, every: Iterable[Changes]) -> tuple[Layout, dict[tu
         np.array([m for m, _ in senses], dtype=np.int64),
         np.array([s.factor for _, s in senses]),
         place,
+        tuple(site for _, _, site in ends),
     )
     return layout, added
 
@@ -177,7 +184,7 @@ class Rows:
 def make_rows(
     net: Netlist,
     layout: Layout,
-    added: dict[tuple[int, int], int],
+    added: dict[Added, int],
     every: Sequence[Changes],
     blown: Sequence[frozenset[str]],
 ) -> Rows:
@@ -205,7 +212,7 @@ def make_rows(
     fuse_place = {fuse.part_id: place for place, fuse in enumerate(net.fuses)}
     for row, (changes, gone) in enumerate(zip(every, blown, strict=True)):
         _write_row(rows, layout, row, changes, fixed)
-        fixed += [(row, added[one, other], _siemens(ohms)) for one, other, ohms in changes.added]
+        fixed += [(row, added[one, other, site], _siemens(ohms)) for one, other, ohms, site in changes.added]
         for mover, factor in changes.senses.items():
             rows.sense_factor[row, first_sense[mover]] = factor
         for fuse_id, amps in changes.ratings.items():

@@ -66,7 +66,7 @@ def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray, *, keeps_i
         entries = entries_of(stage, base.layout, some, states[active], guess.ports.taken(active))
         solved = solve_entries(stage, entries)
         volts[active] = across(solved, sound_volts, by_slot)
-        odd[active[solved.singular | _is_blurred(stage, entries)]] = True
+        odd[active[solved.singular | _is_blurred(base, stage, entries)]] = True
         moved = guess.follow(volts[active], active, one_only=step >= _ALL_AT_ONCE_STEPS)
         odd |= guess.odd
         active = active[moved & ~odd[active]]
@@ -77,15 +77,15 @@ def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray, *, keeps_i
     if not keeps_idle:
         idle = guess.drop_idle(volts)
         entries = entries_of(stage, base.layout, rows.taken(idle), states[idle], guess.ports.taken(idle))
-        odd[idle[_is_blurred(stage, entries)]] = True
+        odd[idle[_is_blurred(base, stage, entries)]] = True
     return AtRest(guess.ports, volts, odd, guess.collapsed)
 
 
-def _is_blurred(stage: Stage, entries: Entries) -> BoolArray:
+def _is_blurred(base: Base, stage: Stage, entries: Entries) -> BoolArray:
     """Tell in which rows too few digits are left to tell what is behind an open branch.
 
     So it is where next to nothing goes another way, and yet not nothing, as with a microohm beside the megohm of a
-    battery at rest; and where two are open one after the other and a microohm changes too.
+    battery at rest; and where two are open one after the other, or a battery comes to rest, and a microohm changes too.
     """
     found = np.zeros(entries.row_count, dtype=np.bool_)
     opened = np.flatnonzero(
@@ -99,6 +99,9 @@ def _is_blurred(stage: Stage, entries: Entries) -> BoolArray:
     again = (row[1:] == row[:-1]) & (loops[1:] == loops[:-1]) & (loops[1:] > 0)
     series = np.zeros(entries.row_count, dtype=np.bool_)
     series[row[1:][again]] = True
+    resting = np.zeros(len(stage.siemens), dtype=np.bool_)
+    resting[base.layout.lines] = base.circuit.line_always_joins
+    series[entries.row[opened[resting[slot]]]] = True
     small = ~stage.only_way[entries.slot] & (stage.leak[entries.slot] < _SERIES_LEAK)
     found[entries.row[small & series[entries.row]]] = True
     return found

@@ -240,7 +240,21 @@ class Told:
         first, second = self._halves
         by_branch[:, first] += by_branch[:, second]
         by_branch[:, second] = 0.0
-        return np.asarray(np.sqrt((by_branch**2).sum(axis=1)), dtype=np.float64)
+        squares = (by_branch**2).sum(axis=1)
+        rows, slots, amps = self._spread_added
+        each = (seen[rows, self.stage.one[slots]] - seen[rows, self.stage.other[slots]]) * amps
+        np.add.at(squares, rows, each**2)
+        return np.asarray(np.sqrt(squares), dtype=np.float64)
+
+    @cached_property
+    def _spread_added(self) -> tuple[IntArray, IntArray, FloatArray]:
+        """Case, slot and one sigma of the current of each branch that comes in, (branches in all cases,) each."""
+        layout, entries, harness = self.base.layout, self.solved.entries, self.base.circuit.net.harness
+        first = len(layout.branch) - len(layout.added_sites)
+        tolerance = np.array([site_tolerance(harness, site) if site else 0.0 for site in layout.added_sites])
+        at = np.flatnonzero((entries.slot >= first) & (entries.slot < len(layout.branch)))
+        slots = entries.slot[at]
+        return entries.row[at], slots, self.solved.excess_amps[at] * tolerance[slots - first]
 
     @cached_property
     def _halves(self) -> tuple[list[int], list[int]]:

@@ -24,6 +24,9 @@ from model.harness.records import Connector, Wire
 AGREE_VOLTS = 1e-3
 LAMP_VOLTS, LAMP_WATTS = 0.05, 3.0
 FLOATING_OHMS = 50e3
+CLAMP_SHARE = 2e-4
+"""A node at a battery's clamp has a microohm, which drops a millivolt at a thousand amperes."""
+
 MOVED = (FaultKind.ELSEWHERE, FaultKind.TOUCHES, FaultKind.TO_BODY, FaultKind.SWAPPED)
 
 
@@ -122,7 +125,7 @@ def disagreements(
         ours, theirs = fast.element(name), plain.element(name)
         compared.differ(f"volts of {name}", (ours[0], theirs[0]), compared.within_volts)
         compared.differ(f"amperes of {name}", (ours[1], theirs[1]), 2e-3, 1e-3)
-    compared.differ("posts", (fast.posts_volts, plain.posts_volts), compared.within_volts)
+    compared.differ("posts", (fast.posts_volts, plain.posts_volts), compared.within_volts, CLAMP_SHARE)
     _differ_at_points(compared, points)
     draw = random.Random(seed)
     for _ in range(reads):
@@ -191,7 +194,7 @@ def _differ_at_points(compared: Compared, points: list[str]) -> None:
         for one, other in zip(ours[far].tolist(), theirs[far].tolist(), strict=True):
             volts[other] = _meter_in(plain.each[other], point, reference)
             unloaded[one] = read[one]
-        compared.differ(f"volts of {point}", (unloaded, volts), compared.within_volts, 1e-6)
+        compared.differ(f"volts of {point}", (unloaded, volts), compared.within_volts, CLAMP_SHARE)
 
 
 def _meter_in(case: ResolvedCase, red: str, black: str) -> float:
@@ -215,9 +218,10 @@ def _differ_between(compared: Compared, red: str, black: str) -> None:
     unmoved = ~compared.is_moved()
     one, other = spreads[0][compared.ours], spreads[1][compared.theirs]
     far = unmoved & (np.abs(one - other) > 2e-3 + 0.03 * other)
+    cases = compared.plain.variant[compared.theirs]
     compared.found += [
-        f"spread of {red} to {black}, case {place}: {one[place]:.4f}, not {other[place]:.4f}"
-        for place in np.flatnonzero(far).tolist()
+        f"spread of {red} to {black}, {compared.spelled(int(cases[k]))}: {one[k]:.4f}, not {other[k]:.4f}"
+        for k in np.flatnonzero(far).tolist()
     ]
 
 
