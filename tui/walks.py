@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from threading import RLock
 from typing import TYPE_CHECKING
 
@@ -28,14 +27,17 @@ class Walks:
         self.bench = bench
         self._kept: dict[str, Walk] = {}
         self._lock = RLock()
+        self._walker: Walker | None = None
 
-    @cached_property
+    @property
     def walker(self) -> Walker:
         """What makes the walks."""
-        from model.tracing.walk import Walker
-
         with self._lock:
-            return Walker(self.bench)
+            if self._walker is None:
+                from model.tracing.walk import Walker
+
+                self._walker = Walker(self.bench)
+            return self._walker
 
     def kept(self, element_name: str) -> Walk | None:
         """Give a walk that has been made before, without waiting for one that is being made."""
