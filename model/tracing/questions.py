@@ -23,9 +23,8 @@ from model.tracing.marks import suspects_left
 from model.tracing.reasons import why_sentence
 from model.tracing.suspects import Suspect
 
-_SHOWN_SHARE = 0.005
+_SHOWN_SHARE = 0.01
 _LIKELY_SHARE = 0.02
-_LEFT_SHARE = 0.01
 _OPEN_OHMS = 50e6
 
 
@@ -65,7 +64,7 @@ def question_of(
         low=healthy.low,
         high=healthy.high,
         healthy_words=healthy.words,
-        why=why_sentence(inquiry.harness, outlooks, len(suspects), check),
+        why=why_sentence(inquiry.harness, outlooks, suspects_left(belief.hypotheses(), _SHOWN_SHARE), check),
         minutes=minutes,
         cautions=cautions_of(inquiry, check),
         suspects=suspects,
@@ -148,7 +147,7 @@ def outlooks_of(belief: Belief, check: Check) -> tuple[Outlook, ...]:
 def _left(belief: Belief, likelihood: FloatArray) -> int:
     after = belief.rows * likelihood
     by_hypothesis = belief.field.by_hypothesis(after / after.sum())
-    return max(1, suspects_left(by_hypothesis, _LEFT_SHARE))
+    return max(1, suspects_left(by_hypothesis, _SHOWN_SHARE))
 
 
 def _outcomes(belief: Belief, check: Check, shares: FloatArray) -> list[Outcome]:

@@ -72,28 +72,29 @@ def did_sentence(
     ``12.30 V: sets aside fuse F5 and wire W9. 7 left.``
     """
     read = _capital(outcome_words(check, outcome))
-    gone, back = _newly(before, after), _newly(after, before)
+    gone, back = _newly(harness, before, after), _newly(harness, after, before)
     left = f"{len(after) or 'None'} left."
+    if before and not after:
+        return f"{read}: no suspect explains it: read it again. {left}"
     said = []
     if gone:
-        said.append(_gone(harness, gone, all_gone=not after))
+        said.append(f"sets aside {_listed(harness, gone)}")
     if back:
         said.append(f"brings back {_listed(harness, back)}")
     if not said:
-        kept = "the shares moved, nothing is set aside" if before else "nothing was in play"
+        kept = "the shares moved, no part is set aside" if before else "nothing was in play"
         return f"{read}: {kept}. {left}"
     return f"{read}: {'; '.join(said)}. {left}"
 
 
-def _newly(these: Sequence[Suspect], others: Sequence[Suspect]) -> list[Suspect]:
-    known = {(one.part, one.fault, one.partner) for one in others}
-    return [one for one in these if (one.part, one.fault, one.partner) not in known]
+def _newly(harness: Harness, these: Sequence[Suspect], others: Sequence[Suspect]) -> list[Suspect]:
+    """Give the suspects of the parts that are among these and with no fault among the others."""
+    known = {part for one in others for part in _parts(harness, one)}
+    return [one for one in these if known.isdisjoint(_parts(harness, one))]
 
 
-def _gone(harness: Harness, gone: list[Suspect], *, all_gone: bool) -> str:
-    if all_gone:
-        return "no suspect explains it: read it again"
-    return f"sets aside {_listed(harness, gone)}"
+def _parts(harness: Harness, suspect: Suspect) -> set[str]:
+    return {site_part(harness, single.part) for single in singles_of(suspect)}
 
 
 def _listed(harness: Harness, suspects: list[Suspect]) -> str:

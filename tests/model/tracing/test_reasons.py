@@ -51,7 +51,7 @@ def test_a_reason_without_outlooks_names_the_place() -> None:
         (("F1", "W4", "K1.30"), ("K1.30",), "12.30 V: sets aside F1 (Lamp) and W4. 1 left."),
         (("F1", "W4"), ("W4",), "12.30 V: sets aside fuse F1 (Lamp): its clips make no contact. 1 left."),
         (("W4",), ("W4", "W5"), "12.30 V: brings back wire W5, BK 1.5, broken. 2 left."),
-        (("W4",), ("W4",), "12.30 V: the shares moved, nothing is set aside. 1 left."),
+        (("W4",), ("W4",), "12.30 V: the shares moved, no part is set aside. 1 left."),
         (("W4",), (), "12.30 V: no suspect explains it: read it again. None left."),
         (
             ("W1", "W2", "W3", "W4", "W5"),
