@@ -10,11 +10,12 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_base import Base
 from model.circuit.many_layout import Rows
 from model.circuit.many_solve import Entries, Ports, across, entries_of, solve_entries
-from model.circuit.many_stage import Stage, lamp_amps, lamp_tangents
+from model.circuit.many_stage import Stage, lamp_curve
 from model.circuit.netlist import LEAST_OHMS
 from model.circuit.relax import CARRIES_AMPS
 
 _AGREE_VOLTS = 3e-6
+_SAME_VOLTS = 1e-4
 _FAR_SHARE = 0.2
 _STEPS_AT_MOST = 60
 _ALL_AT_ONCE_STEPS = 15
@@ -144,26 +145,26 @@ class _Guess:
         return moved
 
     def _follow_lamps(self, volts: FloatArray, rows: IntArray) -> BoolArray:
-        if not volts.shape[1]:
-            return np.zeros(len(rows), dtype=np.bool_)
-        circuit, draw = self.base.circuit, self.draw[rows, self.lamps]
-        siemens, push = self.ports.siemens[rows, self.lamps], self.ports.push_amps[rows, self.lamps]
-        real_amps, slope = draw * lamp_amps(circuit, volts), draw * lamp_tangents(circuit, volts)
-        error_amps = np.abs(siemens * volts + push - real_amps)
-        before = self.lamp_volts[rows]
-        change = np.abs(volts - before)
-        behind_ohms = np.abs(self.own_ohms) + change / np.maximum(np.abs(real_amps), 1e-12)
-        moves = (error_amps * np.minimum(1.0 / slope, behind_ohms) > _AGREE_VOLTS) & ~self.rows.port_given[
-            rows, self.lamps
-        ]
-        chord = np.divide(real_amps, volts, out=slope.copy(), where=np.abs(volts) > circuit.knee_volts)
-        tangent = change < _FAR_SHARE * np.abs(before)
-        siemens = np.where(moves, np.where(tangent, slope, chord), siemens)
-        push = np.where(moves, np.where(tangent, real_amps - slope * volts, 0.0), push)
-        self.ports.siemens[rows, self.lamps], self.ports.push_amps[rows, self.lamps] = siemens, push
-        self.ports.moved[rows, self.lamps] |= moves
-        self.lamp_volts[rows] = np.where(moves, volts, before)
-        return np.asarray(moves.any(axis=1), dtype=np.bool_)
+        change = np.abs(volts - self.lamp_volts[rows])
+        at, lamp = np.nonzero((change > _SAME_VOLTS) & ~self.rows.port_given[rows, self.lamps])
+        row, now, change = rows[at], volts[at, lamp], change[at, lamp]
+        port = lamp + self.lamps.start
+        amps, slope = lamp_curve(self.base.circuit, now, lamp)
+        real_amps, slope = self.draw[row, port] * amps, self.draw[row, port] * slope
+        error_amps = np.abs(self.ports.siemens[row, port] * now + self.ports.push_amps[row, port] - real_amps)
+        behind_ohms = np.abs(self.own_ohms[lamp]) + change / np.maximum(np.abs(real_amps), 1e-12)
+        moves = np.flatnonzero(error_amps * np.minimum(1.0 / slope, behind_ohms) > _AGREE_VOLTS)
+        at, row, port, lamp = at[moves], row[moves], port[moves], lamp[moves]
+        now, change, real_amps, slope = now[moves], change[moves], real_amps[moves], slope[moves]
+        chord = np.divide(real_amps, now, out=slope.copy(), where=now != 0.0)
+        near = change < _FAR_SHARE * np.abs(self.lamp_volts[row, lamp])
+        self.ports.siemens[row, port] = np.where(near, slope, chord)
+        self.ports.push_amps[row, port] = np.where(near, real_amps - slope * now, 0.0)
+        self.ports.moved[row, port] = True
+        self.lamp_volts[row, lamp] = now
+        moved = np.zeros(len(rows), dtype=np.bool_)
+        moved[at] = True
+        return moved
 
     def _follow_lines(self, volts: FloatArray, rows: IntArray, *, one_only: bool) -> BoolArray:
         circuit, draw = self.base.circuit, self.draw[rows, self.lines]
@@ -216,12 +217,12 @@ class _Guess:
 
     def draw_tangents(self, volts: FloatArray) -> None:
         """Make the filaments that moved linear about where they came to rest."""
-        lamp_volts = volts[:, self.base.watch.lamps]
-        slope = self.draw[:, self.lamps] * lamp_tangents(self.base.circuit, lamp_volts)
-        push = self.draw[:, self.lamps] * lamp_amps(self.base.circuit, lamp_volts) - slope * lamp_volts
-        moved, siemens = self.ports.moved[:, self.lamps], self.ports.siemens[:, self.lamps]
-        self.ports.siemens[:, self.lamps] = np.where(moved, slope, siemens)
-        self.ports.push_amps[:, self.lamps] = np.where(moved, push, self.ports.push_amps[:, self.lamps])
+        row, lamp = np.nonzero(self.ports.moved[:, self.lamps])
+        port, now = lamp + self.lamps.start, volts[:, self.base.watch.lamps][row, lamp]
+        amps, slope = lamp_curve(self.base.circuit, now, lamp)
+        draw = self.draw[row, port]
+        self.ports.siemens[row, port] = draw * slope
+        self.ports.push_amps[row, port] = draw * (amps - slope * now)
 
     def drop_idle(self, volts: FloatArray) -> IntArray:
         """Open the one-way lines that carry next to nothing, so that what is behind them floats.

@@ -163,9 +163,9 @@ def tangents(circuit: Circuit, relaxed: Relaxed) -> FloatArray:
     """Give the conductance in siemens of each branch about the point of rest; 0 where it does not carry."""
     across = relaxed.volts[circuit.ends[0]] - relaxed.volts[circuit.ends[1]]
     siemens = np.where(relaxed.joins, circuit.siemens, 0.0)
-    siemens[circuit.lamp_branch] = np.where(
-        relaxed.joins[circuit.lamp_branch], lamp_tangents(circuit, across[circuit.lamp_branch]), 0.0
-    )
+    lamps = circuit.lamp_branch
+    _, slope = lamp_curve(circuit, across[lamps], np.arange(len(lamps)))
+    siemens[lamps] = np.where(relaxed.joins[lamps], slope, 0.0)
     carrying = relaxed.carrying & relaxed.joins[circuit.line_branch]
     siemens[circuit.line_branch] = np.where(carrying, circuit.line_siemens, 0.0)
     on = circuit.inverter_branch[relaxed.joins[circuit.inverter_branch]]
@@ -173,21 +173,19 @@ def tangents(circuit: Circuit, relaxed: Relaxed) -> FloatArray:
     return np.asarray(siemens, dtype=np.float64)
 
 
-def lamp_tangents(circuit: Circuit, volts: FloatArray) -> FloatArray:
-    """Give the slope of each filament at some volts in siemens, shape of ``volts`` (…, lamps)."""
-    size = np.abs(volts)
-    cold = size <= circuit.knee_volts
-    share = (np.where(cold, 1.0, size) / circuit.lamp_at_volts) ** (LAMP_EXPONENT - 1.0)
-    siemens = circuit.lamp_siemens * np.where(cold, 1.0 / COLD_SHARE, LAMP_EXPONENT * share)
-    return np.asarray(siemens, dtype=np.float64)
+def lamp_curve(circuit: Circuit, volts: FloatArray, lamps: IntArray) -> tuple[FloatArray, FloatArray]:
+    """Give the current in amperes of filaments at some volts, and its slope in siemens; shape of ``volts`` both.
 
-
-def lamp_amps(circuit: Circuit, volts: FloatArray) -> FloatArray:
-    """Give the current of each filament at some volts in amperes, shape of ``volts`` (…, lamps)."""
-    size = np.abs(volts)
-    cold = size <= circuit.knee_volts
-    share = (np.where(cold, 1.0, size) / circuit.lamp_at_volts) ** (LAMP_EXPONENT - 1.0)
-    return np.asarray(circuit.lamp_siemens * np.where(cold, 1.0 / COLD_SHARE, share) * volts, dtype=np.float64)
+    Parameters
+    ----------
+    lamps
+        Which filament each of the volts is across, the same shape.
+    """
+    size, rated = np.abs(volts), circuit.lamp_siemens[lamps]
+    cold = size <= circuit.knee_volts[lamps]
+    share = (np.where(cold, 1.0, size) / circuit.lamp_at_volts[lamps]) ** (LAMP_EXPONENT - 1.0)
+    chord = rated * np.where(cold, 1.0 / COLD_SHARE, share)
+    return chord * volts, np.where(cold, chord, LAMP_EXPONENT * chord)
 
 
 def _pushes(circuit: Circuit, relaxed: Relaxed, siemens: FloatArray) -> FloatArray:

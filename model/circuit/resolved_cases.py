@@ -173,6 +173,8 @@ class ResolvedCases:
             ends = case.node(red), case.node(black)
             if not self._meters_in and not case.settled.unsettled.intersection(ends):
                 ohms = _source_ohms(case, red, black)
+                if math.isinf(ohms) and not _may_wake(case.settled, *ends):
+                    return 0.0
                 if ohms < STIFF_OHMS:
                     return _across(case.settled, *ends) / (1.0 + ohms / METER_OHMS)
             settled = case.with_instrument(red, black, _add_meter)
@@ -248,6 +250,19 @@ class ResolvedCases:
         amps = float(settled.relaxed.amps[source[0]])
         volts = _across(settled, case.node(red), case.node(black))
         return math.inf if amps * OPEN_OHMS <= volts else max(volts / amps, 0.0)
+
+
+def _may_wake(settled: Settled, red: int, black: int) -> bool:
+    """Tell of two points, one of them floating, whether a meter may read something between them.
+
+    So it may within one island, and on an island that a one-way line ends on that does not carry.
+    """
+    island, net = settled.relaxed.island, settled.net
+    if island[red] == island[black]:
+        return True
+    idle = [line.branch for line in net.lines if not settled.relaxed.joins[line.branch] or line.always_joins]
+    ends = {int(island[node]) for branch in idle for node in (net.one[branch], net.other[branch])}
+    return bool({int(island[node]) for node in (red, black) if node in settled.floating} & ends)
 
 
 def _source_ohms(case: ResolvedCase, red: str, black: str) -> float:
