@@ -171,7 +171,9 @@ class ResolvedCases:
 
         def one(case: ResolvedCase) -> float:
             ends = case.node(red), case.node(black)
-            if not self._meters_in and not case.settled.unsettled.intersection(ends):
+            if not self._meters_in:
+                if case.settled.unsettled.intersection(ends):
+                    return 0.0
                 ohms = _source_ohms(case, red, black)
                 if math.isinf(ohms) and not _may_wake(case.settled, *ends):
                     return 0.0
