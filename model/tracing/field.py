@@ -24,6 +24,9 @@ SHOWN_AT_LEAST = 0.02
 NOT_SHOWN_SHARE = 0.01
 """Of the weight of what does not show the complaint, so much stays: the complaint itself may be told wrong."""
 
+NOT_SHOWN_AT_MOST = 0.05
+"""And no more than this against what shows it, however rare a complaint is; judgement."""
+
 
 @dataclass(frozen=True)
 class Field:
@@ -68,6 +71,28 @@ class Field:
             bench = FaultBench(self.bench.bench, [Variant(), *variants], self.points)
             found = self._renewed[fuse_ids] = replace(self, variants=variants, bench=bench)
         return found
+
+    def only(self, rows: IntArray) -> Field:
+        """Give the field of some of the solved rows, and of all that are not solved.
+
+        Parameters
+        ----------
+        rows
+            Places of the solved rows that stay, rising.
+        """
+        kept = np.concatenate((rows, np.arange(self.solved, self.count)))
+        places, owner = np.unique(self.owner[kept], return_inverse=True)
+        weights = self.weights[kept]
+        variants = tuple(self.variants[row] for row in rows.tolist())
+        return Field(
+            tuple(self.hypotheses[place] for place in places.tolist()),
+            owner.astype(np.int64),
+            weights / weights.sum(),
+            variants,
+            len(variants),
+            FaultBench(self.bench.bench, [Variant(), *variants], self.points),
+            self.points,
+        )
 
     @cached_property
     def _renewed(self) -> dict[frozenset[str], Field]:
@@ -126,12 +151,17 @@ def _field(
     unsolved = [place for place, one in enumerate(hypotheses) if not one.ways]
     kept = [*dict.fromkeys(owners), *unsolved]
     number = {place: count for count, place in enumerate(kept)}
-    solved_weight = sum(one.weight for one in hypotheses if one.ways)
-    lost_weight = max(solved_weight - sum(weights), 0.0) * NOT_SHOWN_SHARE
+    solved_weight, shown_weight = sum(one.weight for one in hypotheses if one.ways), sum(weights)
+    lost_weight = max(solved_weight - shown_weight, 0.0) * NOT_SHOWN_SHARE
+    shows = 1.0
+    if shown_weight > 0:
+        lost_weight = min(lost_weight, NOT_SHOWN_AT_MOST * shown_weight)
+        # what is not solved is taken to show the complaint as often as what is
+        shows = min(shown_weight / solved_weight, 1.0)
     not_shown = Hypothesis("", NOT_SHOWN, "", lost_weight, (), NOT_SHOWN)
     found = (*(hypotheses[place] for place in kept), not_shown)
     owner = [number[place] for place in owners] + [number[place] for place in unsolved] + [len(kept)]
-    weight = np.array([*weights, *(hypotheses[place].weight for place in unsolved), lost_weight])
+    weight = np.array([*weights, *(hypotheses[place].weight * shows for place in unsolved), lost_weight])
     return Field(
         found,
         np.array(owner, dtype=np.int64),

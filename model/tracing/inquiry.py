@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
+
+import numpy as np
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
@@ -13,7 +15,7 @@ from model.harness.harness import Element, Harness
 from model.harness.parts import Battery, Charger
 from model.harness.supply import battery_volts
 from model.tracing.belief import Belief, Evidence
-from model.tracing.checks import Check, CheckKind, Word, seen
+from model.tracing.checks import FUSE_LAMP_WATTS, Check, CheckKind, Word, seen
 from model.tracing.complaint import Complaint, Symptom
 from model.tracing.costs import Costs
 from model.tracing.field import Field, complained_field
@@ -25,6 +27,8 @@ from model.tracing.suspects import Hypothesis
 from model.tracing.symptoms import elements_by_name
 from model.tracing.walk import Walk, Walker
 from model.tracing.working import working_condition
+
+_PAIR_EXPLAINS_SHARE = 1e-4
 
 FIRST_CIRCUITS = 6
 """So many circuits are looked at for the first question."""
@@ -71,7 +75,7 @@ class Inquiry:
     posts_volts: dict[str, float]
     checks: tuple[Check, ...]
     costs: Costs
-    _last: tuple[tuple[object, ...], Options] | None = None
+    _last: tuple[tuple[object, ...], Options] | None = field(default=None, init=False)
 
     def options_for(self, belief: Belief, answers: int) -> Options:
         """Give what checks could bring from here, of as many circuits as are looked at after some answers.
@@ -135,18 +139,25 @@ def open_inquiry(bench: Bench, complaint: Complaint, learned: Learned = NOTHING_
     return _inquiry(walker, complaint, condition, suspected, checks, posts)
 
 
-def with_pairs(inquiry: Inquiry, best: Sequence[Hypothesis]) -> Inquiry:
+def with_pairs(inquiry: Inquiry, best: Sequence[Hypothesis], answers: Sequence[Evidence]) -> Inquiry:
     """Give the same inquiry with two faults at once thought of beside the single ones.
 
     Parameters
     ----------
     best
         The single hypotheses of which pairs are made.
+    answers
+        What has been answered: of the pairs those stay that explain it, all single hypotheses stay.
     """
     suspected = (*inquiry.hypotheses, *pairs(best))
-    return _inquiry(
+    found = _inquiry(
         inquiry.walker, inquiry.complaint, inquiry.condition, suspected, inquiry.checks, inquiry.posts_volts
     )
+    every = found.field
+    belief = Belief(found.foresight, answers, inquiry.posts_volts)
+    is_pair = np.array([one.is_pair for one in every.hypotheses])[every.owner[: every.solved]]
+    stays = np.flatnonzero(~is_pair | (belief.rows[: every.solved] > _PAIR_EXPLAINS_SHARE))
+    return replace(found, foresight=Foresight(found.bench, found.complaint, every.only(stays)))
 
 
 def _inquiry(
@@ -197,6 +208,8 @@ def _circuit_of(check: Check, condition: Condition) -> tuple[object, ...]:
             return (0, condition)
         case CheckKind.LAMP if check.part:
             return (3, check.condition, check.part, check.watts)
+        case CheckKind.LAMP if check.watts >= FUSE_LAMP_WATTS:
+            return (3, check.condition)
         case CheckKind.NEW_FUSE:
             return (3, check.condition, check.part)
         case CheckKind.BRIDGE:

@@ -301,7 +301,7 @@ class Trace:
             return stopped_finding(belief, state, FILE_DIFFERS)
         order = belief.hypotheses().argsort(kind="stable")[::-1].tolist()
         solved = [belief.field.hypotheses[place] for place in order if belief.field.hypotheses[place].ways]
-        self._paired[state.mended] = (len(self._events), with_pairs(inquiry, solved[:_PAIRS_OF]))
+        self._paired[state.mended] = (len(self._events), with_pairs(inquiry, solved[:_PAIRS_OF], belief.answers))
         return None
 
     def _state(self) -> Fold:
