@@ -48,8 +48,11 @@ class Cases(Protocol):
     posts_volts: FloatArray
     blown: tuple[frozenset[str], ...]
 
-    def volts(self, red: str, black: str) -> FloatArray:
-        """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
+    def volts(self, red: str, black: str, *, roughly: bool = False) -> FloatArray:
+        """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,).
+
+        Roughly, where the meter wakes what carries one way it is reckoned as if it did not: good enough to choose by.
+        """
         ...
 
     def source_ohms(self, red: str, black: str) -> FloatArray:
@@ -76,8 +79,11 @@ class Cases(Protocol):
         """Give the amperes through a fuse, shape (cases,); 0 where it is open."""
         ...
 
-    def lamp_volts(self, red: str, black: str, watts: float) -> FloatArray:
-        """Give the volts across a test lamp of some watts at nominal volts between two points, shape (cases,)."""
+    def lamp_volts(self, red: str, black: str, watts: float, *, roughly: bool = False) -> FloatArray:
+        """Give the volts across a test lamp of some watts at nominal volts between two points, shape (cases,).
+
+        Roughly, the circuit behind is taken as it is without the lamp, by its volts and ohms.
+        """
         ...
 
     def ohms(self, red: str, black: str) -> FloatArray:

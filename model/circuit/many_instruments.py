@@ -26,6 +26,18 @@ _LIT_AT_FIRST = 0.3
 _FLOATING_SHARE = 3.0 * METER_OHMS / TIE_OHMS
 
 
+def meter_volts_about(told: Told, ends: tuple[int, int]) -> FloatArray:
+    """Give what a meter of 10 MΩ reads between two kept nodes were it to wake nothing, shape (cases,)."""
+    pair = told.pair(*ends)
+    return np.where(pair.floats, 0.0, pair.volts / (1.0 + pair.ohms / METER_OHMS))
+
+
+def lamp_volts_about(told: Told, ends: tuple[int, int], watts: float, nominal_volts: float) -> FloatArray:
+    """Give the volts across a lamp between two kept nodes by the volts and ohms there without it, shape (cases,)."""
+    pair = told.pair(*ends)
+    return np.where(pair.floats, 0.0, _lamp_behind(np.abs(pair.volts), pair.ohms, watts, nominal_volts))
+
+
 def meter_volts(told: Told, rows: Rows, states: BoolArray, ends: tuple[int, int]) -> FloatArray:
     """Give what a meter of 10 MΩ reads between two kept nodes, shape (cases,)."""
     pair = told.pair(*ends)

@@ -9,7 +9,7 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_base import Base
 from model.circuit.many_fuses import Found
-from model.circuit.many_instruments import lamp_volts, meter_volts
+from model.circuit.many_instruments import lamp_volts, lamp_volts_about, meter_volts, meter_volts_about
 from model.circuit.many_rest import told_against_last
 from model.circuit.many_told import Pair, Told
 from model.circuit.resolved_cases import OPEN_OHMS, ResolvedCases
@@ -76,10 +76,14 @@ class CaseTable:
     def _pin(self, point: str) -> int:
         return self._net.index.get(f"{point} inside", self._net.index[point])
 
-    def volts(self, red: str, black: str) -> FloatArray:
-        """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
-        read = meter_volts(self._told, self._rows, self._told_states, self._ends_of(red, black))
-        return self._all(read, lambda: self._alone.volts(red, black))
+    def volts(self, red: str, black: str, *, roughly: bool = False) -> FloatArray:
+        """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,); see :class:`Cases`."""
+        ends = self._ends_of(red, black)
+        if roughly:
+            read = meter_volts_about(self._told, ends)
+        else:
+            read = meter_volts(self._told, self._rows, self._told_states, ends)
+        return self._all(read, lambda: self._alone.volts(red, black, roughly=roughly))
 
     def source_ohms(self, red: str, black: str) -> FloatArray:
         """Give the ohms behind a reading, shape (cases,); infinite where one of the points floats."""
@@ -127,11 +131,14 @@ class CaseTable:
         amps = self._all(told, lambda: self._alone.fuse_amps(fuse_id))
         return np.where([fuse_id in blown for blown in self.blown], 0.0, amps)
 
-    def lamp_volts(self, red: str, black: str, watts: float) -> FloatArray:
-        """Give the volts across a test lamp of some watts at nominal volts between two points, shape (cases,)."""
+    def lamp_volts(self, red: str, black: str, watts: float, *, roughly: bool = False) -> FloatArray:
+        """Give the volts across a test lamp of some watts between two points, shape (cases,); see :class:`Cases`."""
         ends, nominal_volts = self._ends_of(red, black), self._harness.build.nominal_volts
-        across = lamp_volts(self._told, self._rows, self._told_states, ends, watts, nominal_volts)
-        return self._all(across, lambda: self._alone.lamp_volts(red, black, watts))
+        if roughly:
+            across = lamp_volts_about(self._told, ends, watts, nominal_volts)
+        else:
+            across = lamp_volts(self._told, self._rows, self._told_states, ends, watts, nominal_volts)
+        return self._all(across, lambda: self._alone.lamp_volts(red, black, watts, roughly=roughly))
 
     def ohms(self, red: str, black: str) -> FloatArray:
         """Give what an ohmmeter reads, leads nulled, shape (cases,); infinite where open."""

@@ -166,11 +166,13 @@ class ResolvedCases:
         self.posts_volts: FloatArray = np.array([_across(case.settled, *case.settled.net.posts) for case in self.each])
         self.blown: tuple[frozenset[str], ...] = tuple(case.blown for case in self.each)
 
-    def volts(self, red: str, black: str) -> FloatArray:
+    def volts(self, red: str, black: str, *, roughly: bool = False) -> FloatArray:
         """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
 
         def one(case: ResolvedCase) -> float:
             ends = case.node(red), case.node(black)
+            if roughly:
+                return 0.0 if case.settled.idle.intersection(ends) else _across(case.settled, *ends)
             if not self._meters_in:
                 if case.settled.unsettled.intersection(ends):
                     return 0.0
@@ -226,8 +228,10 @@ class ResolvedCases:
                     amps[place] = abs(float(case.settled.amps[link.branch]))
         return amps
 
-    def lamp_volts(self, red: str, black: str, watts: float) -> FloatArray:
+    def lamp_volts(self, red: str, black: str, watts: float, *, roughly: bool = False) -> FloatArray:
         """Give the volts across a test lamp of some watts at nominal volts between two points, shape (cases,)."""
+        if roughly:
+            return np.abs(self.volts(red, black, roughly=True))
         nominal_volts = self._harness.build.nominal_volts
 
         def add(net: Netlist, one: int, other: int) -> None:

@@ -72,7 +72,7 @@ class Foresight:
             Where the sound circuit cannot be solved in the check's condition.
         """
         cases = self._cases(check)
-        return numbers_of(self.bench, check, cases, known.posts_volts), self._rows_of(cases)
+        return numbers_of(self.bench, check, cases, known.posts_volts, roughly=True), self._rows_of(cases)
 
     def exact_numbers(self, check: Check, known: Known) -> tuple[Numbers, CaseRows]:
         """Give the same with the parts' tolerances taken through each circuit.
@@ -85,8 +85,9 @@ class Foresight:
         key = (check, known.posts_volts.get(check.condition.key))
         found = self._exact.get(key)
         if found is None:
-            numbers, rows = self.numbers(check, known)
-            found = self._exact[key] = numbers.with_spread(), rows
+            cases = self._cases(check)
+            numbers = numbers_of(self.bench, check, cases, known.posts_volts).with_spread()
+            found = self._exact[key] = numbers, self._rows_of(cases)
         return found
 
     def likelihood(self, check: Check, outcome: Outcome, known: Known) -> FloatArray:
@@ -108,7 +109,8 @@ class Foresight:
             return self._number_likelihood(check, outcome, known)
         words = WORDS_OF[check.kind]
         assert outcome.word is not None
-        return np.asarray(self.shares(check, known)[words.index(outcome.word)], dtype=np.float64)
+        shares = self._words(check, roughly=False) if check.kind is CheckKind.LAMP else self.shares(check, known)
+        return np.asarray(shares[words.index(outcome.word)], dtype=np.float64)
 
     def shares(self, check: Check, known: Known) -> FloatArray:
         """Give how likely each outcome of a check is under each row, shape (outcomes, rows).
@@ -123,7 +125,7 @@ class Foresight:
         key = (check, known.posts_volts.get(check.condition.key) if check.kind in MEASURED else None)
         found = self._shares.get(key)
         if found is None:
-            found = self._bins(check, known) if check.kind in MEASURED else self._words(check)
+            found = self._bins(check, known) if check.kind in MEASURED else self._words(check, roughly=True)
             self._shares[key] = found
         return found
 
@@ -156,14 +158,14 @@ class Foresight:
         influenced = self._parts_that_matter(np.abs(numbers.residual_to_sound()) > _DIFFERS_SIGMAS, rows)
         return self._all_outcomes(variants, influenced)
 
-    def _words(self, check: Check) -> FloatArray:
+    def _words(self, check: Check, *, roughly: bool) -> FloatArray:
         by_row = words_of_rows(self.bench.harness, check, self.field)
         if by_row is not None:
             flat = np.full((len(by_row), self.field.count - self.field.solved), 1.0 / len(by_row))
             return np.concatenate((told(by_row), flat), axis=1)
         cases = self._cases(check)
         rows = self._rows_of(cases)
-        by_case = words_of_cases(self.bench, self.complaint, check, cases)
+        by_case = words_of_cases(self.bench, self.complaint, check, cases, roughly=roughly)
         variants = told(rows.of_variants(by_case))
         differs = np.abs(by_case - by_case[:, cases.variant == 0][:, :1]).max(axis=0) > _DIFFERS_SHARE
         return self._all_outcomes(variants, self._parts_that_matter(differs, rows))

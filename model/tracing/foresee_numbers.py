@@ -147,34 +147,38 @@ class Numbers:
         return np.minimum(values, 1e9) if self.kind is CheckKind.OHMS else values
 
 
-def numbers_of(bench: Bench, check: Check, cases: Cases, posts_volts: Mapping[str, float]) -> Numbers:
+def numbers_of(
+    bench: Bench, check: Check, cases: Cases, posts_volts: Mapping[str, float], *, roughly: bool = False
+) -> Numbers:
     """Give what each case reads of a check that is answered with a number.
 
     Parameters
     ----------
     posts_volts
         Key state → volts read across the posts in it: there readings count as a share of them.
+    roughly
+        True where it is only to be chosen by.
     """
     match check.kind:
         case CheckKind.OHMS:
             return _ohms(check, cases)
         case CheckKind.AMPS:
             return _amps(bench, check, cases)
-    return _volts(bench, check, cases, posts_volts.get(check.condition.key))
+    return _volts(bench, check, cases, posts_volts.get(check.condition.key), roughly=roughly)
 
 
 def _sound(cases: Cases, values: FloatArray) -> float:
     return float(values[np.flatnonzero(cases.variant == 0)[0]])
 
 
-def _volts(bench: Bench, check: Check, cases: Cases, posts_read: float | None) -> Numbers:
+def _volts(bench: Bench, check: Check, cases: Cases, posts_read: float | None, *, roughly: bool) -> Numbers:
     is_posts = {check.red, check.black} == {f"{bench.harness.batteries[0].id}.{sign}" for sign in "+-"}
     scale = np.ones(len(cases.share))
     supply_share = SUPPLY_SHARE
     if posts_read is not None and not is_posts:
         scale = posts_read / np.where(np.abs(cases.posts_volts) < 0.1, posts_read, cases.posts_volts)
         supply_share = 0.0
-    predicted = cases.volts(check.red, check.black) * scale
+    predicted = cases.volts(check.red, check.black, roughly=roughly) * scale
     posts = float(np.abs(_sound(cases, cases.posts_volts))) if posts_read is None else abs(posts_read)
     positive = bench.harness.build.ground_side == "positive"
     is_drop = check.kind is CheckKind.DROP
