@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TextIO
 
 from model.errors import FusewalkError
@@ -34,6 +35,8 @@ def run_json(trace: Tracing, answers: LineInput, out: TextIO) -> int:
             write_line(out, finding_json(trace.harness, asked))
             return exit_code(asked, on_request=on_request)
         write_line(out, question_json(trace.harness, asked))
+        with suppress(FusewalkError):
+            trace.prepare()
         try:
             line = answers.read()
             has_ended = line is None

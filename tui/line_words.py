@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from typing import TextIO, TypeVar
 
 from model.circuit.condition import Condition
@@ -87,6 +88,8 @@ class Conversation:
         harness = self._trace.harness
         if isinstance(now, Question):
             say(self._out, question_sentences(harness, now, self._trace.complaint.loads))
+            with suppress(FusewalkError):
+                self._trace.prepare()
             return
         say(self._out, finding_sentences(harness, now))
         self._keep(lambda keeper: keeper.keep_finding(now))

@@ -64,6 +64,10 @@ class Tracing(Protocol):
         """Give what is asked now, or how it ended."""
         ...
 
+    def prepare(self) -> None:
+        """Work out ahead what the next question will look at."""
+        ...
+
     def reply(self, reply: Reply) -> None:
         """Take a reply."""
         ...
@@ -230,6 +234,11 @@ class TraceRun:
                 self._skipped.pop()
             self._keep(lambda keeper: keeper.keep_undone())
             return self.seen()
+
+    def prepare(self) -> None:
+        """Work out ahead what the next question will look at, while the check is made."""
+        with self._lock, suppress(FusewalkError):
+            self._trace.prepare()
 
     def looks_swapped(self, outcome: Outcome) -> bool:
         """Tell whether a reading looks as if the leads were swapped."""

@@ -120,6 +120,9 @@ class LineTrace:
         place = sum(not isinstance(reply, unmoving) for reply in self.told)
         return self.questions[place] if place < len(self.questions) else self.finding
 
+    def prepare(self) -> None:
+        """Work out nothing ahead."""
+
     def reply(self, reply: Reply) -> None:
         """Keep a reply."""
         if self.refused:

@@ -92,6 +92,9 @@ class TracedByScript:
         asked = self._asked(state)
         return self._finding(state) if asked is None else self.question_for(asked)
 
+    def prepare(self) -> None:
+        """Work out nothing ahead."""
+
     def reply(self, reply: Reply) -> None:
         """Take a reply."""
         match reply:

@@ -161,6 +161,8 @@ class TraceShown(Framed[None]):
         self.mark_home()
         if question is None:
             self.show_finding()
+        elif self.run_of is not None:
+            self.aside(self.run_of.prepare, lambda _: None, group="ahead")
 
     def show_seen(self) -> None:
         """Show everything, for the width there is."""
