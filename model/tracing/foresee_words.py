@@ -13,6 +13,7 @@ from model.circuit.faults import Fault, FaultKind
 from model.circuit.meter import DIM_SHARE, LIT_SHARE
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, Load, LoadKind
+from model.harness.records import Wire
 from model.tracing.checks import WORDS_OF, Check, CheckKind, Word
 from model.tracing.complaint import Complaint
 from model.tracing.field import Field
@@ -32,13 +33,27 @@ _SEEN_BAD: dict[str, float] = {
 }
 """How often a fault of a part is seen when the part is looked at closely; judgement."""
 
+_WIRE_SEEN_BAD: dict[str, float] = {
+    FaultKind.TO_BODY: 0.75,
+    FaultKind.TOUCHES: 0.7,
+    FaultKind.ELSEWHERE: 0.8,
+    FaultKind.OPEN: 0.3,
+    FaultKind.HIGH: 0.2,
+}
+"""How often a fault of a wire is seen by somebody who looks along it and at both ends; judgement."""
+
 _LAMP_SEEN_BAD = 0.85
 _NOTHING_SEEN_BAD = 0.02
 _OTHER_LOAD_SEEN_BAD = 0.3
 
 
-def words_of_cases(bench: Bench, complaint: Complaint, check: Check, cases: Cases) -> FloatArray:
-    """Give what each case shows as shares of the words of the check, shape (words, cases)."""
+def words_of_cases(
+    bench: Bench, complaint: Complaint, check: Check, cases: Cases, *, roughly: bool = False
+) -> FloatArray:
+    """Give what each case shows as shares of the words of the check, shape (words, cases).
+
+    Roughly, a lamp is reckoned from the circuit as it is without it: good enough to choose by.
+    """
     match check.kind:
         case CheckKind.OBSERVE:
             return load_states(bench.harness, cases, check.load)
@@ -46,7 +61,7 @@ def words_of_cases(bench: Bench, complaint: Complaint, check: Check, cases: Case
             pulled = cases.relay(check.part)
             return one_of(3, np.where(pulled < 0, 2, np.where(pulled > 0, 0, 1)))
         case CheckKind.LAMP:
-            return _lamp(bench.harness, check, cases)
+            return _lamp(bench.harness, check, cases, roughly=roughly)
         case CheckKind.BRIDGE:
             cured = np.ones(len(cases.share))
             for name in complaint.loads:
@@ -58,11 +73,11 @@ def words_of_cases(bench: Bench, complaint: Complaint, check: Check, cases: Case
     raise AssertionError(check.kind)
 
 
-def _lamp(harness: Harness, check: Check, cases: Cases) -> FloatArray:
+def _lamp(harness: Harness, check: Check, cases: Cases, *, roughly: bool) -> FloatArray:
     if check.part:
-        volts = np.abs(cases.volts(check.red, check.black))
+        volts = np.abs(cases.volts(check.red, check.black, roughly=roughly))
     else:
-        volts = np.abs(cases.lamp_volts(check.red, check.black, check.watts))
+        volts = np.abs(cases.lamp_volts(check.red, check.black, check.watts, roughly=roughly))
     nominal_volts = harness.build.nominal_volts
     dark, dim, lit = soft_steps(volts / nominal_volts, (DIM_SHARE, LIT_SHARE), _LAMP_SOFT_SHARE)
     shares = np.array([lit, dim, dark, np.zeros(len(volts))])
@@ -102,7 +117,8 @@ def seen_bad(harness: Harness, part_id: str, faults: Iterable[Fault], blown: Con
     for fault in faults:
         if fault.site.partition(":")[0].partition(".")[0] != part_id:
             continue
-        likely = _SEEN_BAD.get(fault.kind, _NOTHING_SEEN_BAD)
+        table = _WIRE_SEEN_BAD if isinstance(part, Wire) else _SEEN_BAD
+        likely = table.get(fault.kind, _NOTHING_SEEN_BAD)
         if isinstance(part, Load) and ":" in fault.site and fault.kind is FaultKind.OPEN:
             likely = _LAMP_SEEN_BAD if part.kind is LoadKind.LAMP else _OTHER_LOAD_SEEN_BAD
         seen = max(seen, likely)
