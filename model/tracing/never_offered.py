@@ -83,7 +83,7 @@ def _wrong_place(bench: Bench, check: Check) -> str:
     if check.kind in _TWO_PROBES and not is_in_place and len(check.points) < 2:
         return "Both probes want a point."
     for point in check.points:
-        require_point(bench.harness, point)
+        require_point(bench.harness, point, check.condition)
     names = [resolve_point(bench.harness, point) for point in check.points]
     if len(names) != len(set(names)):
         return f"Both probes would stand on {names[0]}."
