@@ -11,11 +11,11 @@ import numpy as np
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import CircuitError
-from model.harness.harness import Element, Harness
-from model.harness.parts import Battery, Charger
+from model.harness.harness import Harness
 from model.harness.supply import battery_volts
 from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import FUSE_LAMP_WATTS, Check, CheckKind, Word, seen
+from model.tracing.complained import complained_condition, is_asked, usual_condition
 from model.tracing.complaint import Complaint, Symptom
 from model.tracing.costs import Costs
 from model.tracing.field import Field, complained_field
@@ -26,7 +26,6 @@ from model.tracing.options import Option, OptionTable
 from model.tracing.suspects import Hypothesis
 from model.tracing.symptoms import elements_by_name
 from model.tracing.walk import Walk, Walker
-from model.tracing.working import working_condition
 
 _PAIR_EXPLAINS_SHARE = 1e-4
 
@@ -169,7 +168,7 @@ def _inquiry(
     posts_volts: dict[str, float],
 ) -> Inquiry:
     bench = walker.bench
-    given = tuple(_given(bench, complaint))
+    given = tuple(_given(bench, complaint, condition))
     points = tuple(dict.fromkeys(point for check in checks for point in check.points))
     field = complained_field(bench, complaint, condition, suspected, points)
     foresight = Foresight(bench, complaint, field)
@@ -221,24 +220,6 @@ def _circuit_of(check: Check, condition: Condition) -> tuple[object, ...]:
     return (1 if check.kind is CheckKind.OBSERVE else 2, check.condition)
 
 
-def complained_condition(bench: Bench, complaint: Complaint) -> Condition:
-    """Give the condition in which a complaint is seen: as said, else the one in which it would show.
-
-    A dead load shows where it should work; one that stays on shows at rest; one that works with another where only the
-    other is switched on.
-    """
-    if complaint.condition is not None:
-        return replace(complaint.condition, posts_volts=None, faults=())
-    harness = bench.harness
-    first = harness.parts.get(complaint.loads[0])
-    if isinstance(first, Charger):
-        return Condition(next(iter(harness.charging_keys(first)), harness.key_names[-1]))
-    if isinstance(first, Battery) or complaint.symptom is Symptom.STAYS_ON:
-        return Condition(harness.key_names[0])
-    name = complaint.other_load if complaint.symptom is Symptom.WORKS_WITH_ANOTHER else complaint.loads[0]
-    return working_condition(bench, elements_by_name(harness)[name]).condition
-
-
 def walks_of(walker: Walker, complaint: Complaint) -> tuple[Walk, ...]:
     """Give the walks of the complained loads; none of a battery or charger."""
     elements = elements_by_name(walker.harness)
@@ -267,19 +248,19 @@ def _at_posts(bench: Bench, complaint: Complaint) -> tuple[Bench, dict[str, floa
     return bench.at_posts(condition), known
 
 
-def _given(bench: Bench, complaint: Complaint) -> Iterator[Evidence]:
-    """Give what was said before the first check: other loads seen, and the complained ones beside the first."""
+def _given(bench: Bench, complaint: Complaint, condition: Condition) -> Iterator[Evidence]:
+    """Give what was said before the first check: other loads seen, and those complained of that work elsewhere."""
     word = {Symptom.WEAK: Word.WEAK}.get(complaint.symptom, Word.DEAD)
-    if complaint.symptom in (Symptom.DEAD, Symptom.WEAK):
-        for name in complaint.loads[1:]:
-            yield from _seen(bench, name, word)
+    if complaint.symptom in (Symptom.DEAD, Symptom.WEAK, Symptom.COMES_AND_GOES):
+        for name in complaint.loads:
+            if not is_asked(bench, name, condition):
+                yield from _seen(bench, name, word)
     for names, told in ((complaint.works, Word.WORKS), (complaint.dead, Word.DEAD)):
         for name in names:
             yield from _seen(bench, name, told)
 
 
 def _seen(bench: Bench, name: str, word: Word) -> Iterator[Evidence]:
-    element: Element | None = elements_by_name(bench.harness).get(name)
-    if element is not None:
-        condition = working_condition(bench, element).condition
+    condition = usual_condition(bench, name)
+    if is_asked(bench, name, condition):
         yield Evidence(Check(CheckKind.OBSERVE, condition, load=name), seen(word), given=True)

@@ -8,9 +8,9 @@ from model.cautions import cranks
 from model.circuit.condition import APART, Condition
 from model.errors import CircuitError
 from model.harness.parts import Relay
-from model.harness.points import relay_coils, resolve_point
+from model.harness.points import relay_coils
 from model.harness.records import Connector
-from model.tracing.checks import FUSE_LAMP_WATTS, TEST_LAMP_WATTS, Check, CheckKind
+from model.tracing.checks import TEST_LAMP_WATTS, Check, CheckKind
 from model.tracing.complaint import Symptom
 from model.tracing.graph import LinkKind
 from model.tracing.offer_scene import Scene, site_points, without
@@ -20,8 +20,6 @@ from model.tracing.ways import Step
 _DIFFERS_VOLTS = 1.0
 _BEYOND_AT_MOST = 60
 _LAMPS_AT_MOST = 8
-_PLUGS_AT_MOST = 6
-_LAMP_FUSE_AMPS = 40.0
 _PRESENT = frozenset({Symptom.STAYS_ON, Symptom.WORKS_WITH_ANOTHER})
 
 
@@ -151,25 +149,6 @@ def _behind_fuse(stretch: Stretch) -> tuple[Step, ...]:
     steps = stretch.steps
     fused = [place for place, step in enumerate(steps) if step.link is not None and step.link.kind is LinkKind.FUSE]
     return steps[fused[-1] :] if fused else steps
-
-
-def fuse_lamps(scene: Scene) -> Iterator[Check]:
-    """Give a lamp in place of a fuse: as the complaint has it, at rest, and with plugs behind it apart in turn."""
-    is_blown = scene.complaint.symptom is Symptom.BLOWS_FUSE
-    for fuse in scene.fuses[: 2 if is_blown else 1]:
-        if fuse.amps is None or fuse.amps > _LAMP_FUSE_AMPS:
-            continue
-        conditions = [scene.condition]
-        if is_blown:
-            conditions.append(Condition(scene.condition.key))
-            conditions += [scene.condition.with_setting(plug, APART) for plug in plugs(scene)[:_PLUGS_AT_MOST]]
-            conditions += [without(scene.condition, relay.id) for relay in loose_relays(scene)]
-            conditions += [without(scene.condition, element.part_id) for element in scene.elements]
-        ends = resolve_point(scene.harness, f"{fuse.id}.in"), f"{fuse.id}.out"
-        red, black = scene.across(*ends)
-        for condition in dict.fromkeys(conditions):
-            asked = without(condition, fuse.id)
-            yield Check(CheckKind.LAMP, asked, red=red, black=black, part=fuse.id, watts=FUSE_LAMP_WATTS)
 
 
 def load_ends(walk: Walk) -> tuple[str, str]:

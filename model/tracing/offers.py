@@ -22,7 +22,6 @@ from model.tracing.offer_ohms import ohms_checks
 from model.tracing.offer_parts import bridges, fuse_amps, listens, looks, new_fuses, socket_checks, swaps
 from model.tracing.offer_points import (
     beyond_the_walk,
-    fuse_lamps,
     load_volts,
     other_keys,
     posts_volts,
@@ -32,6 +31,7 @@ from model.tracing.offer_points import (
     walk_volts,
 )
 from model.tracing.offer_scene import Scene
+from model.tracing.offer_shorts import apart_ohms, fuse_lamps, wire_looks
 from model.tracing.symptoms import elements_by_name
 from model.tracing.walk import Walker
 
@@ -78,6 +78,8 @@ def _groups(scene: Scene) -> Iterator[Iterator[Check]]:
     yield other_keys(scene)
     yield test_lamps(scene)
     yield fuse_lamps(scene)
+    yield apart_ohms(scene)
+    yield wire_looks(scene)
     yield swaps(scene)
     yield new_fuses(scene)
     yield bridges(scene)

@@ -11,11 +11,11 @@ from model.cautions import cranks
 from model.circuit.condition import APART, OFF, OUT, Condition, rest_position, setting_choices
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Fuse, Relay, Switch
-from model.harness.places import BODY_PLACE, place_of, point_place
+from model.harness.places import BODY_PLACE, WIRE_ENDS, Place, end_place, place_of, point_place
 from model.harness.points import resolve_point
 from model.harness.records import Connector, Wire
 from model.harness.supply import grounded_posts
-from model.tracing.checks import Check, CheckKind
+from model.tracing.checks import FUSE_LAMP_WATTS, Check, CheckKind
 from model.tracing.unplugging import unplugged_by
 
 MOVE_MINUTES = 1.0
@@ -25,6 +25,7 @@ PULL_MINUTES = 0.3
 BATTERY_MINUTES = 4.0
 READING_MINUTES = 0.3
 OBSERVATION_MINUTES = 0.5
+ALONG_MINUTES = 2.0
 
 _READ_WHILE_HELD = frozenset({CheckKind.VOLTS, CheckKind.DROP, CheckKind.LAMP, CheckKind.AMPS, CheckKind.LISTEN})
 
@@ -132,12 +133,16 @@ def _takes(harness: Harness, condition: Condition) -> dict[str, Taking]:
 
 def _own_minutes(harness: Harness, check: Check) -> float:
     match check.kind:
+        case CheckKind.LAMP if check.watts >= FUSE_LAMP_WATTS:
+            return READING_MINUTES + PULL_MINUTES
         case CheckKind.VOLTS | CheckKind.DROP | CheckKind.OHMS | CheckKind.AMPS | CheckKind.LAMP:
             return READING_MINUTES
         case CheckKind.OBSERVE | CheckKind.LISTEN | CheckKind.BRIDGE:
             return OBSERVATION_MINUTES
         case CheckKind.LOOK:
             part = harness.parts.get(check.part)
+            if isinstance(part, Wire):
+                return OBSERVATION_MINUTES + ALONG_MINUTES
             return OBSERVATION_MINUTES + (PULL_MINUTES if isinstance(part, Fuse | Relay) else PLUG_MINUTES)
         case CheckKind.SWAP:
             return OBSERVATION_MINUTES + 2 * PULL_MINUTES
@@ -151,13 +156,23 @@ def _places(harness: Harness, check: Check) -> tuple[str, ...]:
     """Name the places that the hands go to; a black probe on a grounded post has a long lead and stays there."""
     if check.kind is CheckKind.OBSERVE:
         return ()
-    found = [place_of(harness, part_id) for part_id in (check.other, check.part) if part_id in harness.parts]
+    found = [place for part_id in (check.other, check.part) for place in _part_places(harness, part_id)]
     posts = grounded_posts(harness)
     for point in (check.black, check.red):
         is_lead = point in posts and check.kind is not CheckKind.BRIDGE
         if point and not is_lead:
             found.append(point_place(harness, resolve_point(harness, point)))
     return tuple(dict.fromkeys(place.name for place in found if place != BODY_PLACE))
+
+
+def _part_places(harness: Harness, part_id: str) -> tuple[Place, ...]:
+    """Give the place of a part; of a wire those of both its ends; none where there is no such part."""
+    part = harness.parts.get(part_id)
+    if part is None:
+        return ()
+    if isinstance(part, Wire):
+        return tuple(end_place(harness, part, letter) for letter in WIRE_ENDS)
+    return (place_of(harness, part_id),)
 
 
 def _is_battery_out(harness: Harness, condition: Condition) -> bool:

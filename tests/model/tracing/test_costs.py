@@ -150,6 +150,17 @@ def test_a_look_moves_no_switch() -> None:
     assert (after.key, after.settings) == ("off", frozenset())
 
 
+def test_a_look_along_a_wire_leads_to_both_its_ends() -> None:
+    """W2 runs from the panel (5) to the sill (20): half a minute to look and two along it."""
+    assert cost(Check(CheckKind.LOOK, REST, part="W2")) == pytest.approx(5 + 20 + 0.5 + 2)
+
+
+def test_a_lamp_of_55_w_is_clipped_on() -> None:
+    """At the fuse behind the panel, pulled for it: 5, 0.3 for the fuse, 0.3 for the clips, 0.3 to see it."""
+    out = make_condition(HARNESS, "off", ("F1=out",))
+    assert cost(Check(CheckKind.LAMP, out, red="G1.+", black="F1.out", watts=55.0)) == pytest.approx(5.9 + 0.5)
+
+
 def test_one_cost_is_a_few_microseconds() -> None:
     """Of 250 checks from 40 standings each, all at once: 5 µs a check at most, in the best of three runs."""
     few = [volts(red, *states, key="on") for red in ("F1.out", "E1.+") for states in ((), ("S1=on",), ("X1=apart",))]
