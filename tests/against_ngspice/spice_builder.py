@@ -58,8 +58,8 @@ class Builder:
 
     def inside(self, part_id: str, terminal: str) -> str:
         """Return the node of a plugged part behind a terminal: the point itself while it is seated."""
-        point = self.harness.end(f"{part_id}.{terminal}")
-        return self._behind(point, f"{point} inside")
+        name = f"{part_id}.{terminal}"
+        return self._behind(name, self.harness.end(name), f"{name} inside")
 
     def on_post(self, end: str) -> str:
         """Return the node of what is clamped to a point: of a battery behind a bad post, else the point."""
@@ -67,34 +67,46 @@ class Builder:
         part_id = point.partition(".")[0]
         if self.harness.table_of.get(part_id) != "batteries":
             return point
-        return self._behind(point, f"{point} clamp")
+        return self._behind(point, point, f"{point} clamp")
 
-    def _behind(self, point: str, node: str) -> str:
-        fault = self.fault(point)
+    def _behind(self, site: str, point: str, node: str) -> str:
+        fault = self.fault(site)
         if fault is None:
             return point
-        if all(branch.name != point for branch in self.net.branches):
-            ohms = HIGH_OHMS if fault == "high" else _ohms_in_place(point, fault)
-            self.add(Branch(point, Kind.OHMS, point, node, ohms=ohms or 0.0, closed=ohms is not None))
+        if all(branch.name != site for branch in self.net.branches):
+            added = added_ohms(fault)
+            ohms = _ohms_in_place(site, fault) if added is None else added
+            self.add(Branch(site, Kind.OHMS, point, node, ohms=ohms or 0.0, closed=ohms is not None))
         return node
 
     def contact(
         self, site: str, ends: tuple[str, str], ohms: float, closed: bool = True, gate: Gate | None = None
     ) -> None:
         """Add metal that may be open, high, stuck or shorted: a contact, a joint, a ground, a resistor."""
-        match self.fault(site):
+        fault = self.fault(site)
+        match fault:
             case None | "reversed":
                 pass
             case "stuck":
                 closed, gate = not self.is_out(site.partition(":")[0]), None
-            case "high":
-                ohms += HIGH_OHMS
             case "short":
                 ohms = SHORT_OHMS
+            case _ if (added := added_ohms(fault)) is not None:
+                ohms += added
             case other:
                 in_place = _ohms_in_place(site, other)
                 closed, ohms = closed and in_place is not None, in_place or ohms
         self.add(Branch(site, Kind.OHMS, *ends, ohms=ohms, closed=closed, gate=gate))
+
+
+def added_ohms(fault: Fault | None) -> float | None:
+    """Return the ohms that `high`, or `high:0.3` with a figure of its own, adds; None of any other fault."""
+    if not isinstance(fault, str):
+        return None
+    name, _, figure = fault.partition(":")
+    if name != "high":
+        return None
+    return float(figure) if figure else HIGH_OHMS
 
 
 def _ohms_in_place(site: str, fault: Fault) -> float | None:

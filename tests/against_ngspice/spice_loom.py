@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from tests.against_ngspice.spice_branches import Branch, Kind, Net
-from tests.against_ngspice.spice_builder import HIGH_OHMS, TOUCH_OHMS, Builder, Fault
+from tests.against_ngspice.spice_builder import TOUCH_OHMS, Builder, Fault, added_ohms
 from tests.against_ngspice.spice_harness import BODY, Harness, Row, halves, text
 from tests.against_ngspice.spice_parts import add_diode, add_load, add_relay, add_resistor, add_switch
 from tests.against_ngspice.spice_sources import add_battery, add_charger, add_fuse, add_module
@@ -154,10 +154,11 @@ def _add_wire_branches(b: Builder, row: Row, ends: tuple[str, str], ohms: float)
     partner = _touched(b, row, fault)
     if partner is None and not _is_touched(b, part_id):
         closed = is_in and fault != "open"
+        added = added_ohms(fault)
         if isinstance(fault, int | float):
             ohms = float(fault)
-        elif fault == "high":
-            ohms += HIGH_OHMS
+        elif added is not None:
+            ohms += added
         elif fault not in (None, "open") and not str(fault).startswith("elsewhere:"):
             raise ValueError(f"{part_id}={fault}: no such fault of a wire")
         b.add(Branch(part_id, Kind.OHMS, *ends, ohms=ohms, closed=closed))

@@ -14,7 +14,9 @@ class Settled:
     """What a condition came to.
 
     `points` are volts against the reference, 0 for a floating or unsettled one; `loads` the volts
-    across and amperes through each element and feed; `fuses` amperes from in to out.
+    across and amperes through each element and feed, 0 of one that never rests; `fuses` amperes from
+    in to out; `restless` what never stops moving; `island_volts` the volts of what floats, of which
+    only differences within one island tell anything.
     """
 
     points: dict[str, float]
@@ -25,6 +27,17 @@ class Settled:
     loads: dict[str, tuple[float, float]]
     fuses: dict[str, float]
     unsettled: set[str] = field(default_factory=set)
+    restless: set[str] = field(default_factory=set)
+    island_volts: dict[str, float] = field(default_factory=dict)
+
+    def across(self, red: str, black: str) -> float | None:
+        """Return the volts from one point to another, None where one of them never rests."""
+        if self.unsettled & {red, black}:
+            return None
+        return self._volts_at(red) - self._volts_at(black)
+
+    def _volts_at(self, point: str) -> float:
+        return self.island_volts.get(point, self.points[point])
 
 
 def fuse_amps(solved: Solved) -> dict[str, float]:
@@ -93,7 +106,16 @@ def at_rest(solved: Solved, blown: list[str]) -> Settled:
     reached = _reached(solved)
     points = {point: solved.at(point) if point in reached else 0.0 for point in solved.net.points}
     floating = {point for point in points if point not in reached}
-    return Settled(points, floating, _relays(solved), blown, False, _loads(solved, reached), fuse_amps(solved))
+    return Settled(
+        points,
+        floating,
+        _relays(solved),
+        blown,
+        False,
+        _loads(solved, reached),
+        fuse_amps(solved),
+        island_volts={point: solved.at(point) for point in floating},
+    )
 
 
 def while_buzzing(states: list[Solved], blown: list[str]) -> Settled:
@@ -102,7 +124,16 @@ def while_buzzing(states: list[Solved], blown: list[str]) -> Settled:
     first = each[0]
     unsettled = {point for point in first.points if _differs(point, each)}
     points = {point: 0.0 if point in unsettled else volts for point, volts in first.points.items()}
-    return Settled(points, first.floating - unsettled, first.relays, blown, True, first.loads, first.fuses, unsettled)
+    floating = first.floating - unsettled
+    loads = {name: volts if _rests(name, each) else (0.0, 0.0) for name, volts in first.loads.items()}
+    restless = {name for name, state in states[0].state.items() if any(one.state[name] != state for one in states)}
+    islands = {point: first.island_volts[point] for point in floating}
+    return Settled(points, floating, first.relays, blown, True, loads, first.fuses, unsettled, restless, islands)
+
+
+def _rests(load: str, each: list[Settled]) -> bool:
+    volts = [settled.loads[load][0] for settled in each]
+    return max(volts) - min(volts) <= SAME_VOLTS
 
 
 def _differs(point: str, each: list[Settled]) -> bool:

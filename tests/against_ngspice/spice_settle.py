@@ -1,11 +1,11 @@
 """A harness that settles: relays, drivers and inverters step together, fuses open one at a time."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from tests.against_ngspice.ngspice_run import Ngspice
-from tests.against_ngspice.spice_branches import InverterMover, Net, RelayMover
+from tests.against_ngspice.spice_branches import Branch, InverterMover, Net, RelayMover
 from tests.against_ngspice.spice_builder import Fault
 from tests.against_ngspice.spice_harness import Harness, load_harness
 from tests.against_ngspice.spice_loom import build_net
@@ -36,6 +36,7 @@ class Bench:
         faults: Mapping[str, Fault] | None = None,
         posts_volts: float | None = None,
         relays_before: Mapping[str, bool] | None = None,
+        laid: Sequence[Branch] = (),
     ) -> Settled:
         """Settle a condition.
 
@@ -51,6 +52,9 @@ class Bench:
             Volts across the posts of the first battery, for which its emf is sought.
         relays_before
             Relays as they were; at rest where left out.
+        laid
+            What somebody laid between points of the harness: an instrument, a jumper. It counts where the
+            posts were not read.
 
         Raises
         ------
@@ -59,7 +63,9 @@ class Bench:
         """
         before = relays_before or {}
         if posts_volts is None:
-            return self._settle(build_net(self.harness, key, settings or {}, faults or {}), before)
+            net = build_net(self.harness, key, settings or {}, faults or {})
+            net.branches += laid
+            return self._settle(net, before)
         return self._settle_at_posts((key, settings or {}, faults or {}), posts_volts, before)
 
     def _settle(self, net: Net, relays_before: Mapping[str, bool]) -> Settled:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from tests.against_ngspice.spice_branches import Branch, FuseRating, Gate, Kind, SupplyMover
-from tests.against_ngspice.spice_builder import Builder
+from tests.against_ngspice.spice_builder import Builder, added_ohms
 from tests.against_ngspice.spice_harness import Row, text, texts
 from tests.against_ngspice.spice_tables import THERMAL_FUSE_OHMS, cold_fuse_ohms
 
@@ -74,8 +74,9 @@ def add_fuse(b: Builder, row: Row) -> None:
         rating_amps /= 2
     table_ohms = THERMAL_FUSE_OHMS if is_thermal or rating_amps is None else cold_fuse_ohms(rating_amps)
     ohms = float(row.get("ohms", table_ohms))
-    if fault == "high":
-        ohms += 5.0
+    added = added_ohms(fault)
+    if added is not None:
+        ohms += added
     elif isinstance(fault, int | float):
         ohms = float(fault)
     elif fault not in (None, "blown", "missing", "too small"):
