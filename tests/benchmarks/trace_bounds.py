@@ -1,9 +1,10 @@
 """How well traces end: simulated vehicles with hidden faults, traced by the program and by walking back.
 
-    python -m tests.benchmarks.trace_bounds [TRACES] [--ngspice N] [--even] [--seed N]
+    python -m tests.benchmarks.trace_bounds [TRACES] [--ngspice] [--even] [--seed N]
 
 Vehicles stand off the file (wires 25 %, loads 12 %, contacts 50 %), their meter errs and 2 % of the answers are slips.
-Faults are drawn by their weights, with --even evenly over their kinds. Prints what the bounds are about.
+Faults are drawn by their weights, with --even evenly over their kinds; with --ngspice the vehicles are solved by it in
+place of our own solver. Prints what the bounds are about.
 """
 
 from __future__ import annotations
@@ -14,15 +15,16 @@ import statistics
 import sys
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 
 from model.circuit.bench import Bench
 from model.circuit.faults import Fault, FaultKind
-from model.circuit.meter import read_volts
 from model.errors import CircuitError
 from model.harness.harness import Harness, all_elements
 from model.harness.toml_file import read_harness, read_harness_text
@@ -33,7 +35,7 @@ from model.tracing.foresee import Known
 from model.tracing.inquiry import Inquiry, open_inquiry
 from model.tracing.suspects import Hypothesis
 from model.tracing.trace import CHARGE_FIRST, Trace
-from model.tracing.vehicle import Reader, Vehicle
+from model.tracing.vehicle import Vehicle
 from model.tracing.working import working_condition
 from tests.benchmarks.looms import loom_text
 from tests.benchmarks.walk_back import walk_back_minutes
@@ -45,6 +47,9 @@ STEPS_AT_MOST = 60
 SHORTS = frozenset({"to body", "touches", "elsewhere", "swapped", "short", "stuck", "reversed", "too small"})
 LOST_BELOW = 1e-4
 SIGMAS = 3.0
+
+Maker = Callable[..., Vehicle]
+"""Makes a vehicle from harness, faults, complained loads, condition and seed, as `Vehicle` does."""
 
 
 @dataclass
@@ -59,6 +64,8 @@ class Traced:
         The least share that the true fault had on the way, and its share at the end.
     parts
         Distinct parts of the final group; 0 without a finding.
+    finding
+        How it ended; None after too many steps.
     """
 
     build: str
@@ -73,6 +80,7 @@ class Traced:
     back_minutes: float
     back_steps: int
     stopped: str
+    finding: Finding | None
     seconds: list[float] = field(default_factory=list)
 
 
@@ -138,7 +146,7 @@ def detectable(inquiry: Inquiry) -> list[int]:
     return [row for row in range(solved) if most[row] > SIGMAS]
 
 
-def run(subject: Subject, row: int, seed: int, read: Reader = read_volts) -> Traced | None:
+def run(subject: Subject, row: int, seed: int, make: Maker = Vehicle) -> Traced | None:
     """Trace one hidden fault; None where the vehicle does not show the complaint."""
     inquiry = subject.inquiry
     complaint = inquiry.complaint
@@ -146,7 +154,7 @@ def run(subject: Subject, row: int, seed: int, read: Reader = read_volts) -> Tra
     hypothesis = inquiry.field.hypotheses[owner]
     faults = inquiry.field.variants[row].faults
     try:
-        vehicle = Vehicle(inquiry.harness, faults, complaint.loads, inquiry.condition, seed=seed, read=read)
+        vehicle = make(inquiry.harness, faults, complaint.loads, inquiry.condition, seed=seed)
         state = vehicle.state_of(complaint.loads[0])
     except CircuitError:
         return None
@@ -173,7 +181,7 @@ def run(subject: Subject, row: int, seed: int, read: Reader = read_volts) -> Tra
         found is not None and any((one.part, one.fault, one.partner) == hypothesis.name for one in found.group)
     )
     last = trace.share_of(hypothesis)
-    back, back_steps = _walk_back(subject, faults, seed, read, last_check)
+    back, back_steps = _walk_back(subject, faults, seed, make, last_check)
     parts = {part for one in (found.group if found else ()) for part in parts_of(one.part)}
     return Traced(
         subject.name,
@@ -188,15 +196,16 @@ def run(subject: Subject, row: int, seed: int, read: Reader = read_volts) -> Tra
         back,
         back_steps,
         found.stopped if found else "too many steps",
+        found,
         seconds,
     )
 
 
 def _walk_back(
-    subject: Subject, faults: tuple[Fault, ...], seed: int, read: Reader, last: Check | None
+    subject: Subject, faults: tuple[Fault, ...], seed: int, make: Maker, last: Check | None
 ) -> tuple[float, int]:
     inquiry = subject.inquiry
-    vehicle = Vehicle(inquiry.harness, faults, inquiry.complaint.loads, inquiry.condition, seed=seed, read=read)
+    vehicle = make(inquiry.harness, faults, inquiry.complaint.loads, inquiry.condition, seed=seed)
     walk = inquiry.walks[0]
     return walk_back_minutes(subject.bench, walk, inquiry.condition, vehicle, last)
 
@@ -226,24 +235,24 @@ def draw(chance: random.Random, subject: Subject, *, even: bool) -> int:
 
 
 def run_many(
-    count: int, *, seed: int, even: bool = False, read: Reader = read_volts
-) -> tuple[list[Traced], list[Subject]]:
-    """Run traces spread evenly over the loads of all builds."""
+    count: int, *, seed: int, even: bool = False, make: Maker = Vehicle, every: Sequence[Subject] = ()
+) -> tuple[list[Traced], Sequence[Subject]]:
+    """Run traces spread evenly over the loads of all builds, or over the subjects given."""
     chance = random.Random(seed)
     loads = max(1, min(LOADS_A_BUILD, count // 25))
-    every = [subject for subject in subjects(chance, loads) if subject.ways]
+    every = every or [subject for subject in subjects(chance, loads) if subject.ways]
     found: list[Traced] = []
     number = 0
     while len(found) < count and number < 4 * count:
         subject = every[number % len(every)]
-        traced = run(subject, draw(chance, subject, even=even), seed=seed * 100_000 + number, read=read)
+        traced = run(subject, draw(chance, subject, even=even), seed=seed * 100_000 + number, make=make)
         number += 1
         if traced is not None:
             found.append(traced)
     return found, every
 
 
-def report(found: list[Traced], every: list[Subject]) -> list[str]:
+def report(found: list[Traced], every: Sequence[Subject]) -> list[str]:
     """Say what the bounds are about."""
     count = len(found)
     ended = [one for one in found if one.parts]
@@ -285,6 +294,19 @@ def _mean(values: list[float] | list[int]) -> float:
     return float(np.mean(values)) if values else float("nan")
 
 
+@contextmanager
+def _maker(*, by_ngspice: bool) -> Iterator[Maker]:
+    """Give what makes the vehicles: of those that ngspice answers for, with one ngspice that runs meanwhile."""
+    if not by_ngspice:
+        yield Vehicle
+        return
+    from tests.against_ngspice.ngspice_run import Ngspice
+    from tests.against_ngspice.ngspice_vehicle import NgspiceVehicle
+
+    with closing(Ngspice()) as running:
+        yield partial(NgspiceVehicle, ngspice=running)
+
+
 def main() -> int:
     """Print the bounds."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -292,8 +314,10 @@ def main() -> int:
     parser.add_argument("--even", action="store_true")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--list", action="store_true")
+    parser.add_argument("--ngspice", action="store_true")
     given = parser.parse_args()
-    found, every = run_many(given.traces, seed=given.seed, even=given.even)
+    with _maker(by_ngspice=given.ngspice) as make:
+        found, every = run_many(given.traces, seed=given.seed, even=given.even, make=make)
     sys.stdout.write("\n".join(report(found, every)) + "\n")
     if given.list:
         for one in found:
