@@ -34,6 +34,16 @@ _BLOWS_FUSE = frozenset(
         FaultKind.TOO_SMALL,
     }
 )
+_STAYS_AS_IT_IS = frozenset(
+    {
+        FaultKind.BLOWN,
+        FaultKind.MISSING,
+        FaultKind.SWAPPED,
+        FaultKind.ELSEWHERE,
+        FaultKind.REVERSED,
+        FaultKind.FLAT,
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -109,12 +119,22 @@ def hypotheses(
     scene = Scene(bench.harness, complaint, settled, ways, is_closed, learned.disturbed)
     named: dict[tuple[str, str, str], Hypothesis] = {}
     for one in _all_faults(scene):
-        if complaint.symptom is not Symptom.BLOWS_FUSE or one.ways[0].kind in _BLOWS_FUSE:
+        if _may_show(complaint.symptom, one.ways[0].kind):
             named.setdefault(one.name, one)
     known = [(one, one.weight * learned.factor(one.site, part_of_site(one.site))) for one in named.values()]
     record = Hypothesis("", RECORD, "", scene.weight(RECORD, RECORD), (), RECORD)
     others = [*_unknowns(scene, known), record]
     return _shares([*known, *((one, one.weight) for one in others)])
+
+
+def _may_show(symptom: Symptom, kind: FaultKind) -> bool:
+    """Tell whether a kind of fault can show a symptom at all, whatever the circuit."""
+    match symptom:
+        case Symptom.BLOWS_FUSE:
+            return kind in _BLOWS_FUSE
+        case Symptom.COMES_AND_GOES:
+            return kind not in _STAYS_AS_IT_IS
+    return True
 
 
 def _all_faults(scene: Scene) -> Iterator[Hypothesis]:

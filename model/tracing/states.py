@@ -16,6 +16,7 @@ STATES = WORDS_OF[CheckKind.OBSERVE]
 
 _SOFT_SHARE = 0.05
 _LOOKS_ON_SHARE = 0.60
+_SUPPLY_DEAD_BELOW = 0.90
 _ONE_WAY_KINDS = (LoadKind.LED, LoadKind.ELECTRONICS)
 
 
@@ -44,6 +45,18 @@ def state_shares(element: Element, now: tuple[FloatArray, FloatArray], sound: tu
         carries = amps >= ASKED_SHARE * element.rated_amps
         glows, works = glows + np.where(carries, 0.0, works), np.where(carries, works, 0.0)
     return np.array([works, np.zeros(len(volts)), dead, glows])
+
+
+def supply_ratio(volts: FloatArray, sound_volts: float) -> FloatArray:
+    """Give which part of its use a battery or charger has left: none at 90 % of its sound volts, all of it at 100 %.
+
+    Parameters
+    ----------
+    volts
+        Shape (cases,): across a battery, or with a charger those of the posts.
+    """
+    share = np.asarray(volts) / max(sound_volts, 1e-9)
+    return np.clip((share - _SUPPLY_DEAD_BELOW) / (1.0 - _SUPPLY_DEAD_BELOW), 0.0, 1.0)
 
 
 def supply_shares(ratio: FloatArray) -> FloatArray:

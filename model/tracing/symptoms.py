@@ -7,17 +7,16 @@ import numpy as np
 from model.circuit.arrays import FloatArray
 from model.circuit.bench import Bench
 from model.circuit.cases import Cases
+from model.circuit.survey import ASKED_SHARE
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Battery, Charger
 from model.tracing.checks import Word
 from model.tracing.complaint import Complaint, Symptom
-from model.tracing.states import share_of, state_shares, supply_shares
+from model.tracing.states import share_of, state_shares, supply_ratio, supply_shares
 
 INTERMITTENT_DUTY = 0.7
 """Of a fault that comes and goes: how much of the time it is there, in the middle of 0.5 to 0.9; judgement."""
-
-_BATTERY_DEAD_BELOW = 0.90
 
 
 @once_per_harness
@@ -34,26 +33,44 @@ def symptom_likelihood(bench: Bench, complaint: Complaint, cases: Cases) -> Floa
     FloatArray
         Shape (cases,), 0 to 1; of several loads all must show it.
     """
-    if complaint.symptom is Symptom.BLOWS_FUSE:
-        return np.array([float(complaint.fuse in blown) for blown in cases.blown])
+    match complaint.symptom:
+        case Symptom.BLOWS_FUSE:
+            return np.array([float(complaint.fuse in blown) for blown in cases.blown])
+        case Symptom.STAYS_ON | Symptom.WORKS_WITH_ANOTHER:
+            return _present(bench.harness, complaint, cases)
+        case Symptom.DEAD | Symptom.WEAK | Symptom.COMES_AND_GOES:
+            return _missing(bench.harness, complaint, cases)
+
+
+def _present(harness: Harness, complaint: Complaint, cases: Cases) -> FloatArray:
+    """Give how likely loads are on that should be off; what should be on there shows nothing by it."""
     likely = np.ones(len(cases.share))
     for name in complaint.loads:
-        likely *= _one_load(complaint.symptom, load_states(bench.harness, cases, name))
+        is_on = share_of(load_states(harness, cases, name), Word.WORKS, Word.GLOWS)
+        likely *= 0.0 if _is_asked(harness, cases, name) else is_on
     return likely
 
 
-def _one_load(symptom: Symptom, states: FloatArray) -> FloatArray:
-    match symptom:
-        case Symptom.DEAD:
-            return share_of(states, Word.DEAD)
-        case Symptom.WEAK:
-            return share_of(states, Word.WEAK)
-        case Symptom.STAYS_ON | Symptom.WORKS_WITH_ANOTHER:
-            return share_of(states, Word.WORKS, Word.GLOWS)
-        case Symptom.COMES_AND_GOES:
-            return share_of(states, Word.DEAD, Word.WEAK)
-        case Symptom.BLOWS_FUSE:
-            raise AssertionError(symptom)
+def _missing(harness: Harness, complaint: Complaint, cases: Cases) -> FloatArray:
+    """Give how likely loads lack what they should have; those that should be off there say nothing."""
+    words = {Symptom.DEAD: (Word.DEAD,), Symptom.WEAK: (Word.WEAK,)}.get(complaint.symptom, (Word.DEAD, Word.WEAK))
+    likely = np.ones(len(cases.share))
+    asked = [name for name in complaint.loads if _is_asked(harness, cases, name)]
+    for name in asked or complaint.loads:
+        likely *= share_of(load_states(harness, cases, name), *words)
+    if complaint.symptom is Symptom.COMES_AND_GOES:
+        resets = {fuse.id for fuse in harness.fuses if fuse.resets}
+        likely *= np.array([float(blown <= resets) for blown in cases.blown])
+    return likely
+
+
+def _is_asked(harness: Harness, cases: Cases, name: str) -> bool:
+    """Tell whether the sound circuit feeds a load; a battery or charger always counts."""
+    element = elements_by_name(harness).get(name)
+    if element is None:
+        return True
+    volts, _ = cases.element(name)
+    return float(volts[np.flatnonzero(cases.variant == 0)[0]]) >= ASKED_SHARE * element.at_volts
 
 
 def load_states(harness: Harness, cases: Cases, name: str) -> FloatArray:
@@ -75,5 +92,4 @@ def _supply_states(cases: Cases, part: Battery | Charger, sound: int) -> FloatAr
     volts = np.abs(cases.volts(f"{part.id}.+", f"{part.id}.-"))
     if isinstance(part, Charger):
         volts = np.abs(cases.posts_volts)
-    share = volts / max(float(volts[sound]), 1e-9)
-    return supply_shares(np.clip((share - _BATTERY_DEAD_BELOW) / (1.0 - _BATTERY_DEAD_BELOW), 0.0, 1.0))
+    return supply_shares(supply_ratio(volts, float(volts[sound])))

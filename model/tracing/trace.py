@@ -46,6 +46,7 @@ CHARGE_FIRST = "charge the battery first"
 STOPPED = "stopped"
 FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs from the file"
 NOTHING_TELLS = "no check in reach tells more"
+NOTHING_SHOWS = "no fault on the list shows this there: say in which key state, and with what switched on, it is seen"
 
 _PAIRS_OF = 50
 _SWAPPED_VOLTS = 1.0
@@ -251,6 +252,8 @@ class Trace:
         if self._is_flat(belief):
             return stopped_finding(belief, state, CHARGE_FIRST)
         inquiry = self._inquiry(state)
+        if not inquiry.field.solved:
+            return stopped_finding(belief, state, NOTHING_SHOWS)
         asked = self._taken(state, inquiry, belief)
         if asked is not None:
             return asked
