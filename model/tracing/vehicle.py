@@ -1,4 +1,7 @@
-"""A vehicle that is not there: parts off their ratings, a hidden fault, a meter that errs and a hand that slips."""
+"""A vehicle that is not there: parts off their ratings, a hidden fault, a meter that errs and a hand that slips.
+
+The fault may come and go, from answer to answer.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,8 @@ import math
 import random
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+
+import numpy as np
 
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition
@@ -15,10 +20,14 @@ from model.circuit.settle import Settled, settle, settle_netlist
 from model.circuit.survey import LoadState, Survey
 from model.errors import CircuitError
 from model.harness.harness import Harness
+from model.harness.parts import Battery, Charger
 from model.harness.points import points_of
 from model.tracing.checks import WORDS_OF, Check, CheckKind, Outcome, Word, measured, seen
+from model.tracing.complaint import Symptom
 from model.tracing.foresee_words import seen_bad
+from model.tracing.load_ways import BACKFEED
 from model.tracing.off_ratings import off_ratings
+from model.tracing.states import STATES, supply_ratio, supply_shares
 
 SLIP_SHARE = 0.02
 """Of all answers, these have nothing to do with what was asked; judgement."""
@@ -29,6 +38,7 @@ _METER_VOLTS = 0.01
 _PROBE_VOLTS = 0.02
 _DROP_VOLTS = 0.0005
 _LOOKS_ON_SHARE = 0.6
+_TRIED = frozenset({CheckKind.BRIDGE, CheckKind.SWAP, CheckKind.NEW_FUSE})
 
 Reader = Callable[[Harness, Condition, str, str], float | None]
 
@@ -48,6 +58,13 @@ class Vehicle:
         The one in which the complaint is seen: fuses that blow in it stay blown.
     seed
         The same seed gives the same vehicle and the same answers.
+    symptom
+        What is complained of: it says when a bridge or a swap has cured it.
+    duty
+        How likely a fault is there at an answer; under 1 it comes and goes. What is looked at is there all the time,
+        and fuses that blew with the complaint stay blown.
+    swings
+        True where volts are told as the least and the most while the fault comes and goes.
     slips
         Part of the answers that are taken at the next point, in another key state, or misread altogether.
     read
@@ -66,6 +83,9 @@ class Vehicle:
         complained: Sequence[str],
         condition: Condition,
         *,
+        symptom: Symptom = Symptom.DEAD,
+        duty: float = 1.0,
+        swings: bool = False,
         seed: int = 0,
         slips: float = SLIP_SHARE,
         read: Reader = read_volts,
@@ -75,6 +95,9 @@ class Vehicle:
         self.faults = tuple(faults)
         self.complained = tuple(complained)
         self.condition = condition
+        self._symptom = symptom
+        self._duty, self._swings = duty, swings
+        self._is_there = True
         self._slips = slips
         self._read = read
         self.blown: frozenset[str] = frozenset()
@@ -94,6 +117,7 @@ class Vehicle:
             Where the faulty circuit finds no rest in its condition.
         """
         slips = self._chance.random() < self._slips
+        self._is_there = check.kind in _TRIED or self._duty >= 1.0 or self._chance.random() < self._duty
         if check.kind in WORDS_OF:
             word = self._word(check)
             if slips:
@@ -101,7 +125,13 @@ class Vehicle:
             return seen(word)
         if slips:
             return measured(self._slip(check))
+        if self._swings and check.kind in (CheckKind.VOLTS, CheckKind.DROP):
+            return measured(*sorted(self._number_while(check, there) for there in (True, False)))
         return measured(self._number(check))
+
+    def _number_while(self, check: Check, is_there: bool) -> float:
+        self._is_there = is_there
+        return self._number(check)
 
     def _number(self, check: Check) -> float:
         match check.kind:
@@ -149,10 +179,10 @@ class Vehicle:
             case CheckKind.LAMP:
                 return self._lamp(check)
             case CheckKind.BRIDGE:
-                return _cured(self._works(self._faulty(check.condition), (check.red, check.black)))
+                return self._cured(self._faulty(check.condition), (check.red, check.black))
             case CheckKind.SWAP:
                 left = tuple(fault for fault in self.faults if not fault.site.startswith(f"{check.part}:"))
-                return _cured(self._works(replace(check.condition, faults=(*left, *_blown(self.blown)))))
+                return self._cured(replace(check.condition, faults=(*left, *_blown(self.blown))))
             case CheckKind.NEW_FUSE:
                 return self._new_fuse(check.part)
         raise AssertionError(check.kind)
@@ -173,15 +203,23 @@ class Vehicle:
         self.blown |= frozenset(self._settle(self.condition).blown)
         return Word.BLOWS if fuse_id in self.blown else Word.HOLDS
 
-    def _works(self, condition: Condition, jumper: tuple[str, str] | None = None) -> bool:
+    def _cured(self, condition: Condition, jumper: tuple[str, str] | None = None) -> Word:
+        """Tell whether what is complained of is gone: the loads do what they do in the sound circuit."""
         net = build_netlist(self.harness, condition)
         if jumper is not None:
             net.add(net.index[jumper[0]], net.index[jumper[1]], JUMPER_OHMS)
         settled = settle_netlist(net, condition)
-        return all(self._state(settled, name) is Word.WORKS for name in self.complained)
+        wanted = Word.DEAD if self._symptom in BACKFEED else Word.WORKS
+        works = all(self._state(settled, name) is wanted for name in self.complained)
+        return Word.CURED if works else Word.NOT_CURED
 
     def _state(self, settled: Settled, element: str) -> Word:
         healthy = settle(self.harness, settled.condition.healthy())
+        part = self.harness.parts.get(element)
+        if isinstance(part, Battery | Charger):
+            volts = [_supply_volts(one, part) for one in (settled, healthy)]
+            shares = supply_shares(supply_ratio(np.array(volts[:1]), volts[1]))
+            return STATES[int(np.argmax(shares[:, 0]))]
         reading = Survey(settled, healthy, None).loads[element]
         match reading.state:
             case LoadState.WORKS:
@@ -205,12 +243,17 @@ class Vehicle:
         return settle(self.harness, self._faulty(condition))
 
     def _faulty(self, condition: Condition) -> Condition:
-        return replace(condition, faults=(*self.faults, *_blown(self.blown)))
+        faults = self.faults if self._is_there else ()
+        return replace(condition, faults=(*faults, *_blown(self.blown)))
 
 
 def _blown(fuses: frozenset[str]) -> tuple[Fault, ...]:
     return tuple(Fault(fuse_id, FaultKind.BLOWN) for fuse_id in sorted(fuses))
 
 
-def _cured(works: bool) -> Word:
-    return Word.CURED if works else Word.NOT_CURED
+def _supply_volts(settled: Settled, part: Battery | Charger) -> float:
+    """Give the volts across a battery, or with a charger those of the posts."""
+    if isinstance(part, Charger):
+        return abs(settled.posts_volts)
+    red, black = (settled.net.index[f"{part.id}.{sign}"] for sign in "+-")
+    return abs(float(settled.volts[red] - settled.volts[black]))
