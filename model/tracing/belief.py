@@ -9,6 +9,7 @@ import numpy as np
 
 from model.circuit.arrays import FloatArray, IntArray
 from model.tracing.checks import MEASURED, Check, CheckKind, Outcome
+from model.tracing.complaint import Symptom
 from model.tracing.field import Field
 from model.tracing.foresee import Foresight, Known
 from model.tracing.likelihood import surprise_p
@@ -135,8 +136,19 @@ class Belief:
             likely = self._foresight_of(one).likelihood(one.check, one.outcome, self.known)[:solved]
             return np.where(likely > _WORD_FITS, 0.0, np.where(likely > 0.1, 1.5, 3.5))
         numbers, rows = self._foresight_of(one).exact_numbers(one.check, self.known)
-        at_hand = numbers.residuals(one.outcome.value, across_fuse=one.outcome.across_fuse)
-        return rows.least_of_variants(at_hand)[1:]
+        ends = (one.outcome.least, one.outcome.most) if one.outcome.swings else (one.outcome.value,)
+        each = [numbers.residuals(end, across_fuse=one.outcome.across_fuse) for end in ends]
+        away = [rows.least_of_variants(at_hand)[1:] for at_hand in each]
+        if self.foresight.complaint.symptom is not Symptom.COMES_AND_GOES:
+            return np.asarray(np.min(away, axis=0))
+        return _while_it_comes_and_goes(away, [abs(rows.sound(at_hand)) for at_hand in each])
+
+
+def _while_it_comes_and_goes(away: Sequence[FloatArray], sound: Sequence[float]) -> FloatArray:
+    """Give how far a reading lies from what is foreseen where the fault may be away: of two ends one is as sound."""
+    if len(away) == 1:
+        return np.minimum(away[0], sound[0])
+    return np.minimum(np.maximum(away[0], sound[1]), np.maximum(sound[0], away[1]))
 
 
 def posts_read(foresight: Foresight, answers: Sequence[Evidence]) -> dict[str, float]:
