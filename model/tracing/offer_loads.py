@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from model.cautions import cranks
 from model.circuit.condition import APART, Condition
+from model.circuit.survey import LoadState
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness
 from model.harness.metal import same_metal, wire_points, wires_at
@@ -64,7 +65,8 @@ def _works(scene: Scene, element: Element, condition: Condition) -> bool:
         reading = scene.bench.survey(condition).loads[element.name]
     except CircuitError:
         return False
-    return reading.volts >= WORKS_AT_SHARE * element.at_volts
+    # a socket with nothing plugged in has its volts and shows nothing
+    return reading.state is not LoadState.OFF and reading.volts >= WORKS_AT_SHARE * element.at_volts
 
 
 def sharing(scene: Scene) -> tuple[Element, ...]:
