@@ -252,16 +252,42 @@ def run_many(
     return found, every
 
 
-def report(found: list[Traced], every: Sequence[Subject]) -> list[str]:
+@dataclass(frozen=True)
+class Figures:
+    """What the bounds are about: shares of the traces, parts of a group, minutes beside those of walking back."""
+
+    held: float
+    unfinished: float
+    lost_at_end: float
+    lost_on_the_way: float
+    plain_parts: float
+    short_parts: float
+    ratio_of_means: float
+    mean_of_ratios: float
+    few_checks_longer: float
+    few_minutes_longer: float
+
+
+def figures_of(found: Sequence[Traced]) -> Figures:
+    """Work out the figures of traces."""
+    back_minutes = sum(one.back_minutes for one in found)
+    return Figures(
+        held=_mean([one.held for one in found]),
+        unfinished=_mean([not one.parts for one in found]),
+        lost_at_end=_mean([one.last < LOST_BELOW for one in found]),
+        lost_on_the_way=_mean([one.least < LOST_BELOW for one in found]),
+        plain_parts=_mean([one.parts for one in found if one.parts and one.hypothesis.fault not in SHORTS]),
+        short_parts=_mean([one.parts for one in found if one.parts and one.hypothesis.fault in SHORTS]),
+        ratio_of_means=sum(one.minutes for one in found) / back_minutes,
+        mean_of_ratios=_mean([one.minutes / max(one.back_minutes, 0.3) for one in found]),
+        few_checks_longer=_mean([one.steps - one.back_steps <= 3 for one in found]),
+        few_minutes_longer=_mean([one.minutes - one.back_minutes <= 5.0 for one in found]),
+    )
+
+
+def report(found: Sequence[Traced], every: Sequence[Subject]) -> list[str]:
     """Say what the bounds are about."""
-    count = len(found)
-    ended = [one for one in found if one.parts]
-    plain = [one.parts for one in ended if one.hypothesis.fault not in SHORTS]
-    shorts = [one.parts for one in ended if one.hypothesis.fault in SHORTS]
-    ratio = sum(one.minutes for one in found) / sum(one.back_minutes for one in found)
-    ratios = [one.minutes / max(one.back_minutes, 0.3) for one in found]
-    longer = [one.steps - one.back_steps for one in found]
-    longer_minutes = [one.minutes - one.back_minutes for one in found]
+    figures = figures_of(found)
     first = [one.opened_seconds for one in every]
     later = [second for one in found for second in one.seconds[1:]]
     hypotheses = sum(len(one.inquiry.hypotheses) for one in every)
@@ -270,27 +296,28 @@ def report(found: list[Traced], every: Sequence[Subject]) -> list[str]:
     unseen = ways - sum(len(one.ways) for one in every)
     back = _mean([one.back_minutes for one in found])
     return [
-        f"{count} traces over {len(every)} loads of {len({one.name for one in every})} builds; "
+        f"{len(found)} traces over {len(every)} loads of {len({one.name for one in every})} builds; "
         f"{hypotheses} hypotheses, {ways} ways that show their complaint, {conditions} conditions; "
         f"{unseen} ways change no reading by 3 sigma",
-        f"final group holds the true fault: {sum(one.held for one in found) / count:.3f} (0.98; evenly 0.97)",
-        f"ended without a finding: {sum(not one.parts for one in found) / count:.3f} "
+        f"final group holds the true fault: {figures.held:.3f} (0.98; evenly 0.97)",
+        f"ended without a finding: {figures.unfinished:.3f} "
         f"{dict(Counter(one.stopped for one in found if one.stopped))}",
-        f"true fault under 1e-4 at the end: {sum(one.last < LOST_BELOW for one in found) / count:.4f} (0.005)",
-        f"true fault under 1e-4 on the way: {sum(one.least < LOST_BELOW for one in found) / count:.4f} (0.01)",
-        f"mean parts of the group: opens and high {_mean(plain):.2f} (1.3), "
-        f"shorts and misplaced {_mean(shorts):.2f} (2.5)",
+        f"true fault under 1e-4 at the end: {figures.lost_at_end:.4f} (0.005)",
+        f"true fault under 1e-4 on the way: {figures.lost_on_the_way:.4f} (0.01)",
+        f"mean parts of the group: opens and high {figures.plain_parts:.2f} (1.3), "
+        f"shorts and misplaced {figures.short_parts:.2f} (2.5)",
         f"checks: mean {_mean([one.steps for one in found]):.2f}; "
         f"minutes: mean {_mean([one.minutes for one in found]):.1f} against {back:.1f} walking back",
-        f"minutes, ratio of means {ratio:.3f} (0.6), mean of ratios {_mean(ratios):.3f} (0.85)",
-        f"at most 3 checks longer: {sum(one <= 3 for one in longer) / count:.3f} (0.90); "
-        f"at most 5 minutes longer: {sum(one <= 5.0 for one in longer_minutes) / count:.3f} (0.95)",
+        f"minutes, ratio of means {figures.ratio_of_means:.3f} (0.6), "
+        f"mean of ratios {figures.mean_of_ratios:.3f} (0.85)",
+        f"at most 3 checks longer: {figures.few_checks_longer:.3f} (0.90); "
+        f"at most 5 minutes longer: {figures.few_minutes_longer:.3f} (0.95)",
         f"opening: mean {_mean(first):.2f} s, worst {max(first):.2f} s; "
         f"next check: median {statistics.median(later) * 1e3:.0f} ms, worst {max(later) * 1e3:.0f} ms",
     ]
 
 
-def _mean(values: list[float] | list[int]) -> float:
+def _mean(values: Sequence[float]) -> float:
     return float(np.mean(values)) if values else float("nan")
 
 
