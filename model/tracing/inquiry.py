@@ -29,7 +29,7 @@ from model.tracing.walk import Walk, Walker
 
 _PAIR_EXPLAINS_SHARE = 1e-4
 
-FIRST_CIRCUITS = 6
+FIRST_CIRCUITS = 3
 """So many circuits are looked at for the first question."""
 
 MORE_CIRCUITS = 4

@@ -15,11 +15,14 @@ from model.tracing.ending import weakest_answer
 from model.tracing.folding import Fold, target_of
 from model.tracing.inquiry import Inquiry
 
-ASKING_MINUTES = 0.6
-"""What reading and answering one more question counts beside its own minutes when checks are compared; judgement."""
-
 TELLS_BITS = 0.02
 """A check that is expected to tell less than this is not worth asking; judgement."""
+
+TELLS_BITS_A_MINUTE = 0.02
+"""Nor is one that tells less than this a minute: what is left is told together then; judgement."""
+
+ASKING_MINUTES = 0.6
+"""What reading and answering one more question counts beside its own minutes when checks are compared; judgement."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,8 +48,12 @@ class Plan:
     @property
     def best(self) -> Check | None:
         """The check that is asked for; None where none tells enough."""
-        first = next((one for one in self.ranked if one.gain_bits >= TELLS_BITS), None)
+        first = next((one for one in self.ranked if _is_worth_asking(one)), None)
         return None if first is None else self.checks[first.option]
+
+
+def _is_worth_asking(one: Ranked) -> bool:
+    return one.gain_bits >= TELLS_BITS and one.worth >= TELLS_BITS_A_MINUTE
 
 
 class _Costing:
