@@ -150,7 +150,8 @@ class Foresight:
         else:
             likely = np.asarray(np.prod(solved, axis=0) ** (1.0 / len(ends)))
         influenced = self._parts_that_matter(np.abs(exact.residual_to_sound()) > _DIFFERS_SIGMAS, rows)
-        return self._with_unsolved(likely, float(np.prod(sound) ** (1.0 / len(ends))), influenced, 1.0 / exact.span)
+        flat = np.prod([exact.flat_likelihood(end) for end in ends]) ** (1.0 / len(ends))
+        return self._with_unsolved(likely, float(np.prod(sound) ** (1.0 / len(ends))), influenced, float(flat))
 
     def _bins(self, check: Check, known: Known) -> FloatArray:
         numbers, rows = self.numbers(check, known)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
@@ -36,6 +37,7 @@ _LEAD_OHMS = 0.1
 _OHMS_SHARE = 0.15
 _OPEN_OHMS = 50e6
 _MOST_OHMS = 2000.0
+_OHMS_SPAN = math.log(_MOST_OHMS / _LEAD_OHMS)
 _CLAMP_SHARE, _CLAMP_AMPS, _FUSE_SHARE = 0.03, 0.05, 0.10
 
 
@@ -52,7 +54,7 @@ class Numbers:
     sound
         What the sound circuit reads.
     span
-        The range over which a slip may read anything.
+        The range over which a slip may read anything; of ohms that of the logarithm.
     edges
         Rising, between which outcomes are told apart when planning.
     supply_volts
@@ -120,13 +122,20 @@ class Numbers:
             return plain
         return np.where(self.floats, floating_likelihood(read, self.predicted, self.sigma, self.supply_volts), plain)
 
+    def flat_likelihood(self, read: float) -> float:
+        """Give the likelihood of a reading of which nothing is known, as likely in any place as in any other."""
+        if self.kind is not CheckKind.OHMS:
+            return 1.0 / self.span
+        return 0.5 if read > _OPEN_OHMS else 0.5 / self.span
+
     def _ohms_likelihood(self, read: float) -> FloatArray:
+        """Give the likelihood of a reading per unit of its logarithm, and of an open one as a share."""
         is_open = self.predicted > _OPEN_OHMS
         if read > _OPEN_OHMS:
             return np.where(is_open, 1.0 - SLIP_SHARE, SLIP_SHARE / 2.0)
         relative = np.log(max(read, 0.0) + _LEAD_OHMS) - np.log(self._finite(self.predicted) + _LEAD_OHMS)
-        close = reading_likelihood(0.0, relative, np.full(len(relative), _OHMS_SHARE), np.log(_MOST_OHMS / _LEAD_OHMS))
-        return np.where(is_open, SLIP_SHARE / 2.0, close)
+        close = reading_likelihood(0.0, relative, np.full(len(relative), _OHMS_SHARE), self.span)
+        return np.where(is_open, SLIP_SHARE / 2.0 / self.span, close)
 
     def bins(self) -> FloatArray:
         """Give how likely a reading falls between each two edges under each case, shape (bins, cases)."""
@@ -223,7 +232,7 @@ def _ohms(check: Check, cases: Cases) -> Numbers:
         np.zeros(len(predicted), dtype=bool),
         sound,
         float(np.hypot(_LEAD_OHMS, _OHMS_SHARE * min(sound, 1e9))),
-        _MOST_OHMS,
+        _OHMS_SPAN,
         np.array(_OHMS_EDGES),
         1.0,
         False,
