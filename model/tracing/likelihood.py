@@ -23,9 +23,6 @@ WIDER = 1.5
 SUPPLY_SHARE = 0.04
 """One sigma of the supply where the posts were not read in that key state, as a share."""
 
-SUPPLY_SHARE_AT_REST = 0.02
-"""The same where they were read in another key state."""
-
 FLOATING_OHMS = 50e3
 """A point behind more than this floats: what leaks in decides what a meter shows."""
 
