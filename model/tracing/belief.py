@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from model.circuit.arrays import FloatArray, IntArray
+from model.harness.supply import battery_volts
 from model.tracing.checks import MEASURED, Check, CheckKind, Outcome
 from model.tracing.complaint import Symptom
 from model.tracing.field import Field
@@ -20,6 +22,7 @@ SURPRISING_SHARE = 0.05
 FITS_BADLY_P = 0.01
 _FAR_SIGMAS = 3.0
 _WORD_FITS = 0.3
+_LEAST_POSTS_SHARE = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,14 +105,14 @@ class Belief:
         foreseen = float(np.log(np.sum(before * np.exp(log - log.max()))) + log.max())
         one = self.answers[place]
         if one.check.kind in MEASURED:
-            return foreseen < np.log(SURPRISING_SHARE) + max(
-                best, _well_foreseen(self._foresight_of(one), one, self.known)
-            )
-        return foreseen < np.log(SURPRISING_SHARE)
+            best = max(best, _well_foreseen(self._foresight_of(one), one, self.known))
+            return foreseen < math.log(SURPRISING_SHARE) + best
+        return foreseen < math.log(SURPRISING_SHARE)
 
     def fits_badly(self) -> bool:
         """Tell whether no hypothesis that is solved explains the answers: chi-square under 0.01, or all of them far.
 
+        Where the complaint comes and goes, what the sound circuit shows is explained by every hypothesis.
         Of a check that was repeated the answer counts that fits better, so that a slip is mended by one repetition.
         """
         asked = [one for one in self.answers if not one.given]
@@ -152,13 +155,20 @@ def _while_it_comes_and_goes(away: Sequence[FloatArray], sound: Sequence[float])
 
 
 def posts_read(foresight: Foresight, answers: Sequence[Evidence]) -> dict[str, float]:
-    """Map each key state in which the posts were read to what they read, the last reading of each."""
-    first = foresight.bench.harness.batteries[0].id
+    """Map each key state in which the posts were read to what they read, the last reading of each.
+
+    What is hardly anything says that the battery is off or the probes were, not what all else is a share of.
+    """
+    harness = foresight.bench.harness
+    first = harness.batteries[0].id
+    least = _LEAST_POSTS_SHARE * battery_volts(harness)[first]
     posts = {f"{first}.+", f"{first}.-"}
     return {
         one.check.condition.key: abs(one.outcome.value)
         for one in answers
-        if one.check.kind is CheckKind.VOLTS and {one.check.red, one.check.black} == posts
+        if one.check.kind is CheckKind.VOLTS
+        and {one.check.red, one.check.black} == posts
+        and abs(one.outcome.value) >= least
     }
 
 

@@ -52,3 +52,13 @@ def test_ohms_read_where_it_should_be_open_are_a_slip(inquiry: Inquiry) -> None:
     is_open = numbers.predicted > 50e6
     assert is_open.any()
     assert numbers.likelihood(300.0)[is_open] == pytest.approx(0.015 / math.log(20_000.0))
+
+
+def test_posts_without_volts_are_no_measure_of_the_others(inquiry: Inquiry) -> None:
+    """Posts that read nothing say so of themselves; all else is foreseen as if they had not been read."""
+    posts = Check(CheckKind.VOLTS, inquiry.condition, red="G1.+", black="G1.-")
+    other = next(one for one in inquiry.checks if one.kind is CheckKind.VOLTS and one.condition == inquiry.condition)
+    belief = belief_after(inquiry, (posts, measured(0.0)), (other, measured(0.0)))
+    assert belief.known.posts_volts == {}
+    assert np.isfinite(belief.rows).all()
+    assert belief_after(inquiry, (posts, measured(6.2))).known.posts_volts == {inquiry.condition.key: 6.2}
