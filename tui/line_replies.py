@@ -12,6 +12,7 @@ from model.circuit.condition import OUT, Condition, parse_setting, require_point
 from model.errors import AnswerError, ArgumentError
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, Relay
+from model.harness.points import resolve_point
 from model.tracing.asking import Also, NoHelper, Question, Read, Reply, Skip, Stop, Unsure
 from model.tracing.checks import FUSE_LAMP_WATTS, TEST_LAMP_WATTS, WORDS_OF, Check, CheckKind, Outcome, Word, seen
 from model.tracing.complaint_words import one_load
@@ -230,7 +231,10 @@ def _lamp(harness: Harness, condition: Condition, left: dict[str, Any]) -> Check
         return Check(CheckKind.LAMP, condition, red=red, black=black, watts=watts)
     watts = _amount(left, "watts") if "watts" in left else FUSE_LAMP_WATTS
     part = _part(harness, left, "part", Fuse)
-    return Check(CheckKind.LAMP, condition.with_setting(part, OUT), part=part, watts=watts)
+    red, black = resolve_point(harness, f"{part}.in"), f"{part}.out"
+    if harness.build.ground_side == "positive":
+        red, black = black, red
+    return Check(CheckKind.LAMP, condition.with_setting(part, OUT), red=red, black=black, part=part, watts=watts)
 
 
 def _observed(left: dict[str, Any]) -> tuple[str, Outcome]:

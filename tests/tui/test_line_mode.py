@@ -197,7 +197,15 @@ ALSO = [
     (
         {"kind": "lamp", "part": "F3", "watts": 55, "key": "ignition", "settings": {}, "lamp": "lit"},
         Also(
-            Check(CheckKind.LAMP, Condition("ignition", (("F3", "out"),)), part="F3", watts=55.0), seen(Word.LIT)
+            Check(
+                CheckKind.LAMP,
+                Condition("ignition", (("F3", "out"),)),
+                red="BB1",
+                black="F3.out",
+                part="F3",
+                watts=55.0,
+            ),
+            seen(Word.LIT),
         ),
     ),
     (
