@@ -51,7 +51,13 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """An answer that counts."""
+    """An answer that counts.
+
+    Attributes
+    ----------
+    new_fuses
+        Fuses that had been put in new, and held, when it was given.
+    """
 
     check: Check
     outcome: Outcome
@@ -97,8 +103,7 @@ class Fold:
     @property
     def new_fuses(self) -> frozenset[str]:
         """Fuses that were put in new in this round and held."""
-        held = (one for one in self.answers if one.check.kind is CheckKind.NEW_FUSE and one.outcome.word is Word.HOLDS)
-        return frozenset(one.check.part for one in held)
+        return _held(self.answers)
 
 
 def fold(costs: Costs, condition: Condition, events: Sequence[Event], *, has_helper: bool) -> Fold:
@@ -112,7 +117,14 @@ def fold(costs: Costs, condition: Condition, events: Sequence[Event], *, has_hel
     state = Fold(costs.start(condition, has_helper=has_helper))
     for event in events:
         _take(costs, state, event)
+    # an answer that put a fuse in may have been struck or changed since
+    state.answers = [replace(one, new_fuses=_held(state.answers[:place])) for place, one in enumerate(state.answers)]
     return state
+
+
+def _held(answers: Sequence[Counted]) -> frozenset[str]:
+    held = (one for one in answers if one.check.kind is CheckKind.NEW_FUSE and one.outcome.word is Word.HOLDS)
+    return frozenset(one.check.part for one in held)
 
 
 def target_of(check: Check) -> Target:
@@ -136,11 +148,11 @@ def _take(costs: Costs, state: Fold, event: Event) -> None:
     match reply:
         case Read(outcome=outcome) if check is not None:
             minutes = _spend(costs, state, check)
-            state.answers.append(Counted(check, outcome, event.step, minutes, state.new_fuses))
+            state.answers.append(Counted(check, outcome, event.step, minutes))
             _step(state, event)
         case Also(check=other, outcome=outcome):
             minutes = _spend(costs, state, other)
-            state.answers.append(Counted(other, outcome, event.step, minutes, state.new_fuses))
+            state.answers.append(Counted(other, outcome, event.step, minutes))
             state.left = tuple(one for one in event.left if one != other)
         case Take(check=other):
             state.taken, state.left = other, ()
@@ -178,7 +190,8 @@ def _step(state: Fold, event: Event) -> None:
 
 
 def _spend(costs: Costs, state: Fold, check: Check) -> float:
-    minutes = costs.minutes(check, state.standing)
+    """Count the minutes of a check that was made; whoever says that nobody can hold a switch may have found a way."""
+    minutes = costs.minutes(check, replace(state.standing, has_helper=True))
     state.standing = costs.after(check, state.standing)
     state.minutes += minutes
     return minutes
