@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import math
+
 from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
-from model.tracing.folding import Fold
+from model.tracing.costs import Costs
+from model.tracing.folding import Fold, target_of
 
 _REPEATS_AT_MOST = 2
 _LOSS_TO_REPEAT = 2.0
 _NOT_REPEATED = frozenset({CheckKind.NEW_FUSE, CheckKind.SWAP})
 
 
-def to_repeat(state: Fold, belief: Belief) -> Check | None:
-    """Choose the reading whose absence would help most of those not repeated yet; None after enough of that."""
+def to_repeat(state: Fold, belief: Belief, costs: Costs) -> Check | None:
+    """Choose the reading whose absence would help most of those not repeated yet; None after enough of that.
+
+    What cannot be reached or held any more, and what told nothing when it was tried again, is let be.
+    """
     checks = [one.check for one in state.answers]
     again = {check for check in checks if checks.count(check) > 1}
     if len(again) >= _REPEATS_AT_MOST:
@@ -21,10 +27,15 @@ def to_repeat(state: Fold, belief: Belief) -> Check | None:
     loss = {
         check: float(belief.logs[given + place].max() - _expected(belief, given + place))
         for place, check in enumerate(checks)
-        if check not in again and check.kind not in _NOT_REPEATED
+        if check not in again and check.kind not in _NOT_REPEATED and _can_be_made(state, check, costs)
     }
     worst = max(loss, key=lambda check: loss[check], default=None)
     return worst if worst is not None and loss[worst] > _LOSS_TO_REPEAT else None
+
+
+def _can_be_made(state: Fold, check: Check, costs: Costs) -> bool:
+    is_out = check in state.unsure or target_of(check) in state.out_of_reach
+    return not is_out and math.isfinite(costs.minutes(check, state.standing))
 
 
 def _expected(belief: Belief, place: int) -> float:

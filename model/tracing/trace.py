@@ -297,7 +297,7 @@ class Trace:
 
     def _look_harder(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | Finding | None:
         """Do something about readings that fit nothing: repeat one, then think of two faults at once, then give up."""
-        again = to_repeat(state, belief)
+        again = to_repeat(state, belief, inquiry.costs)
         if again is not None:
             return self._ask(state, inquiry, belief, again)
         if state.mended in self._paired:

@@ -258,3 +258,34 @@ def test_symptom_that_the_file_cannot_show_is_still_a_trace(bench: Bench) -> Non
     trace = Trace(bench, Complaint((HEAD_LAMP,), Symptom.WEAK))
     finding = traced(trace, vehicle_with(trace, "GND2=0.3"))
     assert isinstance(finding, Finding)
+
+
+def test_reading_to_be_taken_again_may_be_passed_over(bench: Bench) -> None:
+    """A reading that fits nothing is asked for again once; who cannot take it is not asked for it a third time."""
+    trace = Trace(bench, Complaint((HEAD_LAMP,)))
+    while (asked := question(trace)).check not in {one.check for one in trace.answers}:
+        trace.reply(Read(min(asked.outlooks, key=lambda one: one.likely).outcome))
+    trace.reply(Unsure())
+    again = trace.next()
+    assert isinstance(again, Finding) or again.check != asked.check
+
+
+def test_reading_with_a_held_switch_counts_without_a_helper(bench: Bench) -> None:
+    """Somebody who has no helper and reads with the foot switch held has found a way: its minutes are finite."""
+    trace = Trace(bench, Complaint((HEAD_LAMP,), has_helper=False))
+    held = trace.condition.with_setting("S3", "down")
+    trace.reply(Also(Check(CheckKind.VOLTS, held, red="F1.in", black="G1.+"), measured(-6.2)))
+    assert math.isfinite(trace.minutes)
+
+
+def test_new_fuse_that_did_not_hold_after_all_is_not_in(bench: Bench) -> None:
+    """Where holds is changed into blows, the readings after it count as they would have without it."""
+    trace = Trace(bench, Complaint((HEAD_LAMP,)))
+    after = Also(Check(CheckKind.VOLTS, trace.condition, red="F2.out", black="G1.+"), measured(0.0))
+    put_in = Check(CheckKind.NEW_FUSE, trace.condition, part="F2")
+    changed, plain = trace.copy(), trace.copy()
+    for reply in (Also(put_in, seen(Word.HOLDS)), after, Change(0, seen(Word.BLOWS))):
+        changed.reply(reply)
+    for reply in (Also(put_in, seen(Word.BLOWS)), after):
+        plain.reply(reply)
+    assert changed.suspects() == plain.suspects()
