@@ -43,6 +43,8 @@ def settle_rows(base: Base, rows: Rows, ends: Ends) -> None:
         ends.ratio[active] = np.where(ends.blown[active], ends.ratio[active], ratio)
         over = (ratio > FUSE_OPENS_AT) & ~ends.odd[active][:, None]
         opens = np.flatnonzero(over.any(axis=1))
+        if not len(opens):
+            return
         worst = _worst(np.where(over, ratio, 0.0)[opens], rows.fuse_amps[active[opens]])
         active = active[opens]
         rows.fuse_siemens[active, worst] = 0.0
