@@ -93,9 +93,10 @@ def _less_set(bench: Bench, element: Element) -> Iterator[Condition]:
 
 
 def _nearest_first(bench: Bench, element: Element, condition: Condition) -> list[str]:
-    """Name what a condition sets, that which switches the load itself first."""
-    feed = Walker(bench).walk(element).feed
-    steps = reversed(feed.steps) if feed is not None else ()
+    """Name what a condition sets, that which commands the load first: what drives its relays, then what feeds it."""
+    walk = Walker(bench).walk(element)
+    stretches = [stretch for control in walk.controls for stretch in (control.feed, control.ground)]
+    steps = [step for stretch in (*stretches, walk.feed) if stretch is not None for step in reversed(stretch.steps)]
     near = [step.link.part_id for step in steps if step.link is not None and step.link.part_id in condition.by_name]
     return [*dict.fromkeys((*near, *reversed(condition.by_name)))]
 

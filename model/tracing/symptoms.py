@@ -52,12 +52,16 @@ def _present(harness: Harness, complaint: Complaint, cases: Cases) -> FloatArray
 
 
 def _missing(harness: Harness, complaint: Complaint, cases: Cases) -> FloatArray:
-    """Give how likely loads lack what they should have; those that should be off there say nothing."""
-    words = {Symptom.DEAD: (Word.DEAD,), Symptom.WEAK: (Word.WEAK,)}.get(complaint.symptom, (Word.DEAD, Word.WEAK))
-    likely = np.ones(len(cases.share))
+    """Give how likely loads lack what they should have; those that should be off there say nothing.
+
+    Where all should be off, nothing shows it. A battery is told as weak and as dead alike.
+    """
     asked = [name for name in complaint.loads if _is_asked(harness, cases, name)]
-    for name in asked or complaint.loads:
-        likely *= share_of(load_states(harness, cases, name), *words)
+    likely = np.full(len(cases.share), float(bool(asked)))
+    for name in asked:
+        is_either = complaint.symptom is Symptom.COMES_AND_GOES or isinstance(harness.parts.get(name), Battery)
+        word = Word.WEAK if complaint.symptom is Symptom.WEAK else Word.DEAD
+        likely *= share_of(load_states(harness, cases, name), *((Word.DEAD, Word.WEAK) if is_either else (word,)))
     if complaint.symptom is Symptom.COMES_AND_GOES:
         resets = {fuse.id for fuse in harness.fuses if fuse.resets}
         likely *= np.array([float(blown <= resets) for blown in cases.blown])
