@@ -30,6 +30,7 @@ from model.tracing.check_outcome import check_outcome
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
 from model.tracing.ending import settled_group, untold_group
+from model.tracing.fault_words import PAIR_SIGN
 from model.tracing.finding import finding_of, stopped_finding
 from model.tracing.folding import Event, Fold, fold
 from model.tracing.hypotheses import NOTHING_LEARNED, Learned
@@ -345,8 +346,9 @@ class Trace:
 
     def _event(self, reply: Reply, asked: Question | Finding) -> Event:
         if isinstance(asked, Finding):
-            repairs = tuple(dict.fromkeys(one.part for one in asked.group)) if isinstance(reply, Repaired) else ()
-            return Event(reply, None, asked.steps, repairs=repairs)
+            repairs = [site for one in asked.group for site in one.part.split(PAIR_SIGN)]
+            made = tuple(dict.fromkeys(repairs)) if isinstance(reply, Repaired) else ()
+            return Event(reply, None, asked.steps, repairs=made)
         return Event(reply, asked.check, asked.step, self._left)
 
     def _check_fits(self, reply: Reply, asked: Question | Finding) -> None:

@@ -17,6 +17,7 @@ from model.tracing.complained import complained_condition
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
 from model.tracing.inquiry import open_inquiry
+from model.tracing.suspects import Suspect
 from model.tracing.trace import CHARGE_FIRST, NOTHING_SHOWS, Trace
 from model.tracing.vehicle import Vehicle
 from tests.model.tracing.hidden import answer_all, play, vehicle_of
@@ -269,3 +270,15 @@ def test_fault_behind_a_blown_fuse_is_traced_on() -> None:
     assert "E1:load" in {one.part for one in second.group}
     trace.reply(Repaired(cured=True))
     assert isinstance(trace.next(), Finding)
+
+
+def test_both_repairs_of_two_faults_count_as_made(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where two faults at once were mended in vain, neither part is suspected as before."""
+    trace = trace_of("field_tractor", "E1")
+    before = share_at(trace, "W7"), share_at(trace, "E1:load")
+    both = Finding((Suspect("W7 + E1:load", "open + open", "", 0.99),), 0.99, 4, 6.0)
+    with monkeypatch.context() as told:
+        told.setattr(trace, "next", lambda: both)
+        trace.reply(Repaired(cured=False))
+    assert share_at(trace, "W7") < 0.3 * before[0]
+    assert share_at(trace, "E1:load") < 0.3 * before[1]
