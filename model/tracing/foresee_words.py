@@ -18,8 +18,7 @@ from model.tracing.checks import WORDS_OF, Check, CheckKind, Word
 from model.tracing.complaint import Complaint
 from model.tracing.field import Field
 from model.tracing.likelihood import one_of, soft_steps
-from model.tracing.states import share_of
-from model.tracing.symptoms import load_states
+from model.tracing.symptoms import cured_likelihood, load_states
 
 _LAMP_SOFT_SHARE = 0.04
 _SEEN_BAD: dict[str, float] = {
@@ -63,9 +62,7 @@ def words_of_cases(
         case CheckKind.LAMP:
             return _lamp(bench.harness, check, cases, roughly=roughly)
         case CheckKind.BRIDGE:
-            cured = np.ones(len(cases.share))
-            for name in complaint.loads:
-                cured = cured * share_of(load_states(bench.harness, cases, name), Word.WORKS)
+            cured = cured_likelihood(bench.harness, complaint, cases)
             return np.array([cured, 1.0 - cured])
         case CheckKind.NEW_FUSE:
             blows = np.array([float(check.part in blown) for blown in cases.blown])
@@ -94,7 +91,10 @@ def words_of_rows(harness: Harness, check: Check, field: Field) -> FloatArray | 
         case CheckKind.SWAP:
             inside = f"{check.part}:"
             cured = np.array(
-                [float(all(fault.site.startswith(inside) for fault in variant.faults)) for variant in field.variants]
+                [
+                    float(not variant.blown and all(fault.site.startswith(inside) for fault in variant.faults))
+                    for variant in field.variants
+                ]
             )
             shares = {Word.CURED: cured, Word.NOT_CURED: 1.0 - cured}
         case _:

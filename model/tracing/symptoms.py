@@ -13,6 +13,7 @@ from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Battery, Charger
 from model.tracing.checks import Word
 from model.tracing.complaint import Complaint, Symptom
+from model.tracing.load_ways import BACKFEED
 from model.tracing.states import share_of, state_shares, supply_ratio, supply_shares
 
 INTERMITTENT_DUTY = 0.7
@@ -75,6 +76,15 @@ def _is_asked(harness: Harness, cases: Cases, name: str) -> bool:
         return True
     volts, _ = cases.element(name)
     return float(volts[np.flatnonzero(cases.variant == 0)[0]]) >= ASKED_SHARE * element.at_volts
+
+
+def cured_likelihood(harness: Harness, complaint: Complaint, cases: Cases) -> FloatArray:
+    """Give how likely each case looks cured, shape (cases,): all loads work, or are off where they should be."""
+    word = Word.DEAD if complaint.symptom in BACKFEED else Word.WORKS
+    likely = np.ones(len(cases.share))
+    for name in complaint.loads:
+        likely *= share_of(load_states(harness, cases, name), word)
+    return likely
 
 
 def load_states(harness: Harness, cases: Cases, name: str) -> FloatArray:

@@ -13,9 +13,11 @@ from model.tracing.checks import Check, CheckKind, measured
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
 from model.tracing.field import NOT_SHOWN_AT_MOST
+from model.tracing.foresee import Known
 from model.tracing.hypotheses import hypotheses
 from model.tracing.inquiry import open_inquiry
 from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN
+from model.tracing.symptoms import cured_likelihood
 from model.tracing.trace import Trace
 from tests.model.tracing.hidden import Played, play
 from tests.model.tracing.rigs import demo, rig, wires
@@ -146,3 +148,34 @@ def test_good_reading_clears_little_of_what_comes_and_goes() -> None:
         left[symptom] = trace.share_of(inquiry.field.hypotheses[int(inquiry.field.owner[row])]) / before
     assert left[Symptom.DEAD] < 0.05
     assert left[Symptom.COMES_AND_GOES] > 0.2
+
+
+def test_swap_cures_no_load_whose_fuse_has_blown() -> None:
+    """A relay's stuck contact that blew a fuse leaves the load dead with another relay in its place."""
+    rows = (
+        'fuses = [ { id = "F1", amps = 10 } ]\n'
+        'relays = [ { id = "K1" }, { id = "K2" } ]\n'
+        'loads = [ { id = "E1", kind = "lamp", watts = 21 } ]\n'
+        + wires(
+            "G1.+ F1.in", "F1.out E1.+", "E1.- CHASSIS", "F1.out K1.30", "K1.87 CHASSIS", "G1.- CHASSIS",
+            "F1.out K2.30", "K1.85 CHASSIS", "K2.85 CHASSIS",
+        )
+    )  # fmt: skip
+    harness = rig(rows)
+    inquiry = open_inquiry(Bench(harness), Complaint(("E1:load",)))
+    stuck = next(
+        row for row, variant in enumerate(inquiry.field.variants) if variant.faults[0].spelled() == "K1:30-87=stuck"
+    )
+    assert inquiry.field.variants[stuck].blown == {"F1"}
+    swap = Check(CheckKind.SWAP, inquiry.condition, part="K1", other="K2")
+    cured, not_cured = inquiry.foresight.shares(swap, Known({}))[:, stuck]
+    assert cured < 0.1 < not_cured
+
+
+def test_cured_is_off_where_it_should_be_off() -> None:
+    """A bridge under a lamp that stays on cures nothing while it is lit."""
+    inquiry = open_inquiry(bench("lamps"), Complaint(("E1:load",), Symptom.STAYS_ON))
+    cases = inquiry.field.bench.cases(inquiry.condition)
+    cured = cured_likelihood(inquiry.harness, inquiry.complaint, cases)
+    assert cured[cases.variant == 0].min() > 0.9
+    assert cured[cases.variant > 0].max() < 0.5
