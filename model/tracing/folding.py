@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from model.circuit.condition import Condition
+from model.harness.harness import Harness
 from model.tracing.asking import (
     Also,
     Change,
@@ -127,8 +128,13 @@ def _held(answers: Sequence[Counted]) -> frozenset[str]:
     return frozenset(one.check.part for one in held)
 
 
-def target_of(check: Check) -> Target:
-    """Name what has to be reached for a check: the point of the red probe, a load, or a part."""
+def battery_posts(harness: Harness) -> frozenset[str]:
+    """Name the posts of the batteries: always in reach."""
+    return frozenset(f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-")
+
+
+def target_of(check: Check, posts: frozenset[str]) -> Target:
+    """Name what has to be reached for a check: the point of a probe that is on no battery post, a load, or a part."""
     match check.kind:
         case CheckKind.OBSERVE:
             return "load", check.load
@@ -140,7 +146,8 @@ def target_of(check: Check) -> Target:
             return "fuse", check.part
         case CheckKind.OHMS:
             return "ohms", f"{check.red} {check.black}"
-    return "point", check.red
+    away = [point for point in (check.red, check.black) if point not in posts]
+    return "point", away[0] if away else check.red
 
 
 def _take(costs: Costs, state: Fold, event: Event) -> None:
@@ -155,11 +162,12 @@ def _take(costs: Costs, state: Fold, event: Event) -> None:
             state.answers.append(Counted(other, outcome, event.step, minutes))
             state.left = tuple(one for one in event.left if one != other)
         case Take(check=other):
+            state.is_stopped = False
             state.taken, state.left = other, ()
-            state.out_of_reach.discard(target_of(other))
+            state.out_of_reach.discard(target_of(other, battery_posts(costs.harness)))
             state.unsure.discard(other)
         case Skip() if check is not None:
-            state.out_of_reach.add(target_of(check))
+            state.out_of_reach.add(target_of(check, battery_posts(costs.harness)))
             _step(state, event)
         case Unsure() if check is not None:
             _spend(costs, state, check)
@@ -169,6 +177,7 @@ def _take(costs: Costs, state: Fold, event: Event) -> None:
             state.taken, state.left = None, ()
             state.standing = replace(state.standing, has_helper=False)
         case Reached(part=part):
+            state.is_stopped = False
             state.out_of_reach = {one for one in state.out_of_reach if not _belongs(one, part)}
         case Strike(place=place):
             del state.answers[place]

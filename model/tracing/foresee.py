@@ -138,6 +138,12 @@ class Foresight:
         sound = by_case[:, np.flatnonzero(cases.variant == 0)[0]]
         return WORDS_OF[check.kind][int(np.argmax(sound))]
 
+    def fuse_lamp_volts(self, check: Check) -> tuple[float, float]:
+        """Give the volts across a lamp in place of a fuse: in the sound circuit, and the most that any fault gives."""
+        cases = self._cases(check)
+        volts = np.abs(cases.volts(check.red, check.black, roughly=True))
+        return float(volts[np.flatnonzero(cases.variant == 0)[0]]), float(volts.max())
+
     def _number_likelihood(self, check: Check, outcome: Outcome, known: Known) -> FloatArray:
         exact, rows = self.exact_numbers(check, known)
         ends = (outcome.least, outcome.most) if outcome.swings else (outcome.value,)

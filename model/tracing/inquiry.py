@@ -76,7 +76,7 @@ class Inquiry:
     costs: Costs
     _last: tuple[tuple[object, ...], Options] | None = field(default=None, init=False)
 
-    def options_for(self, belief: Belief, answers: int) -> Options:
+    def options_for(self, belief: Belief, answers: int | None) -> Options:
         """Give what checks could bring from here, of as many circuits as are looked at after some answers.
 
         Parameters
@@ -85,8 +85,10 @@ class Inquiry:
             The posts as read by now and new fuses that are in count.
         answers
             How many answers there are: with each a few more circuits are looked at, so that no question waits long.
+            None looks at all.
         """
-        circuits = min(len(self.circuits), FIRST_CIRCUITS + MORE_CIRCUITS * answers)
+        looked_at = len(self.circuits) if answers is None else FIRST_CIRCUITS + MORE_CIRCUITS * answers
+        circuits = min(len(self.circuits), looked_at)
         name = (circuits, tuple(sorted(belief.known.posts_volts.items())), belief.new_fuses)
         if self._last is None or self._last[0] != name:
             places = tuple(place for circuit in self.circuits[:circuits] for place in circuit)

@@ -9,6 +9,7 @@ from model.circuit.condition import OUT, Condition
 from model.harness.parts import Fuse, Relay
 from model.harness.points import relay_coils, relay_groups
 from model.tracing.checks import Check, CheckKind
+from model.tracing.complaint import Symptom
 from model.tracing.graph import Link, LinkKind
 from model.tracing.nets import nets_of
 from model.tracing.never_offered import same_make
@@ -20,6 +21,7 @@ from model.tracing.ways import Step
 _BRIDGES_AT_MOST = 5
 _BRIDGE_AMPS = (3.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0)
 _HEADROOM = 1.1
+_CURED_BY_A_BRIDGE = (Symptom.DEAD, Symptom.WEAK, Symptom.COMES_AND_GOES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +85,11 @@ def socket_checks(relay: Relay, condition: Condition, black: str, hot: str) -> t
 def bridges(scene: Scene) -> Iterator[Check]:
     """Give the bridges that prove a span: over a relay's or switch's contact, along the feed, on the ground side.
 
-    They are few: each is proved against the sound loom before it is offered, which takes a solve.
+    They are few: each is proved against the sound loom before it is offered, which takes a solve. A load that is on
+    where it should not be, or whose fuse blows, is cured by none.
     """
+    if scene.complaint.symptom not in _CURED_BY_A_BRIDGE:
+        return
     found: dict[tuple[str, str], Check] = {}
     for check in _candidates(scene):
         found.setdefault((check.red, check.black), check)
@@ -133,11 +138,12 @@ def _is_loose(scene: Scene, link: Link) -> bool:
 
 
 def _bridge(condition: Condition, ends: tuple[str, str], wanted: _Wanted) -> Iterator[Check]:
-    """Give a bridge with the largest fuse that the circuit's own allows, where that is above the load's current."""
+    """Give a bridge with the largest fuse that the circuit's own allows; where it has none the smallest that serves."""
     most = _BRIDGE_AMPS[-1] if wanted.fuse_amps is None else wanted.fuse_amps
     fitting = [one for one in _BRIDGE_AMPS if _HEADROOM * wanted.load_amps <= one <= most]
     if fitting and ends[0] != ends[1]:
-        yield Check(CheckKind.BRIDGE, condition, red=ends[0], black=ends[1], fuse_amps=fitting[-1])
+        fuse_amps = fitting[0] if wanted.fuse_amps is None else fitting[-1]
+        yield Check(CheckKind.BRIDGE, condition, red=ends[0], black=ends[1], fuse_amps=fuse_amps)
 
 
 def _last_fuse(stretch: Stretch | None) -> Step | None:

@@ -12,7 +12,7 @@ from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
 from model.tracing.costs import PricedChecks, Standing
 from model.tracing.ending import weakest_answer
-from model.tracing.folding import Fold, target_of
+from model.tracing.folding import Fold, battery_posts, target_of
 from model.tracing.inquiry import Inquiry
 
 TELLS_BITS = 0.02
@@ -71,17 +71,23 @@ class _Costing:
         return self._priced.after(self._places[option], state)
 
 
-def plan_of(inquiry: Inquiry, belief: Belief, state: Fold) -> Plan:
+def plan_of(inquiry: Inquiry, belief: Belief, state: Fold, *, looks_at_all: bool = False) -> Plan:
     """Rank the checks of an inquiry after the answers so far.
 
     Where a likely group hangs on one answer alone, checks are ranked as if that had not been given: the one comes first
     that would say the same without it.
+
+    Parameters
+    ----------
+    looks_at_all
+        True where every circuit is looked at, however long that takes: before a trace ends for want of a check.
     """
     groups, _ = groups_of(inquiry.field)
-    options = inquiry.options_for(belief, len(state.answers))
+    options = inquiry.options_for(belief, None if looks_at_all else len(state.answers))
     checks = tuple(inquiry.checks[place] for place in options.places)
     done = {one.check for one in state.answers} | state.unsure
-    may = [check not in done and target_of(check) not in state.out_of_reach for check in checks]
+    posts = battery_posts(inquiry.harness)
+    may = [check not in done and target_of(check, posts) not in state.out_of_reach for check in checks]
     costing = _Costing(inquiry.costs.priced(inquiry.checks), options.places, may)
 
     def nearer(option: int) -> tuple[object, ...]:

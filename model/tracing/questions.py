@@ -22,6 +22,7 @@ from model.tracing.inquiry import Inquiry
 from model.tracing.marks import suspects_left
 from model.tracing.reasons import why_sentence
 from model.tracing.suspects import Suspect
+from model.words import volts_text
 
 _SHOWN_SHARE = 0.01
 _LIKELY_SHARE = 0.02
@@ -122,6 +123,9 @@ def _healthy_word(belief: Belief, check: Check) -> str:
         case CheckKind.BRIDGE | CheckKind.SWAP:
             return "not cured"
     sound = belief.foresight.sound_word(check)
+    if check.kind is CheckKind.LAMP and check.part and sound is not None:
+        volts, most_volts = belief.foresight.fuse_lamp_volts(check)
+        return f"{sound}, about {volts_text(volts)} V across it; {volts_text(most_volts)} V with a short behind it"
     return "" if sound is None else str(sound)
 
 

@@ -7,7 +7,7 @@ import math
 from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
 from model.tracing.costs import Costs
-from model.tracing.folding import Fold, target_of
+from model.tracing.folding import Fold, battery_posts, target_of
 
 _REPEATS_AT_MOST = 2
 _LOSS_TO_REPEAT = 2.0
@@ -34,7 +34,8 @@ def to_repeat(state: Fold, belief: Belief, costs: Costs) -> Check | None:
 
 
 def _can_be_made(state: Fold, check: Check, costs: Costs) -> bool:
-    is_out = check in state.unsure or target_of(check) in state.out_of_reach
+    target = target_of(check, battery_posts(costs.harness))
+    is_out = check in state.unsure or target in state.out_of_reach
     return not is_out and math.isfinite(costs.minutes(check, state.standing))
 
 

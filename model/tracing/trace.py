@@ -15,18 +15,14 @@ from model.harness.harness import Harness
 from model.tracing.asking import (
     Also,
     Answered,
-    Change,
     Finding,
     Offered,
     Question,
     Read,
     Repaired,
     Reply,
-    Strike,
-    Take,
 )
 from model.tracing.belief import Belief, Evidence
-from model.tracing.check_outcome import check_outcome
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
 from model.tracing.ending import settled_group, untold_group
@@ -41,16 +37,19 @@ from model.tracing.planning import plan_of, socket_readings
 from model.tracing.questions import question_of, suspects_of
 from model.tracing.reasons import did_sentence
 from model.tracing.repeating import to_repeat
+from model.tracing.replies_fit import refuse_misfit
 from model.tracing.suspects import Hypothesis, Suspect
 
 CHARGE_FIRST = "charge the battery first"
 STOPPED = "stopped"
 FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs from the file"
+TWO_AT_ONCE = "No single fault explains the readings: two at once are thought of from here."
 NOTHING_TELLS = "no check in reach tells more"
 NOTHING_SHOWS = "no fault on the list shows this there: say in which key state, and with what switched on, it is seen"
 
 _PAIRS_OF = 50
 _SWAPPED_VOLTS = 1.0
+_SWAPPED_SHARE = 0.2
 
 
 class Trace:
@@ -141,18 +140,20 @@ class Trace:
             Where it does not fit what is asked; nothing changes by it.
         """
         asked = self.next()
-        self._check_fits(reply, asked)
-        event = self._event(reply, asked)
-        if isinstance(asked, Finding) and not isinstance(reply, Repaired | Strike | Change | Also | Take):
-            raise AnswerError("The trace has ended.", do="Say whether the repair cured it, or change an answer.")
+        refuse_misfit(reply, asked, self._state().answers, self._refuse)
         before = self._standing()[1]
+        event = self._event(reply, asked)
         self._events.append(event)
+        try:
+            after = self._standing()[1]
+        except CircuitError as error:
+            self._events.pop()
+            raise AnswerError(f"That reading cannot be weighed: {error.what}", do="Choose another check.") from None
         self._next = None
         self._did = ""
         if isinstance(reply, Read | Also):
-            check = event.check if isinstance(reply, Read) else reply.check
+            check = reply.check if isinstance(reply, Also) else event.check
             assert check is not None
-            after = self._standing()[1]
             self._did = did_sentence(self.harness, check, reply.outcome, suspects_of(before), suspects_of(after))
 
     def undo(self) -> None:
@@ -236,12 +237,13 @@ class Trace:
         return question_of(inquiry, belief, check, minutes=minutes, step=state.steps + 1)
 
     def looks_swapped(self, outcome: Outcome) -> bool:
-        """Tell whether volts read are about minus what is foreseen, so that the leads may be swapped."""
+        """Tell whether volts read are about minus what the sound circuit shows, so that the leads may be swapped."""
         asked = self.next()
-        if isinstance(asked, Finding) or asked.check.kind is not CheckKind.VOLTS or asked.healthy is None:
+        is_volts = isinstance(asked, Question) and asked.check.kind in (CheckKind.VOLTS, CheckKind.DROP)
+        if not isinstance(asked, Question) or not is_volts or asked.healthy is None:
             return False
-        value = outcome.value
-        is_far = abs(value) > _SWAPPED_VOLTS and value * asked.healthy < 0
+        off_volts = abs(outcome.value + asked.healthy)
+        is_far = abs(asked.healthy) > _SWAPPED_VOLTS and off_volts < _SWAPPED_SHARE * abs(asked.healthy)
         return is_far and self.harness.build.ground_side != "positive"
 
     def _work_out(self) -> Question | Finding:
@@ -266,6 +268,8 @@ class Trace:
             inquiry = self._inquiry(state)
         plan = plan_of(inquiry, belief, state)
         ending = settled_group(belief, plan.shares)
+        if ending is None and plan.best is None:
+            plan = plan_of(inquiry, belief, state, looks_at_all=True)
         if ending is not None:
             return finding_of(inquiry, belief, ending, state)
         if plan.best is not None:
@@ -306,6 +310,7 @@ class Trace:
         order = belief.hypotheses().argsort(kind="stable")[::-1].tolist()
         solved = [belief.field.hypotheses[place] for place in order if belief.field.hypotheses[place].ways]
         self._paired[state.mended] = (len(self._events), with_pairs(inquiry, solved[:_PAIRS_OF], belief.answers))
+        self._did = f"{self._did} {TWO_AT_ONCE}".strip()
         return None
 
     def _state(self) -> Fold:
@@ -351,39 +356,19 @@ class Trace:
             return Event(reply, None, asked.steps, repairs=made)
         return Event(reply, asked.check, asked.step, self._left)
 
-    def _check_fits(self, reply: Reply, asked: Question | Finding) -> None:
-        match reply:
-            case Read(outcome=outcome) if isinstance(asked, Question):
-                check_outcome(asked.check, outcome)
-            case Also(check=check, outcome=outcome):
-                self._refuse_never(check)
-                check_outcome(check, outcome)
-                self._refuse_unsolved(check)
-            case Take(check=check):
-                self._refuse_never(check)
-                self._refuse_unsolved(check)
-            case Strike(place=place) | Change(place=place):
-                count = len(self._state().answers)
-                if not 0 <= place < count:
-                    raise AnswerError(f"There is no answer {place + 1}.", do=f"There are {count}.")
-                if isinstance(reply, Change):
-                    check_outcome(self._state().answers[place].check, reply.outcome)
-            case Repaired() if isinstance(asked, Question):
-                raise AnswerError("Nothing has been found yet.", do="Answer the check.")
-            case _:
-                return
-
-    def _refuse_never(self, check: Check) -> None:
-        reason = never_offered(self._first.bench, check)
-        if reason is not None:
-            raise AnswerError(reason, do="Choose another check.")
-
-    def _refuse_unsolved(self, check: Check) -> None:
+    def _refuse(self, check: Check) -> None:
+        """Refuse a check that must never be made, or that cannot be computed."""
+        self._refuse_never(check)
         state, belief = self._standing()
         try:
             self._inquiry(state).foresight.shares(check, belief.known)
         except (CircuitError, KeyError) as error:
             raise AnswerError(f"That check cannot be computed: {error}.", do="Choose another check.") from None
+
+    def _refuse_never(self, check: Check) -> None:
+        reason = never_offered(self._first.bench, check)
+        if reason is not None:
+            raise AnswerError(reason, do="Choose another check.")
 
 
 _SURPRISE = "No suspect in play foresaw this: look at the probes, the key and the switches, and take it again."

@@ -17,6 +17,7 @@ from model.tracing.asking import (
     Finding,
     NoHelper,
     Question,
+    Reached,
     Read,
     Repaired,
     Skip,
@@ -289,3 +290,34 @@ def test_new_fuse_that_did_not_hold_after_all_is_not_in(bench: Bench) -> None:
     for reply in (Also(put_in, seen(Word.BLOWS)), after):
         plain.reply(reply)
     assert changed.suspects() == plain.suspects()
+
+
+def test_every_circuit_is_looked_at_before_a_trace_gives_up(trace: Trace) -> None:
+    """Skipping all that is asked ends only once no check is left that could be made and would tell."""
+    for _ in range(300):
+        asked = trace.next()
+        if isinstance(asked, Finding):
+            break
+        trace.reply(Skip())
+    assert isinstance(trace.next(), Finding)
+    assert not [one for one in trace.offered(500) if one.gain_bits >= 0.05 and one.gain_bits / one.minutes >= 0.05]
+
+
+def test_what_can_be_reached_after_all_opens_an_ended_trace(trace: Trace) -> None:
+    """After an end for want of a check, a part that can be reached after all is asked again."""
+    first = question(trace)
+    for _ in range(300):
+        asked = trace.next()
+        if isinstance(asked, Finding):
+            break
+        trace.reply(Skip())
+    name = first.check.part or first.check.load or first.check.red
+    trace.reply(Reached(name.partition(".")[0]))
+    assert isinstance(trace.next(), Question)
+
+
+def test_open_is_no_volts(trace: Trace) -> None:
+    """Infinite volts are refused: only ohms can be open."""
+    trace.reply(Take(Check(CheckKind.DROP, trace.condition, red="E1.+", black="E1.-")))
+    with pytest.raises(AnswerError):
+        trace.reply(Read(measured(math.inf)))
