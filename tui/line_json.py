@@ -11,6 +11,7 @@ from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Charger, Load, Switch
 from model.tracing.asking import Finding, Question
 from model.tracing.checks import MEASURED, Check, CheckKind
+from model.tracing.fault_words import singles_of
 from model.tracing.suspects import NOT_SHOWN, Suspect
 
 FORMAT = 1
@@ -96,16 +97,18 @@ def _is_at_rest(harness: Harness, condition: Condition, name: str) -> bool:
 def suspects_json(suspects: tuple[Suspect, ...]) -> list[dict[str, Any]]:
     """Give suspects as the harness format spells them, a partner under ``with``, or ``at`` where an end really is.
 
-    What the complaint does not show has no spelling there and is left out.
+    Of two faults at once each stands by itself, with the share of both. What the complaint does not show has no
+    spelling there and is left out.
     """
     found: list[dict[str, Any]] = []
     for suspect in suspects:
         if suspect.fault == NOT_SHOWN:
             continue
-        one: dict[str, Any] = {"part": suspect.part, "fault": suspect.fault}
-        if suspect.partner:
-            one[_PARTNER_KEYS.get(suspect.fault, "with")] = suspect.partner
-        found.append(one | {"probability": round(suspect.probability, 4)})
+        for single in singles_of(suspect):
+            one: dict[str, Any] = {"part": single.part, "fault": single.fault}
+            if single.partner:
+                one[_PARTNER_KEYS.get(single.fault, "with")] = single.partner
+            found.append(one | {"probability": round(suspect.probability, 4)})
     return found
 
 

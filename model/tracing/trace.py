@@ -260,7 +260,8 @@ class Trace:
         asked = self._taken(state, inquiry, belief)
         if asked is not None:
             return asked
-        if belief.fits_badly():
+        fits_badly = belief.fits_badly()
+        if fits_badly:
             found = self._look_harder(state, inquiry, belief)
             if found is not None:
                 return found
@@ -276,7 +277,7 @@ class Trace:
             return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
         ending = untold_group(belief, plan.shares)
         if ending is None:
-            return stopped_finding(belief, state, NOTHING_TELLS)
+            return stopped_finding(belief, state, FILE_DIFFERS if fits_badly else NOTHING_TELLS)
         return finding_of(inquiry, belief, ending, state)
 
     def _taken(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
@@ -300,13 +301,13 @@ class Trace:
         minutes = inquiry.costs.minutes(check, state.standing)
         return question_of(inquiry, belief, check, minutes=minutes, step=step, reading=reading)
 
-    def _look_harder(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | Finding | None:
-        """Do something about readings that fit nothing: repeat one, then think of two faults at once, then give up."""
+    def _look_harder(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
+        """Do something about readings that fit nothing: repeat one, then think of two faults at once."""
         again = to_repeat(state, belief, inquiry.costs)
         if again is not None:
             return self._ask(state, inquiry, belief, again)
         if state.mended in self._paired:
-            return stopped_finding(belief, state, FILE_DIFFERS)
+            return None
         order = belief.hypotheses().argsort(kind="stable")[::-1].tolist()
         solved = [belief.field.hypotheses[place] for place in order if belief.field.hypotheses[place].ways]
         self._paired[state.mended] = (len(self._events), with_pairs(inquiry, solved[:_PAIRS_OF], belief.answers))
