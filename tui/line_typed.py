@@ -183,7 +183,7 @@ def _outcome(kind: CheckKind, words: list[str]) -> Outcome:
     return read_answer(kind, " ".join(words))
 
 
-def read_or_command(trace: Tracing, check: Check, typed: str) -> Reply | Undo | Told:
+def read_or_command(trace: Tracing, asked: Question, typed: str) -> Reply | Undo | Told:
     """Read a line typed at a question: one of the words, else what came of the check that is asked.
 
     Raises
@@ -191,5 +191,5 @@ def read_or_command(trace: Tracing, check: Check, typed: str) -> Reply | Undo | 
     AnswerError, ArgumentError
         Where it is neither.
     """
-    command = read_typed(trace, check.condition, typed)
-    return Read(read_answer(check.kind, typed)) if command is None else command
+    command = read_typed(trace, asked.check.condition, typed)
+    return Read(read_answer(asked.check.kind, typed, asked.high)) if command is None else command

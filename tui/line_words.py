@@ -98,7 +98,7 @@ class Conversation:
 
     def _at_question(self, now: Question) -> int | None:
         """Take one line in; give the exit code where it ends the trace."""
-        said = self._tried(lambda: self._read(lambda typed: read_or_command(self._trace, now.check, typed)))
+        said = self._tried(lambda: self._read(lambda typed: read_or_command(self._trace, now, typed)))
         if isinstance(said, Stop):
             return self._stop()
         if isinstance(said, Read):

@@ -8,7 +8,7 @@ from typing import assert_never
 
 from model.circuit.condition import OUT
 from model.harness.harness import SINGLE_ELEMENT, Harness
-from model.harness.parts import Fuse, Load, Module, Relay
+from model.harness.parts import Battery, Fuse, Load, Module, Relay
 from model.harness.places import BODY_PLACE, place_of, place_words, point_place
 from model.harness.records import Connector
 from model.harness.supply import grounded_posts
@@ -62,7 +62,7 @@ def check_lines(
         (LineName.SET, ", ".join(settings)),
         (LineName.LOAD, load_words(harness, check, loads, is_on=is_on)),
         (LineName.TOOL, tool_words(harness, check)),
-        (LineName.RED, _probe(harness, check.red)),
+        (LineName.RED, _red(harness, check)),
         (LineName.BLACK, _black(harness, check)),
     )
     return tuple(CheckLine(name, words) for name, words in lines if words)
@@ -165,8 +165,23 @@ def _probe(harness: Harness, point: str) -> str:
     return f"{point_name(harness, point)}{f', {wires}' if wires else ''}"
 
 
+def _red(harness: Harness, check: Check) -> str:
+    return _cable_end(harness, check, check.red) or _probe(harness, check.red)
+
+
+def _cable_end(harness: Harness, check: Check, point: str) -> str:
+    """Name the cable's end in place of the post that it was taken off for ohms; nothing of another point."""
+    battery, _, sign = point.rpartition(".")
+    if check.kind is not CheckKind.OHMS or not isinstance(harness.parts.get(battery), Battery):
+        return ""
+    return f"the cable's end that was taken off {point_name(harness, f'{battery}.{sign}')}"
+
+
 def _black(harness: Harness, check: Check) -> str:
     """Name the black probe's point, with its place where that is another one than the red probe's."""
+    cable_end = _cable_end(harness, check, check.black)
+    if cable_end:
+        return cable_end
     words = _probe(harness, check.black)
     if not words or check.black in grounded_posts(harness):
         return point_name(harness, check.black) if words else ""
@@ -214,7 +229,7 @@ def _plugged(harness: Harness, check: Check, loads: tuple[str, ...]) -> str:
 
 def _does(harness: Harness, check: Check) -> str:
     part = part_name(harness, check.part) if check.part else ""
-    probes = f"red on {_probe(harness, check.red)}, black on {_black(harness, check)}"
+    probes = f"red on {_red(harness, check)}, black on {_black(harness, check)}"
     match check.kind:
         case CheckKind.VOLTS | CheckKind.DROP | CheckKind.OHMS:
             return probes

@@ -9,7 +9,7 @@ import numpy as np
 
 from model.circuit.arrays import FloatArray, IntArray
 from model.tracing.belief import Belief, groups_of
-from model.tracing.suspects import NOT_SHOWN, RECORD
+from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN
 
 SURE_SHARE = 0.99
 LIKELY_SHARE = 0.95
@@ -58,7 +58,7 @@ def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None
     if share < SURE_SHARE and weakest_answer(belief) is not None:
         return None
     heavy = _heavy(belief)
-    return _ending(belief, sorted({best, *_numbers(belief, _alike(belief, shares, heavy))}))
+    return _named(belief, _ending(belief, sorted({best, *_numbers(belief, _alike(belief, shares, heavy))})))
 
 
 def weakest_answer(belief: Belief) -> int | None:
@@ -118,7 +118,12 @@ def untold_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
     if ending.probability < LIKELY_SHARE:
         ending = _ending(belief, _numbers(belief, _heaviest(belief, heavy)))
     is_end = ending.probability >= LIKELY_SHARE and len(ending.members) <= _GROUP_AT_MOST
-    return ending if is_end else None
+    return _named(belief, ending) if is_end else None
+
+
+def _named(belief: Belief, ending: Ending) -> Ending | None:
+    """Give an ending that names a fault; None of one whose likeliest member is a fault that is on no list."""
+    return None if belief.field.hypotheses[ending.members[0]].fault == UNKNOWN else ending
 
 
 def _heavy(belief: Belief) -> list[int]:

@@ -11,7 +11,7 @@ from model.circuit.survey import LoadState
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness
 from model.harness.metal import same_metal, wire_points, wires_at
-from model.harness.parts import Rated
+from model.harness.parts import LoadKind, Module, Rated
 from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Symptom
 from model.tracing.nets import nets_of
@@ -81,7 +81,9 @@ def sharing(scene: Scene) -> tuple[Element, ...]:
     for place, element in enumerate(elements_by_name(scene.harness).values()):
         count = len(own.keys() & set(_shared_names(scene.harness, element)))
         is_told = element.name == scene.complaint.other_load
-        if element.name not in complained and (count or is_told):
+        # nobody sees the pin of a control unit work, nor a socket with nothing in it
+        is_seen = element.kind is not LoadKind.SOCKET and not isinstance(scene.harness.parts[element.part_id], Module)
+        if element.name not in complained and (is_told or (count and is_seen)):
             counted.append((not is_told, -count, place, element))
     return tuple(element for *_, element in sorted(counted, key=lambda one: one[:3])[:SHARING_AT_MOST])
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from model.caution_words import CAUTIONS, CautionKind
+from model.caution_words import CAUTIONS, Caution, CautionKind
 from model.cautions import cautions_for
 from model.circuit.arrays import FloatArray
 from model.circuit.bands import Bands
@@ -186,11 +186,22 @@ def cautions_of(inquiry: Inquiry, check: Check) -> tuple[str, ...]:
         if part is not None and check.kind is not CheckKind.OBSERVE:
             points += [point.name for point in points_of(part)]
     found = list(cautions_for(inquiry.harness, points, check.condition))
+    found += [one for one in _load_cautions(inquiry, check) if one not in found]
     if check.kind is CheckKind.OHMS:
         found += [CAUTIONS[kind] for kind in (CautionKind.BATTERY_ORDER, CautionKind.POWER_OFF)]
     if check.kind is CheckKind.NEW_FUSE or (check.kind is CheckKind.LAMP and check.part):
         found.append(CAUTIONS[CautionKind.FUSE_RATING])
     return tuple(dict.fromkeys(caution.text for caution in found))
+
+
+def _load_cautions(inquiry: Inquiry, check: Check) -> list[Caution]:
+    """Give the caution of what may start to move, wherever the probes are: the load complained of, switched on."""
+    names = [name.partition(":")[0] for name in inquiry.complaint.loads]
+    parts = [inquiry.harness.parts[name] for name in names if name in inquiry.harness.parts]
+    points = [point.name for part in parts for point in points_of(part)]
+    is_on = check.condition == inquiry.condition and check.kind not in (CheckKind.OHMS, CheckKind.LOOK)
+    cautions = cautions_for(inquiry.harness, points, check.condition) if is_on else ()
+    return [caution for caution in cautions if caution.kind is CautionKind.MOTION]
 
 
 def _posts(inquiry: Inquiry, condition: Condition) -> float:

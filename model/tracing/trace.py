@@ -44,7 +44,7 @@ CHARGE_FIRST = "charge the battery first"
 STOPPED = "stopped"
 FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs from the file"
 TWO_AT_ONCE = "No single fault explains the readings: two at once are thought of from here."
-NOTHING_TELLS = "no check in reach tells more"
+NOTHING_TELLS = "no check in reach tells more, and no fault on the list fits: see whether the load works now"
 NOTHING_SHOWS = "no fault on the list shows this there: say in which key state, and with what switched on, it is seen"
 
 _PAIRS_OF = 50

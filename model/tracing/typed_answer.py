@@ -60,7 +60,11 @@ class _Figure:
     is_volts: bool
 
 
-def read_answer(kind: CheckKind, typed: str) -> Outcome:
+_MILLIVOLTS_UNDER = 0.5
+_BARE_VOLTS_FROM = 1.0
+
+
+def read_answer(kind: CheckKind, typed: str, foreseen_volts: float | None = None) -> Outcome:
     """Read an answer as a person types it.
 
     Parameters
@@ -72,6 +76,8 @@ def read_answer(kind: CheckKind, typed: str) -> Outcome:
         ``4.7 kΩ``, ``1e3``; least and most of a reading that swings: ``0.1..12.3``, ``0.1-12.3``, ``0.1 to 12.3``;
         ``OL``, ``open``, ``inf`` of ohms; millivolts across the fuse where amperes are asked; of the other kinds one of
         their words, or its letter of :func:`model.tracing.answer_words.prompt_words`.
+    foreseen_volts
+        The most that a good drop would read: where that is millivolts, a bare number is asked back for its unit.
 
     Raises
     ------
@@ -93,11 +99,19 @@ def read_answer(kind: CheckKind, typed: str) -> Outcome:
     one = _ONE.fullmatch(words)
     if one is not None:
         figure = _figure(kind, words, one["number"], one["unit"])
+        if kind is CheckKind.DROP and not one["unit"].strip():
+            _ask_unit(words, abs(_value(figure)), foreseen_volts)
         return checked(kind, _value(figure), across_fuse=kind is CheckKind.AMPS and figure.is_volts)
     two = _TWO.fullmatch(words)
     if two is not None:
         return _range(kind, words, two)
     raise _no_reading(kind, words)
+
+
+def _ask_unit(words: str, volts: float, foreseen_volts: float | None) -> None:
+    """Ask back for the unit of a bare number that may be millivolts."""
+    if foreseen_volts is not None and abs(foreseen_volts) < _MILLIVOLTS_UNDER and volts >= _BARE_VOLTS_FROM:
+        raise AnswerError(f"Is that {words} mV or {words} V?", do=f"Type {words} mV, or {words} V.")
 
 
 def checked(kind: CheckKind, least: float, most: float | None = None, *, across_fuse: bool = False) -> Outcome:

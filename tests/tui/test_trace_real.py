@@ -49,7 +49,8 @@ def keys_for(question: Question, vehicle: FaultyVehicle) -> tuple[str, ...]:
     if check.kind not in MEASURED:
         return (str(WORDS_OF[check.kind].index(WORDS[check.kind](said)) + 1),)
     number = next(iter(said.values()))
-    return (*("OL" if number is None else f"{number}"), "enter")
+    unit = "V" if check.kind is CheckKind.DROP else ""
+    return (*("OL" if number is None else f"{number}{unit}"), "enter")
 
 
 async def answered(app: FusewalkApp, pilot: Pilot[Any], vehicle: FaultyVehicle) -> int:

@@ -89,7 +89,8 @@ class TraceEntry(TraceShown):
 
         check = self.asked_check()
         try:
-            outcome = read_answer(check.kind, self.typed)
+            high = self.question.high if self.question is not None and not self.elsewhere else None
+            outcome = read_answer(check.kind, self.typed, high)
         except AnswerError as error:
             self.wrong = f"{error.what} {error.do}".rstrip()
             self.show_answer()

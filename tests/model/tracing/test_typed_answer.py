@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from model.errors import AnswerError
 from model.tracing.answer_words import prompt_words
-from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Word, seen
+from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Word, measured, seen
 from model.tracing.typed_answer import MOST_AMPS, MOST_VOLTS, checked, echo_words, read_answer
 
 VOLTS, DROP, OHMS, AMPS = CheckKind.VOLTS, CheckKind.DROP, CheckKind.OHMS, CheckKind.AMPS
@@ -223,3 +223,13 @@ def test_not_a_number_is_refused_by_the_check_of_numbers() -> None:
     for kind in sorted(MEASURED):
         with pytest.raises(AnswerError, match="not a number"):
             checked(kind, math.nan)
+
+
+def test_a_bare_number_at_a_joint_is_asked_back_for_its_unit() -> None:
+    """Where a good drop is millivolts, 12 may be either; with its unit, or small, it is taken."""
+    with pytest.raises(AnswerError, match="12 mV or 12 V"):
+        read_answer(CheckKind.DROP, "12", 0.02)
+    assert read_answer(CheckKind.DROP, "12 mV", 0.02) == measured(0.012)
+    assert read_answer(CheckKind.DROP, "12 V", 0.02) == measured(12.0)
+    assert read_answer(CheckKind.DROP, "0.3", 0.02) == measured(0.3)
+    assert read_answer(CheckKind.DROP, "12", 12.5) == measured(12.0)
