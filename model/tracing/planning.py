@@ -43,7 +43,9 @@ class Plan:
 
     def offered(self) -> tuple[Offered, ...]:
         """List what can be made."""
-        return tuple(Offered(self.checks[one.option], one.gain_bits, one.minutes) for one in self.ranked)
+        return tuple(
+            Offered(self.checks[one.option], one.gain_bits, one.minutes - ASKING_MINUTES) for one in self.ranked
+        )
 
     @property
     def best(self) -> Check | None:
