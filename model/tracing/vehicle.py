@@ -152,7 +152,8 @@ class Vehicle:
         nominal_volts = self.harness.build.nominal_volts
         if check.kind not in (CheckKind.VOLTS, CheckKind.DROP) or self._chance.random() < 0.5:
             return round(self._chance.uniform(0.0, 1.1 * nominal_volts), 2)
-        beside = [one.name for one in points_of(self.harness.parts[check.red.partition(".")[0]])] or [check.red]
+        owner = self.harness.parts.get(check.red.partition(".")[0])
+        beside = ([one.name for one in points_of(owner)] if owner is not None else []) or [check.red]
         keys = [key for key in self.harness.key_names if key != check.condition.key]
         point, condition = check.red, check.condition
         if keys and self._chance.random() < 0.5:
