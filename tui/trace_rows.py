@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from textual.content import Content
 
+from model.circuit.faults import part_of_site
 from model.tracing.asking import Finding, Question
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.rows import ToldWalk, WalkRow, WalkSection
@@ -117,7 +118,7 @@ def _known(seen: Seen) -> dict[str, Known]:
     found: dict[str, Known] = {name: Known(str(mark)) for name, mark in seen.marks.items()}
     if isinstance(seen.now, Finding):
         found |= {suspect.part: Known.FOUND for suspect in seen.now.group}
-        found |= {suspect.part.partition(":")[0].partition(".")[0]: Known.FOUND for suspect in seen.now.group}
+        found |= {part_of_site(suspect.part): Known.FOUND for suspect in seen.now.group}
         return found
     check = seen.now.check
     return found | dict.fromkeys((*check.points, check.part), Known.HERE)

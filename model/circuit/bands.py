@@ -10,6 +10,7 @@ from functools import cache, cached_property
 import numpy as np
 
 from model.circuit.arrays import FloatArray
+from model.circuit.faults import part_of_site
 from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
 from model.circuit.settle import Settled
 from model.circuit.solver import islands, nodal_solver
@@ -192,7 +193,7 @@ def _tolerance_of(harness: Harness) -> Callable[[str], float]:
 
 def site_tolerance(harness: Harness, site: str) -> float:
     """Give the tolerance of a fault site as a share of its current: one sigma, by judgement."""
-    part = harness.parts.get(site.partition(":")[0].partition(".")[0])
+    part = harness.parts.get(part_of_site(site))
     match part:
         case None | Battery() | Charger() | Diode():
             return 0.0

@@ -70,6 +70,11 @@ class Fault:
         return f"{self.site}={self.kind}:{self.partner}" if self.partner else f"{self.site}={self.kind}"
 
 
+def part_of_site(site: str) -> str:
+    """Name the part that a site belongs to: K1 of ``K1:30-87``, X1 of ``X1.4/5``; of two plugs the first."""
+    return site.partition("/")[0].partition(":")[0].partition(".")[0]
+
+
 _MOST_DIGITS = 10
 _TERMINAL_KINDS = (FaultKind.OPEN, FaultKind.HIGH)
 

@@ -9,7 +9,7 @@ from functools import cached_property
 from model.circuit.bodies import body_beside
 from model.circuit.build import FUSE_RATING_SHARE_TOO_SMALL, TOUCH_OHMS
 from model.circuit.condition import OFF, OUT, Condition, is_out
-from model.circuit.faults import LOW_DRAW_SHARE, SHORT_OHMS, Fault, FaultKind, swapped_cavities
+from model.circuit.faults import LOW_DRAW_SHARE, SHORT_OHMS, Fault, FaultKind, part_of_site, swapped_cavities
 from model.circuit.netlist import LEAST_OHMS, Netlist
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Diode, Fuse, Load, LoadKind, Module, Relay, ResistorPack, Switch
@@ -121,7 +121,7 @@ class SoundNet:
 def changes_of(sound: SoundNet, faults: tuple[Fault, ...]) -> Changes | None:
     """Give what faults change; None where the circuit has to be built and settled anew."""
     changes = Changes()
-    owners = [fault.site.partition(":")[0].partition(".")[0].partition("/")[0] for fault in faults]
+    owners = [part_of_site(fault.site) for fault in faults]
     if len(set(owners)) < len(owners):
         return None
     for fault, owner in zip(faults, owners, strict=True):

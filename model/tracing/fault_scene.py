@@ -143,11 +143,6 @@ def typical_way(hypothesis: Hypothesis) -> Fault:
     return Fault(fault.site, FaultKind.HIGH, added_ohms=HIGH_OHMS)
 
 
-def part_of_site(site: str) -> str:
-    """Name the part that a site belongs to: ``X1`` of ``X1.4/5``."""
-    return site.partition("/")[0].partition(":")[0].partition(".")[0]
-
-
 def repair_of_part(part: Part) -> str:
     """Say which work mends a part as a whole: ``relay K1``."""
     return f"{_trade_word(part)} {part.id}"

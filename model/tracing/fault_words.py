@@ -10,11 +10,8 @@ from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Load, Module,
 from model.harness.points import all_points, resolve_point
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.tracing.names import either, end_words, id_and_label, part_name, point_name, site_part, site_place, wire_name
-from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN, Suspect
+from model.tracing.suspects import NOT_SHOWN, PAIR_SIGN, RECORD, UNKNOWN, Suspect
 from model.words import clean
-
-PAIR_SIGN = " + "
-"""Stands between the two sites, and the two faults, of a suspect of two faults at once."""
 
 _WITH_PARTNER = frozenset({"touches", "elsewhere"})
 

@@ -10,6 +10,7 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.bench import Bench
 from model.circuit.cases import Cases
+from model.circuit.faults import part_of_site
 from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome, Word
 from model.tracing.complaint import Complaint, Symptom
 from model.tracing.field import CaseRows, Field
@@ -200,7 +201,7 @@ class Foresight:
         return {}
 
     def _part_number(self, site: str) -> int:
-        part = site.partition("/")[0].partition(":")[0].partition(".")[0]
+        part = part_of_site(site)
         return self._parts.setdefault(part, len(self._parts))
 
     @cached_property

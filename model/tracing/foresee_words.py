@@ -9,7 +9,7 @@ import numpy as np
 from model.circuit.arrays import FloatArray
 from model.circuit.bench import Bench
 from model.circuit.cases import Cases
-from model.circuit.faults import Fault, FaultKind
+from model.circuit.faults import Fault, FaultKind, part_of_site
 from model.circuit.meter import DIM_SHARE, LIT_SHARE
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, Load, LoadKind
@@ -115,7 +115,7 @@ def seen_bad(harness: Harness, part_id: str, faults: Iterable[Fault], blown: Con
         return _SEEN_BAD[FaultKind.BLOWN]
     seen = _NOTHING_SEEN_BAD
     for fault in faults:
-        if fault.site.partition(":")[0].partition(".")[0] != part_id:
+        if part_of_site(fault.site) != part_id:
             continue
         table = _WIRE_SEEN_BAD if isinstance(part, Wire) else _SEEN_BAD
         likely = table.get(fault.kind, _NOTHING_SEEN_BAD)

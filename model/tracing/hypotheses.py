@@ -8,9 +8,9 @@ from itertools import combinations
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
-from model.circuit.faults import FaultKind
+from model.circuit.faults import FaultKind, part_of_site
 from model.tracing.complaint import Complaint, LoomAge, Symptom
-from model.tracing.fault_scene import Scene, part_of_site, repair_of_part, typical_way
+from model.tracing.fault_scene import Scene, repair_of_part, typical_way
 from model.tracing.fault_weights import weight_of
 from model.tracing.graph import closed_test
 from model.tracing.link_faults import faults_of_links
@@ -19,9 +19,8 @@ from model.tracing.misplaced import exchanged_cavities, misplaced_ends
 from model.tracing.neighbours import touching
 from model.tracing.part_faults import faults_of_parts
 from model.tracing.shorts import shorts
-from model.tracing.suspects import RECORD, UNKNOWN, Hypothesis
+from model.tracing.suspects import PAIR_SIGN, RECORD, UNKNOWN, Hypothesis
 
-_PAIR_SIGN = " + "
 _BLOWS_FUSE = frozenset(
     {
         FaultKind.TO_BODY,
@@ -181,11 +180,11 @@ def _pair(one: Hypothesis, other: Hypothesis) -> Hypothesis:
     partners = [single.partner for single in (one, other) if single.partner]
     repairs = dict.fromkeys((one.repair, other.repair))
     return Hypothesis(
-        f"{one.site}{_PAIR_SIGN}{other.site}",
-        f"{one.fault}{_PAIR_SIGN}{other.fault}",
-        _PAIR_SIGN.join(partners),
+        f"{one.site}{PAIR_SIGN}{other.site}",
+        f"{one.fault}{PAIR_SIGN}{other.fault}",
+        PAIR_SIGN.join(partners),
         one.weight * other.weight,
         (typical_way(one), typical_way(other)),
-        _PAIR_SIGN.join(repairs),
+        PAIR_SIGN.join(repairs),
         is_pair=True,
     )

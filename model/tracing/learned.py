@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
+from model.circuit.faults import part_of_site
 from model.errors import RecordError
 from model.record_entries import BAD, AnyEntry, Changed, Mended, Reading, Struck
 from model.tracing.checks import CheckKind
-from model.tracing.fault_scene import part_of_site
 from model.tracing.hypotheses import Learned
 from model.tracing.recorded import verdict_of, without_undone
 from model.tracing.replayed import outcome_of
+from model.tracing.suspects import PAIR_SIGN
 
 _ACROSS = (CheckKind.DROP, CheckKind.OHMS)
-_PAIR_SIGN = " + "
 
 
 def learned_from(entries: Sequence[AnyEntry], *, worked_last: datetime | None = None) -> Learned:
@@ -39,7 +39,7 @@ def _disturbed(entries: Iterable[AnyEntry], worked_last: datetime | None) -> fro
         part_of_site(site)
         for entry in repairs
         if (entry.when >= worked_last if worked_last is not None else entry.when.date() == last_day)
-        for site in entry.part.split(_PAIR_SIGN)
+        for site in entry.part.split(PAIR_SIGN)
     )
 
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from model.circuit.faults import part_of_site
 from model.tracing.belief import Belief
 
 _SUSPECT_SHARE = 0.01
@@ -31,7 +32,7 @@ def marks_of(belief: Belief) -> Mapping[str, Mark]:
     first = field.by_hypothesis(field.weights)
     shares: dict[str, tuple[float, float]] = {}
     for place, one in enumerate(field.hypotheses):
-        for name in dict.fromkeys((one.site, one.site.partition(":")[0].partition(".")[0])):
+        for name in dict.fromkeys((one.site, part_of_site(one.site))):
             before, after = shares.get(name, (0.0, 0.0))
             shares[name] = before + float(first[place]), after + float(now[place])
     marks: dict[str, Mark] = {}

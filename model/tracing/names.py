@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from model.circuit.faults import swapped_cavities
+from model.circuit.faults import part_of_site, swapped_cavities
 from model.harness.harness import CHASSIS, Harness, feed_elements
 from model.harness.metal import wire_points, wires_at
 from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
@@ -105,7 +105,7 @@ def site_part(harness: Harness, site: str) -> str:
     """Give the part that a site of a fault belongs to: ``K1:30-87`` is of K1; of two plugs the first."""
     if site in harness.parts:
         return site
-    return site.partition("/")[0].partition(":")[0].partition(".")[0]
+    return part_of_site(site)
 
 
 def site_parts(harness: Harness, site: str) -> tuple[str, ...]:

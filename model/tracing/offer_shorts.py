@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from model.circuit.condition import OUT, Condition
+from model.circuit.faults import part_of_site
 from model.errors import CircuitError
 from model.harness.fields import Access
 from model.harness.parts import Fuse
@@ -72,7 +73,7 @@ def _with(condition: Condition, settings: tuple[tuple[str, str], ...]) -> Condit
 
 
 def _suspects(scene: Scene) -> frozenset[str]:
-    return frozenset(site.partition(":")[0].partition(".")[0] for site in scene.sites)
+    return frozenset(part_of_site(site) for site in scene.sites)
 
 
 def apart_ohms(scene: Scene) -> Iterator[Check]:

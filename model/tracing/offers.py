@@ -8,6 +8,7 @@ from itertools import chain, islice
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
+from model.circuit.faults import part_of_site
 from model.harness.harness import CHASSIS, Harness
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Relay
@@ -100,7 +101,7 @@ def _in_order(harness: Harness, sites: Collection[str]) -> tuple[str, ...]:
     order = {part_id: place for place, part_id in enumerate(harness.parts)}
 
     def place(site: str) -> tuple[int, str]:
-        part_id = site.partition("/")[0].partition(":")[0].partition(".")[0]
+        part_id = part_of_site(site)
         return order.get(part_id, len(order)), site
 
     return tuple(sorted(set(sites), key=place))

@@ -12,6 +12,9 @@ UNKNOWN = "unknown"
 RECORD = "record"
 """The vehicle differs from the file."""
 
+PAIR_SIGN = " + "
+"""Parts two faults at once in a site, a fault, a partner and a repair."""
+
 NOT_SHOWN = "not shown"
 """All hypotheses together that do not show what is complained of."""
 

@@ -26,7 +26,6 @@ from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
 from model.tracing.ending import settled_group, untold_group
-from model.tracing.fault_words import PAIR_SIGN
 from model.tracing.finding import finding_of, stopped_finding
 from model.tracing.folding import Event, Fold, fold
 from model.tracing.hypotheses import NOTHING_LEARNED, Learned
@@ -38,7 +37,7 @@ from model.tracing.questions import question_of, suspects_of
 from model.tracing.reasons import did_sentence
 from model.tracing.repeating import to_repeat
 from model.tracing.replies_fit import refuse_misfit
-from model.tracing.suspects import Hypothesis, Suspect
+from model.tracing.suspects import PAIR_SIGN, Hypothesis, Suspect
 
 CHARGE_FIRST = "charge the battery first"
 STOPPED = "stopped"
