@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
+from io import BytesIO, StringIO
+from typing import Any
 
 from model.circuit.condition import Condition
 from model.errors import AnswerError
@@ -30,6 +33,8 @@ from model.tracing.checks import Check, CheckKind, Outcome, measured
 from model.tracing.complaint import Complaint
 from model.tracing.suspects import NOT_SHOWN, Suspect
 from tests.tui.builds import BUGGY
+from tui.line_input import LineInput
+from tui.line_mode import run_json
 
 SUSPECTS = (
     Suspect("W9", "touches", "BB2", 0.3123456),
@@ -158,3 +163,16 @@ class LineTrace:
     def question_for(self, check: Check) -> Question:
         """Ask any check."""
         return question(check)
+
+
+STOP = {"stop": True}
+
+
+def run(trace: LineTrace, *lines: object) -> tuple[int, list[dict[str, Any]]]:
+    """Answer with objects, or with bytes as they are, and give the exit code and what was written."""
+    sent = b"".join(line if isinstance(line, bytes) else json.dumps(line).encode() + b"\n" for line in lines)
+    out = StringIO()
+    code = run_json(trace, LineInput(BytesIO(sent)), out)
+    written = out.getvalue()
+    assert written.endswith("\n")
+    return code, [json.loads(line) for line in written.splitlines()]
