@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from model.harness.harness import Harness
 from model.tracing.answer_words import expect_words, number_words, outcome_words, prompt_words
 from model.tracing.asking import Answered, Finding, Offered, Question
+from model.tracing.blown_fuses import left_words, renewed_words
 from model.tracing.check_words import check_sentence
 from model.tracing.checks import MEASURED
 from model.tracing.fault_words import suspect_place, suspect_words
@@ -17,19 +18,23 @@ SUSPECTS_SAID = 8
 _LEAST_SHARE = 0.005
 
 
-def question_sentences(harness: Harness, question: Question, loads: tuple[str, ...]) -> Iterator[str]:
+def question_sentences(
+    harness: Harness, question: Question, loads: tuple[str, ...], blown: Sequence[str] = ()
+) -> Iterator[str]:
     """Ask for one check: its cautions, what to do, what a sound circuit shows, and which words answer it.
 
     Parameters
     ----------
     loads
         Elements complained of.
+    blown
+        Fuses that are known to be blown.
     """
     check = question.check
     reading = f", reading {question.reading} of {question.of}" if question.of > 1 else ""
     yield f"Check {question.step}{reading}, about {minutes_words(question.minutes)}."
     yield from (f"Caution: {caution}" for caution in question.cautions)
-    yield check_sentence(harness, check, loads)
+    yield check_sentence(harness, check, loads, left_words(harness, check, blown))
     yield _expected(harness, question)
     letters = ", ".join(f"{one.word} ({one.letter})" for one in prompt_words(check.kind))
     if letters:
@@ -83,8 +88,14 @@ def answer_sentences(harness: Harness, answers: Sequence[Answered]) -> Iterator[
         yield f"{number}. {check_sentence(harness, one.check)} {_sentence(outcome_words(one.check, one.outcome))}.{odd}"
 
 
-def finding_sentences(harness: Harness, finding: Finding) -> Iterator[str]:
-    """Say how a trace ended: what is wrong and where, what says so, the cautions before the repair, and its proof."""
+def finding_sentences(harness: Harness, finding: Finding, blown: Sequence[str] = ()) -> Iterator[str]:
+    """Say how a trace ended: what is wrong and where, what says so, the cautions before the repair, and its proof.
+
+    Parameters
+    ----------
+    blown
+        Fuses that are known to be blown.
+    """
     checks = f"{plural(finding.steps, 'check')}, about {minutes_words(finding.minutes)} of work"
     if finding.stopped or not finding.group:
         yield f"The trace ended without a finding: {finding.stopped or 'no group of suspects is left'}. {checks}."
@@ -101,7 +112,8 @@ def finding_sentences(harness: Harness, finding: Finding) -> Iterator[str]:
     if finding.repair:
         yield f"Repair: {finding.repair}"
     if finding.prove is not None:
-        yield f"To prove it: {check_sentence(harness, finding.prove)}"
+        besides = renewed_words(harness, finding.prove, blown)
+        yield f"To prove it: {check_sentence(harness, finding.prove, besides=besides)}"
         if finding.prove_low is not None and finding.prove_high is not None:
             yield f"Good is {expect_words(harness, finding.prove, finding.prove_low, finding.prove_high)}."
 

@@ -10,6 +10,7 @@ from model.circuit.condition import Condition
 from model.errors import AnswerError, FusewalkError
 from model.tracing.answer_words import outcome_words
 from model.tracing.asking import Also, Change, Finding, NoHelper, Question, Read, Repaired, Reply, Skip, Stop, Unsure
+from model.tracing.blown_fuses import blown_fuses
 from model.tracing.checks import Outcome, measured
 from model.tracing.typed_answer import echo_words
 from model.words import clean
@@ -86,12 +87,13 @@ class Conversation:
 
     def _tell(self, now: Question | Finding) -> None:
         harness = self._trace.harness
+        blown = blown_fuses(harness, self._trace.complaint, self._trace.answers)
         if isinstance(now, Question):
-            say(self._out, question_sentences(harness, now, self._trace.complaint.loads))
+            say(self._out, question_sentences(harness, now, self._trace.complaint.loads, blown))
             with suppress(FusewalkError):
                 self._trace.prepare()
             return
-        say(self._out, finding_sentences(harness, now))
+        say(self._out, finding_sentences(harness, now, blown))
         self._keep(lambda keeper: keeper.keep_finding(now))
         if now.group and not now.stopped:
             self._say("When the repair is made: is it cured? Type yes or no; stop to leave it there.")

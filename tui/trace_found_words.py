@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from model.tracing.answer_words import expect_words
 from model.tracing.asking import Finding
+from model.tracing.blown_fuses import blown_fuses, renewed_words
 from model.tracing.check_words import check_sentence
 from model.words import plural
 from tui.trace_run import Seen
@@ -52,5 +53,7 @@ def _proof(seen: Seen, finding: Finding) -> list[Paragraph]:
     if finding.prove is None:
         return []
     band = proof_band(seen, finding)
-    asked = check_sentence(seen.harness, finding.prove, seen.complaint.loads)
+    fuses = blown_fuses(seen.harness, seen.complaint, seen.answers)
+    besides = renewed_words(seen.harness, finding.prove, fuses)
+    asked = check_sentence(seen.harness, finding.prove, seen.complaint.loads, besides)
     return [("How to prove it", [asked, *([f"It has to be {band}."] if band else [])], "")]

@@ -9,6 +9,7 @@ from model.harness.hazards import may_be_probed
 from model.harness.points import all_points
 from model.tracing.answer_words import expect_words, number_words, outcome_words, prompt_words
 from model.tracing.asking import Answered, Question
+from model.tracing.blown_fuses import blown_fuses, left_words, renewed_words
 from model.tracing.check_words import CheckLine, LineName, check_lines, check_part
 from model.tracing.checks import MEASURED, Check, CheckKind
 from model.tracing.names import part_name, point_name
@@ -30,7 +31,9 @@ _DOES = {
 def question_step(seen: Seen, question: Question) -> TraceStep:
     """Return the step of a question: at most seven lines, then why it is asked and what it costs."""
     harness, check = seen.harness, question.check
-    told = check_lines(harness, check, seen.complaint.loads, is_on=_is_on(seen.told, check))
+    words = left_words if isinstance(seen.now, Question) else renewed_words
+    besides = words(harness, check, blown_fuses(harness, seen.complaint, seen.answers))
+    told = check_lines(harness, check, seen.complaint.loads, is_on=_is_on(seen.told, check), besides=besides)
     expect = _expect(harness, question)
     after: list[Named] = [("why", question.why)] if question.why else []
     after += [("cost", f"{minutes_words(question.minutes)} from here")]

@@ -43,7 +43,12 @@ class CheckLine:
 
 
 def check_lines(
-    harness: Harness, check: Check, loads: tuple[str, ...] = (), *, is_on: bool | None = None
+    harness: Harness,
+    check: Check,
+    loads: tuple[str, ...] = (),
+    *,
+    is_on: bool | None = None,
+    besides: tuple[str, ...] = (),
 ) -> tuple[CheckLine, ...]:
     """Tell a check in at most seven short lines, those that say nothing left out.
 
@@ -53,13 +58,15 @@ def check_lines(
         Elements complained of, whose state in the check is part of it.
     is_on
         Whether they should work in the check's condition; None where that is not known.
+    besides
+        What else is so and stands in no condition, in words: a fuse that blew.
     """
     settings = [words for words in settings_words(harness, check.condition, _hands(harness, check)) if words]
     key = [key_words(harness, check.condition), held_words(harness, check.condition, _hands(harness, check))]
     lines = (
         (LineName.PLACE, check_place(harness, check)),
         (LineName.KEY, ", ".join(one for one in key if one)),
-        (LineName.SET, ", ".join(settings)),
+        (LineName.SET, ", ".join([*settings, *besides])),
         (LineName.LOAD, load_words(harness, check, loads, is_on=is_on)),
         (LineName.TOOL, tool_words(harness, check)),
         (LineName.RED, _red(harness, check)),
@@ -190,13 +197,15 @@ def _black(harness: Harness, check: Check) -> str:
     return words if is_told else f"{words}, at {place_words(there)}"
 
 
-def check_sentence(harness: Harness, check: Check, loads: tuple[str, ...] = ()) -> str:
+def check_sentence(harness: Harness, check: Check, loads: tuple[str, ...] = (), besides: tuple[str, ...] = ()) -> str:
     """Ask for a check in one plain sentence.
 
     Parameters
     ----------
     loads
         Elements complained of: said to be plugged in, or unplugged.
+    besides
+        What else is so and stands in no condition, in words: a fuse that blew.
 
     Examples
     --------
@@ -210,6 +219,7 @@ def check_sentence(harness: Harness, check: Check, loads: tuple[str, ...] = ()) 
         key_words(harness, check.condition),
         held_words(harness, check.condition, hands),
         *settings_words(harness, check.condition, hands),
+        *besides,
         "battery clamps off" if check.kind is CheckKind.OHMS else "",
         _plugged(harness, check, loads),
     ]

@@ -15,16 +15,18 @@ from model.harness.hazards import NEVER_PROBED, hazards_of_part, hazards_of_poin
 from model.harness.parts import Fuse, Module
 from model.harness.places import NO_PLACE_WORDS
 from model.harness.records import Wire
-from model.tracing.checks import Check
+from model.tracing.blown_fuses import blown_with, new_fuse_steps
+from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Complaint
 from model.tracing.fault_words import is_of_a_part, is_of_the_list, singles_of, suspect_place, suspect_words
 from model.tracing.fuse_words import fitting_of
 from model.tracing.names import either, id_and_label, part_name, site_part, site_parts, site_points
 from model.tracing.part_repair import part_steps
-from model.tracing.proof import proof_of
+from model.tracing.proof import fault_of, proof_of
 from model.tracing.suspects import RECORD, UNKNOWN, Suspect
 from model.tracing.wire_repair import BATTERY_OFF, wire_steps
 
+_BLOWN_BY_AT_MOST = 5
 _TIMES = "Then try it at least five times, and work what shares its plug, its fuse or its trunk as well."
 
 
@@ -82,11 +84,12 @@ def repair_of(bench: Bench, group: tuple[Suspect, ...], complaint: Complaint, co
         raise ValueError("a repair needs at least one suspect")
     harness = bench.harness
     singles = tuple(dict.fromkeys(one for suspect in group for one in singles_of(suspect)))
+    prove = proof_of(bench, group[0], complaint, condition)
     return Repair(
         finding_sentence(harness, group),
-        _steps(harness, singles),
+        (*_steps(harness, singles), *_new_fuses(bench, group, prove, condition), _TIMES),
         repair_cautions(harness, singles),
-        proof_of(bench, group[0], complaint, condition),
+        prove,
         any(asks_why(suspect) for suspect in singles),
     )
 
@@ -124,7 +127,7 @@ def _steps(harness: Harness, group: tuple[Suspect, ...]) -> tuple[str, ...]:
     for suspect in group:
         by_work.setdefault(work_steps(harness, suspect), []).append(suspect)
     if len(by_work) == 1:
-        return (*next(iter(by_work)), _TIMES)
+        return next(iter(by_work))
     steps = ["Do the work in this order, and look at the load after each part of it."]
     opening = BATTERY_OFF if any(BATTERY_OFF in work for work in by_work) else ""
     if opening:
@@ -135,7 +138,21 @@ def _steps(harness: Harness, group: tuple[Suspect, ...]) -> tuple[str, ...]:
         heading = f"For {named}" if is_of_a_part(suspects[0]) else "If none of this mends it"
         steps.append(f"{heading}: {own[0][:1].lower()}{own[0][1:]}")
         steps += own[1:]
-    return (*steps, _TIMES)
+    return tuple(steps)
+
+
+def _new_fuses(bench: Bench, group: tuple[Suspect, ...], prove: Check, condition: Condition) -> tuple[str, ...]:
+    """Say which fuses the likeliest suspects blow: without new ones the repair proves nothing.
+
+    What the work on a suspect or the proof fits anew anyhow is not said twice.
+    """
+    singles = [singles_of(suspect) for suspect in group[:_BLOWN_BY_AT_MOST]]
+    faults = [tuple(fault for fault in map(fault_of, each) if fault is not None) for each in singles]
+    fitted = {site_part(bench.harness, one.part) for suspect in group for one in singles_of(suspect)}
+    if prove.kind is CheckKind.NEW_FUSE:
+        fitted.add(prove.part)
+    blown = blown_with(bench, [one for one in faults if one], condition)
+    return new_fuse_steps(bench.harness, [name for name in blown if name not in fitted])
 
 
 def work_steps(harness: Harness, suspect: Suspect) -> tuple[str, ...]:
