@@ -324,6 +324,53 @@ class Found(Entry):
     cautions: tuple[Words, ...] = ()
 
 
+class Measured(Answer):
+    """A row of a plan was answered; the last entry of a row counts.
+
+    Attributes
+    ----------
+    plan, row
+        The plan, and the key of its row.
+    state
+        Of a continuity plan the state that the loom was in.
+    word
+        ``good``, ``bad`` or ``skipped`` where nothing was measured.
+    at_amps
+        Of millivolts the amperes that flowed.
+    others
+        Points that the red probe was put on one after another.
+    expect, low, high
+        What a sound loom shows and between what it is good, in the unit of the reading.
+    limit_source, computed_from
+        Where the limit comes from.
+    verdict
+        ``good``, ``bad``, ``skipped`` or ``unproven``; `why` says why.
+    """
+
+    kind: Literal["measured"] = "measured"
+    plan: Named
+    row: Named
+    state: Words = ""
+    others: Names = ()
+    at_amps: Number | None = None
+    expect: OhmsRead | None = None
+    low: OpenNumber | None = None
+    high: OpenNumber | None = None
+    limit_source: Words = ""
+    computed_from: Words = ""
+    verdict: Words = ""
+    why: Words = ""
+
+
+class TakenBack(Entry):
+    """The answer to a row of a plan was taken back: it is open again."""
+
+    kind: Literal["taken back"] = "taken back"
+    plan: Named
+    row: Named
+    state: Words = ""
+
+
 AnyEntry = (
     TraceStart
     | PickedUp
@@ -339,4 +386,6 @@ AnyEntry = (
     | Undone
     | Mended
     | Found
+    | Measured
+    | TakenBack
 )

@@ -92,7 +92,7 @@ def _value_text(value: object, key: str = "") -> str:
     match value:
         case bool():
             return "true" if value else "false"
-        case float() if key == "ohms" and value == math.inf:
+        case float() if key in ("ohms", "expect") and value == math.inf:
             return f'"{OPEN}"'
         case int() | float():
             return repr(value)

@@ -1,0 +1,175 @@
+"""A plan beside its record: what was answered of each row, what stands open, and the entry of a new answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from model.plans.judging import Standing, Taken, Verdict, judge, limit_at
+from model.plans.plan import Measure, Plan, PlanRow
+from model.record_entries import Entry, Measured, TakenBack
+
+_SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPPED)}
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """The answer that counts of one row.
+
+    Attributes
+    ----------
+    verdict
+        By the limit of the plan as it is now; `entry.verdict` is the one of its day.
+    """
+
+    taken: Taken
+    verdict: Verdict
+    entry: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class Measuring:
+    """Who measures, with what, and how warm it is, in degrees Celsius."""
+
+    who: str = ""
+    meter: str = ""
+    ambient_celsius: float | None = None
+
+
+def kept_answers(plan: Plan, entries: Iterable[Entry]) -> dict[str, Kept]:
+    """Give the answer that counts of each row that has one, by the row's key; of several the last.
+
+    An entry of a row that the plan no longer has, or in another unit than it has now, is passed over.
+    """
+    rows = {row.key: row for row in plan.rows}
+    last: dict[str, Measured] = {}
+    for entry in entries:
+        if not isinstance(entry, Measured | TakenBack) or not _is_of(entry, plan):
+            continue
+        if isinstance(entry, TakenBack):
+            last.pop(entry.row, None)
+        elif entry.row in rows:
+            last[entry.row] = entry
+    found: dict[str, Kept] = {}
+    for key, entry in last.items():
+        taken = taken_of(rows[key], entry)
+        if taken is not None:
+            found[key] = Kept(taken, judge(rows[key], taken), entry)
+    return found
+
+
+def _is_of(entry: Measured | TakenBack, plan: Plan) -> bool:
+    return entry.plan == plan.kind and entry.state == _state(plan)
+
+
+def _state(plan: Plan) -> str:
+    return "" if plan.state is None else str(plan.state)
+
+
+def taken_of(row: PlanRow, entry: Measured) -> Taken | None:
+    """Give what was read or said in an entry; None where it is in another unit than the row has."""
+    if entry.word:
+        said = _SAID.get(entry.word)
+        return None if said is None else Taken(said=said)
+    value = {
+        Measure.OHMS: entry.ohms,
+        Measure.APART: entry.ohms,
+        Measure.VOLTS: entry.volts,
+        Measure.LAMP: entry.volts,
+        Measure.MILLIVOLTS: entry.millivolts,
+        Measure.AMPS: entry.amps,
+        Measure.SEEN: None,
+    }[row.measure]
+    if value is None:
+        return None
+    return Taken(sum(value) / 2 if isinstance(value, tuple) else value, amps=entry.at_amps)
+
+
+def measured_entry(plan: Plan, row: PlanRow, taken: Taken, *, when: datetime, by: Measuring) -> Measured:
+    """Make the entry of a new answer, with its verdict, the limit and where that is from.
+
+    Parameters
+    ----------
+    when
+        Local time with its offset.
+    """
+    verdict = judge(row, taken)
+    limit = limit_at(row, taken.amps)
+    read = {} if taken.value is None else {_FIELD_OF[row.measure]: taken.value}
+    return Measured.model_validate(
+        {
+            "when": when,
+            "plan": str(plan.kind),
+            "row": row.key,
+            "state": _state(plan),
+            "check": str(row.measure),
+            "red": row.red,
+            "black": row.black,
+            "others": row.others,
+            "part": row.covers[0] if row.measure is Measure.AMPS and row.covers else "",
+            "key": row.condition.key,
+            "settings": row.condition.by_name,
+            "word": "" if taken.said is None else str(taken.said),
+            "at_amps": taken.amps,
+            "expect": row.expect,
+            "low": None if limit is None else limit.low,
+            "high": None if limit is None else limit.high,
+            "limit_source": "" if limit is None else limit.source,
+            "computed_from": "" if limit is None else limit.computed_from,
+            "verdict": str(verdict.standing),
+            "why": verdict.why,
+            "revision": plan.revision,
+            "who": by.who,
+            "meter": by.meter,
+            "ambient_celsius": by.ambient_celsius,
+            **read,
+        }
+    )
+
+
+_FIELD_OF = {
+    Measure.OHMS: "ohms",
+    Measure.APART: "ohms",
+    Measure.VOLTS: "volts",
+    Measure.LAMP: "volts",
+    Measure.MILLIVOLTS: "millivolts",
+    Measure.AMPS: "amps",
+}
+
+
+def taken_back_entry(plan: Plan, row: PlanRow, *, when: datetime, by: Measuring) -> TakenBack:
+    """Make the entry that takes the answer of a row back."""
+    return TakenBack(
+        when=when, plan=str(plan.kind), row=row.key, state=_state(plan), who=by.who, meter=by.meter,
+        ambient_celsius=by.ambient_celsius, revision=plan.revision,
+    )  # fmt: skip
+
+
+def next_open(rows: Sequence[PlanRow], kept: dict[str, Kept], after: str = "") -> PlanRow | None:
+    """Give the first row after a key that has no answer yet, going round; None where all have one."""
+    keys = [row.key for row in rows]
+    start = keys.index(after) + 1 if after in keys else 0
+    around = [*rows[start:], *rows[:start]]
+    return next((row for row in around if row.key not in kept), None)
+
+
+def as_built_volts(entries: Iterable[Entry], key: str, settings: dict[str, str]) -> dict[tuple[str, str], float]:
+    """Give the volts that plans have read in a key state with just these settings: (red, black) → volts, the last."""
+    found: dict[tuple[str, str], float] = {}
+    for entry in entries:
+        if not isinstance(entry, Measured) or entry.volts is None or entry.check != Measure.VOLTS:
+            continue
+        if entry.key == key and entry.settings == settings:
+            least, most = entry.span
+            found[entry.red, entry.black] = (least + most) / 2
+    return found
+
+
+def counts(plan: Plan, kept: dict[str, Kept]) -> dict[Standing, int]:
+    """Count the rows of a plan by how they stand."""
+    found = dict.fromkeys(Standing, 0)
+    for row in plan.rows:
+        answer = kept.get(row.key)
+        found[Standing.OPEN if answer is None else answer.verdict.standing] += 1
+    return found

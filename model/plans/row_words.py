@@ -1,0 +1,40 @@
+"""Rows of a plan in words: values, expectations and limits, as a person reads them."""
+
+from __future__ import annotations
+
+import math
+
+from model.plans.plan import Limit, Measure, PlanRow
+from model.words import amps_text, drop_text, ohms_text, volts_text
+
+_OPEN_WORDS = "open"
+
+
+def value_words(row: PlanRow, value: float) -> str:
+    """Say a value of a row with its unit: ``0.24 Ω``, ``open``, ``12.36 V``, ``35 mV``."""
+    match row.measure:
+        case Measure.OHMS | Measure.APART:
+            return _OPEN_WORDS if math.isinf(value) else ohms_text(value)
+        case Measure.MILLIVOLTS:
+            return drop_text(value / 1000)
+        case Measure.AMPS:
+            return amps_text(value)
+    return f"{volts_text(value)} V"
+
+
+def expect_words(row: PlanRow) -> str:
+    """Say what a sound loom shows in a row: its words where it has some, else the value; empty where it has neither."""
+    if row.expect_words:
+        return row.expect_words
+    return "" if row.expect is None else value_words(row, row.expect)
+
+
+def limit_words(row: PlanRow, limit: Limit) -> str:
+    """Say between what a reading is good: ``at most 0.45 Ω``, ``at least 100 kΩ``, ``11.8 V to 12.6 V``."""
+    if limit.low is None and limit.high is None:
+        return "no limit"
+    if limit.low is None:
+        return f"at most {value_words(row, limit.high or 0.0)}"
+    if limit.high is None:
+        return f"at least {value_words(row, limit.low)}"
+    return f"{value_words(row, limit.low)} to {value_words(row, limit.high)}"
