@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from model.circuit.arrays import BoolArray
 from model.circuit.netlist import Mover, MoverKind
 from model.circuit.relax import Circuit, Relaxed
+from model.errors import CircuitError
 
 _MOVES_AT_MOST = 500
 
@@ -28,14 +30,14 @@ class Rest:
         The circuits of the round where it never rests, else the one at rest.
     buzzing
         Names of the movers that never rest.
-    rests_one_at_a_time
-        Where it buzzes: moving one at a time would rest.
+    tells_rest_one_at_a_time
+        Where it buzzes, tells whether moving one at a time would rest; it takes as long again to find out.
     """
 
     states: States
     round: tuple[Relaxed, ...]
     buzzing: tuple[str, ...]
-    rests_one_at_a_time: bool
+    tells_rest_one_at_a_time: Callable[[], bool] | None = None
 
 
 def come_to_rest(circuit: Circuit, start: States, fuses_closed: BoolArray) -> Rest:
@@ -64,21 +66,25 @@ def come_to_rest(circuit: Circuit, start: States, fuses_closed: BoolArray) -> Re
         following = next_states(circuit.net.movers, states, relaxed)
         if following == states:
             carried = _carried(circuit.net.movers, states, relaxed)
-            return Rest(carried, (relaxed,), (), rests_one_at_a_time=False)
+            return Rest(carried, (relaxed,), ())
         states = following
     turning = path[seen[states] :]
     movers = circuit.net.movers
     buzzing = [m.name for k, m in enumerate(movers) if len({one[0][k] for one in turning}) > 1]
-    alone = _rests_one_at_a_time(circuit, turning[0][0], fuses_closed)
-    return Rest(turning[0][0], tuple(one[1] for one in turning), tuple(buzzing), rests_one_at_a_time=alone)
+    alone = partial(_rests_one_at_a_time, circuit, turning[0][0], fuses_closed.copy())
+    return Rest(turning[0][0], tuple(one[1] for one in turning), tuple(buzzing), alone)
 
 
 def _rests_one_at_a_time(circuit: Circuit, states: States, fuses_closed: BoolArray) -> bool:
+    """Move one mover at a time, the first that wants to; where a step finds no rest there is none to be told of."""
     seen: set[States] = set()
     relaxed: Relaxed | None = None
     while states not in seen and len(seen) < _MOVES_AT_MOST:
         seen.add(states)
-        relaxed = circuit.relax(closed_branches(circuit, states, fuses_closed), relaxed)
+        try:
+            relaxed = circuit.relax(closed_branches(circuit, states, fuses_closed), relaxed)
+        except CircuitError:
+            return False
         following = next_states(circuit.net.movers, states, relaxed)
         moving = [k for k, (now, then) in enumerate(zip(states, following, strict=True)) if now != then]
         if not moving:

@@ -41,6 +41,8 @@ class Settled:
         Relays that may or may not hold with the volts they have.
     first_emf
         Emf in volts of the first battery.
+    tells_rest_one_at_a_time
+        As in :class:`model.circuit.movers.Rest`.
     """
 
     net: Netlist
@@ -51,12 +53,17 @@ class Settled:
     floating: frozenset[int]
     unsettled: frozenset[int]
     buzzing: tuple[str, ...]
-    rests_one_at_a_time: bool
     blown: tuple[str, ...]
     cycling: tuple[str, ...]
     uncertain: tuple[str, ...]
     first_emf: float
     relaxed: Relaxed
+    tells_rest_one_at_a_time: Callable[[], bool] | None
+
+    @cached_property
+    def rests_one_at_a_time(self) -> bool:
+        """Tell of a circuit that buzzes whether it would rest if its movers moved one at a time."""
+        return self.tells_rest_one_at_a_time is not None and self.tells_rest_one_at_a_time()
 
     @cached_property
     def idle(self) -> frozenset[int]:
@@ -252,12 +259,12 @@ def _report(circuit: Circuit, condition: Condition, rest: Rest, blown: tuple[str
         frozenset(np.flatnonzero(floats.all(axis=0) & ~differs).tolist()),
         frozenset(np.flatnonzero(differs).tolist()),
         rest.buzzing,
-        rest.rests_one_at_a_time,
         blown,
         tuple(part_id for part_id in blown if part_id in resets),
         _uncertain(net, rest),
         circuit.first_emf,
         relaxed,
+        rest.tells_rest_one_at_a_time,
     )
 
 
