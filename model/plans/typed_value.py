@@ -1,0 +1,90 @@
+"""What a person types for a row of a plan: a number in the unit of the row, or a word."""
+
+from __future__ import annotations
+
+import re
+from typing import assert_never
+
+from model.errors import AnswerError
+from model.plans.judging import Standing, Taken
+from model.plans.plan import Measure, PlanRow
+from model.tracing.checks import CheckKind
+from model.tracing.typed_answer import read_answer
+from model.words import clean, nearest
+
+SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPPED)}
+"""The words that answer any row."""
+
+_AT_AMPS = re.compile(r"(?P<volts>.+?)\s+(?:at|@)\s*(?P<amps>.+)|(?P<close>.+?)@(?P<flowing>.+)", re.IGNORECASE)
+_BARE = re.compile(r"[-+\u2212]?[\d.,\s]+")
+_SHOWN_AT_MOST = 40
+
+
+def read_typed(row: PlanRow, typed: str) -> Taken:
+    """Read what was typed for a row.
+
+    Parameters
+    ----------
+    typed
+        A number in the unit of the row, or with its own: ``0.24``, ``0,24``, ``4.7k``, ``35 mA``; ``OL`` or ``open``
+        of ohms; of millivolts with the amperes that flowed where those are not of the row: ``24 at 4.6``; or
+        ``good``, ``bad``, ``skipped``.
+
+    Raises
+    ------
+    AnswerError
+        Where it is none of these, or beyond any vehicle.
+    """
+    words = " ".join(typed.split())
+    said = SAID.get(words.casefold())
+    if said is not None:
+        return Taken(said=said)
+    match row.measure:
+        case Measure.SEEN:
+            raise _no_word(words)
+        case Measure.OHMS | Measure.APART:
+            return Taken(_number(CheckKind.OHMS, words))
+        case Measure.VOLTS | Measure.LAMP:
+            return Taken(_number(CheckKind.VOLTS, words))
+        case Measure.AMPS:
+            return Taken(_number(CheckKind.AMPS, words))
+        case Measure.MILLIVOLTS:
+            return _millivolts(words)
+    assert_never(row.measure)
+
+
+def _millivolts(words: str) -> Taken:
+    """Read millivolts and, where they were typed, the amperes; a number without its unit is in millivolts."""
+    at_amps = _AT_AMPS.fullmatch(words)
+    if at_amps is None:
+        return Taken(_in_millivolts(words))
+    volts, amps = at_amps["volts"] or at_amps["close"], at_amps["amps"] or at_amps["flowing"]
+    flowing = _number(CheckKind.AMPS, amps)
+    if flowing <= 0:
+        raise AnswerError(
+            "At no amperes there is nothing to read.", do="Let the current flow, and type it as 24 at 4.6."
+        )
+    return Taken(_in_millivolts(volts), amps=flowing)
+
+
+def _in_millivolts(words: str) -> float:
+    if not _BARE.fullmatch(words):
+        return _number(CheckKind.VOLTS, words) * 1000
+    return _number(CheckKind.VOLTS, f"{words} mV") * 1000
+
+
+def _number(kind: CheckKind, words: str) -> float:
+    outcome = read_answer(kind, words)
+    if outcome.least != outcome.most:
+        raise AnswerError(
+            "A reading that swings is a loose contact.", do="Hold the probes still, and type the worst that it shows."
+        )
+    if outcome.across_fuse:
+        raise AnswerError("Those are volts; amperes are asked.", do="Type it as 4.1, or 35 mA.")
+    return outcome.least
+
+
+def _no_word(words: str) -> AnswerError:
+    near = nearest(words, SAID)
+    do = f"Did you mean “{near}”?" if near else f"Type one of: {', '.join(SAID)}."
+    return AnswerError(f"“{clean(words, _SHOWN_AT_MOST)}” is no answer to this.", do=do)

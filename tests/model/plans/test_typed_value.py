@@ -1,0 +1,85 @@
+"""What a person types for a row of a plan."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from model.circuit.condition import Condition
+from model.errors import AnswerError
+from model.plans.judging import Standing, Taken
+from model.plans.plan import Measure, PlanRow
+from model.plans.typed_value import read_typed
+
+
+def row(measure: Measure) -> PlanRow:
+    """Give a row in which something is measured."""
+    return PlanRow("r", "a wire", "", measure, Condition("off"), red="F1.out", black="K1.30", amps=5.0)
+
+
+@pytest.mark.parametrize(
+    ("measure", "typed", "value"),
+    [
+        (Measure.OHMS, "0.24", 0.24),
+        (Measure.OHMS, "0,24", 0.24),
+        (Measure.OHMS, "4.7k", 4700.0),
+        (Measure.OHMS, "OL", math.inf),
+        (Measure.APART, "open", math.inf),
+        (Measure.APART, "2 MΩ", 2e6),
+        (Measure.VOLTS, "12,36 V", 12.36),
+        (Measure.VOLTS, "-0.3mV", -0.0003),
+        (Measure.LAMP, "11.9", 11.9),
+        (Measure.AMPS, "35 mA", 0.035),
+        (Measure.MILLIVOLTS, "24", 24.0),
+        (Measure.MILLIVOLTS, "2,4", 2.4),
+        (Measure.MILLIVOLTS, "24 mV", 24.0),
+        (Measure.MILLIVOLTS, "0.024 V", 24.0),
+        (Measure.MILLIVOLTS, "-1", -1.0),
+    ],
+)
+def test_a_number_is_in_the_unit_of_its_row(measure: Measure, typed: str, value: float) -> None:
+    """With its own unit it is turned into that of the row: 0.024 V are 24 mV."""
+    taken = read_typed(row(measure), typed)
+    assert taken.value == pytest.approx(value)
+    assert taken.said is None
+    assert taken.amps is None
+
+
+@pytest.mark.parametrize("typed", ["24 at 4.6", "24 mV at 4.6 A", "24@4,6", "0.024 V @ 4.6 A"])
+def test_millivolts_may_say_the_amperes_that_flowed(typed: str) -> None:
+    """A lamp draws what it draws: both numbers are typed."""
+    taken = read_typed(row(Measure.MILLIVOLTS), typed)
+    assert taken.value == pytest.approx(24.0)
+    assert taken.amps == pytest.approx(4.6)
+
+
+@pytest.mark.parametrize("measure", Measure)
+def test_any_row_can_be_said_to_be_good_bad_or_skipped(measure: Measure) -> None:
+    """In whatever letters."""
+    for word, said in (("good", Standing.GOOD), ("BAD", Standing.BAD), (" Skipped ", Standing.SKIPPED)):
+        assert read_typed(row(measure), word) == Taken(said=said)
+
+
+@pytest.mark.parametrize(
+    ("measure", "typed", "words"),
+    [
+        (Measure.SEEN, "0.2", "no answer"),
+        (Measure.SEEN, "goood", "Did you mean “good”"),
+        (Measure.OHMS, "", "Nothing was typed"),
+        (Measure.OHMS, "12 V", "cannot be read as ohms"),
+        (Measure.OHMS, "nan", "cannot be read as ohms"),
+        (Measure.OHMS, "0.1..0.9", "swings"),
+        (Measure.OHMS, "-4", "below zero"),
+        (Measure.VOLTS, "OL", "range is too small"),
+        (Measure.VOLTS, "500", "beyond the vehicle"),
+        (Measure.AMPS, "0.4 mV", "Those are volts"),
+        (Measure.MILLIVOLTS, "24 at 0", "At no amperes"),
+        (Measure.MILLIVOLTS, "24 at", "cannot be read"),
+        (Measure.MILLIVOLTS, "24 at lamp", "cannot be read"),
+    ],
+)
+def test_anything_else_is_refused_in_words(measure: Measure, typed: str, words: str) -> None:
+    """Nothing is guessed."""
+    with pytest.raises(AnswerError, match=words):
+        read_typed(row(measure), typed)
