@@ -145,6 +145,8 @@ COMMANDS: tuple[Command, ...] = (
     Command("change", ("enter",), "change", "change", "changes the answer", frozenset({Place.ANSWERS})),
     Command("strike", ("d",), "strike", "strike out", "strikes the answer out", frozenset({Place.ANSWERS})),
     Command("prove", ("enter",), "prove", "go on", "goes on to the proof of the repair", frozenset({Place.FOUND})),
+    Command("undo_found", ("u",), "undo", "undo", "takes the last answer back", frozenset({Place.FOUND})),
+    Command("why_found", ("y",), "why", "why", "lists every suspect, and other checks", frozenset({Place.FOUND})),
     Command("see", ("enter",), "see", "see it", "shows what one would see with that fault", frozenset({Place.WHAT_IF})),
     Command("keep", ("enter",), "keep", "put it in", "puts the fault in: all screens show it", frozenset({Place.SEEN})),
     Command("set", ("space", "enter", "right"), "set_next(1)", "set", _SETS, frozenset({Place.SETTINGS})),

@@ -11,6 +11,7 @@ from model.tracing.blown_fuses import left_words, renewed_words
 from model.tracing.check_words import check_sentence
 from model.tracing.checks import MEASURED
 from model.tracing.fault_words import suspect_place, suspect_words
+from model.tracing.repair import NAMED_AT_MOST
 from model.tracing.suspects import Suspect
 from model.words import plural, volts_text
 
@@ -55,15 +56,23 @@ def _expected(harness: Harness, question: Question) -> str:
     return f"{healthy}Good is {band}, with {posts}."
 
 
-def why_sentences(harness: Harness, question: Question | None, suspects: Sequence[Suspect]) -> Iterator[str]:
-    """Say why a check is asked, what each answer would leave, and what may be wrong."""
+def why_sentences(
+    harness: Harness, question: Question | None, suspects: Sequence[Suspect], most: int = SUSPECTS_SAID
+) -> Iterator[str]:
+    """Say why a check is asked, what each answer would leave, and what may be wrong.
+
+    Parameters
+    ----------
+    most
+        So many suspects are named.
+    """
     if question is not None:
         yield question.why
         for outlook in question.outlooks:
             yield f"{_sentence(outlook.words)}, {share_words(outlook.likely)}: {plural(outlook.left, 'suspect')} left."
-    for suspect in suspects[:SUSPECTS_SAID]:
+    for suspect in suspects[:most]:
         yield f"{_sentence(share_words(suspect.probability))}: {suspect_words(harness, suspect)}."
-    rest = suspects[SUSPECTS_SAID:]
+    rest = suspects[most:]
     if rest:
         share = share_words(sum(suspect.probability for suspect in rest))
         yield f"{_sentence(share)}: {plural(len(rest), 'other')} together."
@@ -104,9 +113,9 @@ def finding_sentences(harness: Harness, finding: Finding, blown: Sequence[str] =
     yield finding.sentence
     if len(finding.group) > 1:
         yield "It is one of these, which one and the same work mends or no check in reach tells apart."
-        for suspect in finding.group:
-            share, place = _sentence(share_words(suspect.probability)), suspect_place(harness, suspect)
-            yield f"{share}: {suspect_words(harness, suspect)}; {place}."
+        yield from (_suspect(harness, suspect) for suspect in finding.group[:NAMED_AT_MOST])
+        if len(finding.group) > NAMED_AT_MOST:
+            yield f"And {len(finding.group) - NAMED_AT_MOST} more: type why to list them."
     yield from (f"Because: {words}" for words in finding.because)
     yield from (f"Caution: {caution}" for caution in finding.cautions)
     if finding.repair:
@@ -127,6 +136,11 @@ def minutes_words(minutes: float) -> str:
 def share_words(share: float) -> str:
     """Say a share in hundredths: ``31 %``, ``under 1 %``."""
     return "under 1 %" if share < _LEAST_SHARE else f"{100 * share:.0f} %"
+
+
+def _suspect(harness: Harness, suspect: Suspect) -> str:
+    share = _sentence(share_words(suspect.probability))
+    return f"{share}: {suspect_words(harness, suspect)}; {suspect_place(harness, suspect)}."
 
 
 def _sentence(words: str) -> str:

@@ -49,7 +49,7 @@ HELP = (
     "why: what may be wrong, and what this check tells. others: other checks. take 3: the third of them instead.",
     "also K7.30 12.4: a reading that was not asked, against the grounded post, with the key and switches as asked now;",
     "also drop K7.30 K7.87 0.2, also look F3 bad, also observe E1:dip dead, also listen K7 pulls: the same of others.",
-    "reached X2: that part can be reached after all. again: the question once more. stop: the trace ends.",
+    "reached X2: that part can be reached after all. again: the question once more. stop: the trace ends, after a yes.",
 )
 
 CHECKS_SAID = 12

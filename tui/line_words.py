@@ -64,6 +64,7 @@ class Conversation:
         self._keeper = keeper
         self._unkept = ""
         self._asked: Question | Finding | None = None
+        self._has_input_ended = False
 
     def run(self) -> int:
         """Ask until the trace is over.
@@ -102,7 +103,7 @@ class Conversation:
         """Take one line in; give the exit code where it ends the trace."""
         said = self._tried(lambda: self._read(lambda typed: read_or_command(self._trace, now, typed)))
         if isinstance(said, Stop):
-            return self._stop()
+            return self._stop() if self._is_sure() else None
         if isinstance(said, Read):
             outcome = self._with_leads_right(said.outcome)
             self._say(f"Understood: {echo_words(now.check.kind, outcome)}.")
@@ -135,7 +136,19 @@ class Conversation:
 
     def _read(self, understand: Callable[[str], T]) -> T | Stop:
         typed = self._answers.read()
+        self._has_input_ended = typed is None
         return Stop() if typed is None else understand(typed)
+
+    def _is_sure(self) -> bool:
+        """Ask once whether a trace is to end without a finding; the end of the input has no doubt."""
+        if self._has_input_ended:
+            return True
+        self._say("End this trace? It is not offered again. Type yes to end it; anything else goes on.")
+        typed = self._tried(lambda: self._read(lambda line: line.strip().casefold()))
+        is_sure = isinstance(typed, Stop) or typed in YES
+        if not is_sure:
+            self._say("It goes on. Type again for the question once more.")
+        return is_sure
 
     def _heed(self, said: Reply | Undo | Told | None) -> None:
         """Do what was said; None was not understood, which has been told."""
@@ -212,6 +225,8 @@ class Conversation:
                 self._asked = None
                 return ()
             case Told.WHY:
+                if isinstance(self._asked, Finding) and self._asked.group:
+                    return why_sentences(harness, None, self._asked.group, most=len(self._asked.group))
                 asked = self._asked if isinstance(self._asked, Question) else None
                 return why_sentences(harness, asked, self._trace.suspects())
 

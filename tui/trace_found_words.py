@@ -6,6 +6,7 @@ from model.tracing.answer_words import expect_words
 from model.tracing.asking import Finding
 from model.tracing.blown_fuses import blown_fuses, renewed_words
 from model.tracing.check_words import check_sentence
+from model.tracing.repair import NAMED_AT_MOST
 from model.words import plural
 from tui.trace_run import Seen
 from tui.trace_step import minutes_words
@@ -17,8 +18,14 @@ Paragraph = tuple[str, list[str], str]
 _OTHERS_SHOWN = 6
 
 
-def finding_paragraphs(seen: Seen, finding: Finding) -> list[Paragraph]:
-    """Return the fault, what says so, cautions before what to do, and how to prove it."""
+def finding_paragraphs(seen: Seen, finding: Finding, *, names_all: bool = False) -> list[Paragraph]:
+    """Return the fault, what says so, cautions before what to do, and how to prove it.
+
+    Parameters
+    ----------
+    names_all
+        True of a page that is kept: there no key lists the suspects that are not named.
+    """
     paragraphs: list[Paragraph] = []
     if finding.stopped:
         paragraphs.append((f"{finding.stopped[:1].upper()}{finding.stopped[1:]}".rstrip(".") + ".", [], ""))
@@ -26,7 +33,7 @@ def finding_paragraphs(seen: Seen, finding: Finding) -> list[Paragraph]:
         share = f" {share_text(finding.group_probability)} of all that it may be." if finding.group else ""
         paragraphs.append((finding.sentence, [share.strip()] if share else [], ""))
     if len(finding.group) > 1:
-        told = [f"{share}  {words}" for share, words in suspect_lines(seen.harness, finding.group, _OTHERS_SHOWN)]
+        told = _suspects(seen, finding, len(finding.group) if names_all else NAMED_AT_MOST)
         paragraphs.append(("No check in reach tells these apart, or one repair mends them all", told, ""))
     if finding.because:
         paragraphs.append(("What says so", [f"· {words}" for words in finding.because], ""))
@@ -40,6 +47,13 @@ def finding_paragraphs(seen: Seen, finding: Finding) -> list[Paragraph]:
         paragraphs.append((heading, told, ""))
     work = f"{plural(finding.steps, 'check')}, {minutes_words(finding.minutes)}." if finding.steps else ""
     return [*paragraphs, *([("", [work], "$quiet")] if work else [])]
+
+
+def _suspects(seen: Seen, finding: Finding, most: int) -> list[str]:
+    """Name the likeliest of the group, each with its share, and say how to see the others."""
+    told = [f"{share}  {words}" for share, words in suspect_lines(seen.harness, finding.group[:most], most)]
+    more = len(finding.group) - len(told)
+    return [*told, *([f"and {more} more: y lists them"] if more > 0 else [])]
 
 
 def proof_band(seen: Seen, finding: Finding) -> str:

@@ -249,8 +249,10 @@ class TraceRun:
         """Give the suspects and the other checks."""
         with self._lock:
             now = self._trace.next()
-            question = now if isinstance(now, Question) else None
-            return Why(question, self._trace.suspects(SUSPECTS_MOST), self._trace.offered(OFFERED_MOST))
+            suspects, offered = self._trace.suspects(SUSPECTS_MOST), self._trace.offered(OFFERED_MOST)
+            if isinstance(now, Question):
+                return Why(now, suspects, offered)
+            return Why(None, (*now.group, *(one for one in suspects if one not in now.group)), offered)
 
     @property
     def harness(self) -> Harness:

@@ -26,16 +26,20 @@ _LEAST_SHARE = 0.005
 def why_rows(harness: Harness, why: Why, cells: int) -> list[Row]:
     """Return the rows: those of the other checks can be marked, their keys count from 0.
 
-    The best of them stand before the suspects: what Enter takes is then in the window.
+    The best of them stand before the suspects: what Enter takes is then in the window. Once the trace has ended every
+    suspect is listed, before all else.
     """
     rows: list[Row] = []
-    if why.question is not None:
+    if why.question is None:
+        rows += _suspects(harness, why.suspects, cells, len(why.suspects))
+    else:
         rows += _paragraph(why.question.why, cells)
         rows += _outlooks(why, cells)
     checks = [_check(harness, place, offered, cells) for place, offered in enumerate(why.offered)]
     rows += _head("other checks" if checks else "no other check can be made now")
     rows += checks[:BEST_SHOWN]
-    rows += _suspects(harness, why.suspects, cells)
+    if why.question is not None:
+        rows += _suspects(harness, why.suspects, cells, SUSPECTS_SHOWN)
     if checks[BEST_SHOWN:]:
         rows += _head("further checks")
     return rows + checks[BEST_SHOWN:]
@@ -62,9 +66,9 @@ def share_text(share: float) -> str:
     return "<1 %" if share < _LEAST_SHARE else f"{100 * share:.0f} %"
 
 
-def _suspects(harness: Harness, suspects: tuple[Suspect, ...], cells: int) -> Iterator[Row]:
+def _suspects(harness: Harness, suspects: tuple[Suspect, ...], cells: int, most: int) -> Iterator[Row]:
     yield from _head("suspects")
-    for share, words in suspect_lines(harness, suspects, SUSPECTS_SHOWN):
+    for share, words in suspect_lines(harness, suspects, most):
         lines = assembled(words).wrap(max(cells - _SHARE - 2, 8))
         for place, line in enumerate(lines):
             head: Part = (padded("" if place else share, _SHARE, right=True), "bold")

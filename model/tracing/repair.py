@@ -26,7 +26,9 @@ from model.tracing.proof import fault_of, proof_of
 from model.tracing.suspects import RECORD, UNKNOWN, Suspect
 from model.tracing.wire_repair import BATTERY_OFF, wire_steps
 
-_BLOWN_BY_AT_MOST = 5
+NAMED_AT_MOST = 5
+"""So many suspects are named in a sentence; the others are counted."""
+
 _TIMES = "Then try it at least five times, and work what shares its plug, its fuse or its trunk as well."
 
 
@@ -95,11 +97,17 @@ def repair_of(bench: Bench, group: tuple[Suspect, ...], complaint: Complaint, co
 
 
 def finding_sentence(harness: Harness, group: tuple[Suspect, ...]) -> str:
-    """Say what was found and where in one sentence, all suspects of the group in it."""
-    named = [_all_at_place(harness, suspect) for suspect in group]
-    if len(named) == 1:
-        return f"{_capital(named[0])}."
-    return f"Either {'; or '.join(dict.fromkeys(named))}."
+    """Say what was found and where in one sentence; of many suspects the likeliest, and how many more there are."""
+    every = list(dict.fromkeys(_all_at_place(harness, suspect) for suspect in group))
+    if len(every) == 1:
+        return f"{_capital(every[0])}."
+    return f"Either {'; or '.join(_first(every))}."
+
+
+def _first(words: list[str]) -> list[str]:
+    """Give the first of some names, and the number of the others in place of their names."""
+    more = len(words) - NAMED_AT_MOST
+    return words if more <= 0 else [*words[:NAMED_AT_MOST], f"{more} more"]
 
 
 def _all_at_place(harness: Harness, suspect: Suspect) -> str:
@@ -133,7 +141,7 @@ def _steps(harness: Harness, group: tuple[Suspect, ...]) -> tuple[str, ...]:
     if opening:
         steps.append(opening)
     for work, suspects in by_work.items():
-        named = either(suspect_words(harness, one) for one in suspects)
+        named = either(_first(list(dict.fromkeys(suspect_words(harness, one) for one in suspects))))
         own = [step for step in work if step != opening]
         heading = f"For {named}" if is_of_a_part(suspects[0]) else "If none of this mends it"
         steps.append(f"{heading}: {own[0][:1].lower()}{own[0][1:]}")
@@ -146,7 +154,7 @@ def _new_fuses(bench: Bench, group: tuple[Suspect, ...], prove: Check, condition
 
     What the work on a suspect or the proof fits anew anyhow is not said twice.
     """
-    singles = [singles_of(suspect) for suspect in group[:_BLOWN_BY_AT_MOST]]
+    singles = [singles_of(suspect) for suspect in group[:NAMED_AT_MOST]]
     faults = [tuple(fault for fault in map(fault_of, each) if fault is not None) for each in singles]
     fitted = {site_part(bench.harness, one.part) for suspect in group for one in singles_of(suspect)}
     if prove.kind is CheckKind.NEW_FUSE:

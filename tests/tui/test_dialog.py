@@ -5,7 +5,7 @@ import pytest
 from model.errors import Breach, FusewalkError, HarnessFileError
 from tests.tui.on_screen import NASTY, screen_text
 from tui.app import FusewalkApp
-from tui.screens.dialog import MessageDialog, QuestionDialog, error_dialog
+from tui.screens.dialog import CarefulDialog, MessageDialog, QuestionDialog, error_dialog
 
 
 @pytest.mark.parametrize("key", ["enter", "escape"])
@@ -36,6 +36,20 @@ async def test_a_question_has_two_answers(key: str, answer: bool) -> None:
             await pilot.press(key)
             await pilot.pause()
     assert answers == [answer, answer]
+
+
+@pytest.mark.parametrize(("key", "answer"), [("enter", False), ("escape", False), ("y", True)])
+async def test_a_question_that_must_not_be_answered_by_accident(key: str, answer: bool) -> None:
+    """Enter and Esc go on; y alone is yes."""
+    app = FusewalkApp()
+    answers: list[bool | None] = []
+    async with app.run_test() as pilot:
+        app.push_screen(CarefulDialog("End this trace?", "It would not be offered again.", "end it"), answers.append)
+        await pilot.pause()
+        assert "Enter go on   y end it" in screen_text(app)
+        await pilot.press("x", key)
+        await pilot.pause()
+    assert answers == [answer]
 
 
 def test_every_breach_of_a_file_is_told() -> None:

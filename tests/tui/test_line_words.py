@@ -226,6 +226,26 @@ def test_what_no_check_tells_apart_is_named_each() -> None:
     assert any(sentence.startswith("Under 1 %: wire W10") for sentence in said)
 
 
+def test_of_many_that_no_check_tells_apart_the_likeliest_are_named() -> None:
+    """Five, and why lists them all, however small their shares."""
+    group = tuple(replace(FOUND.group[0], part=f"W{place}", probability=0.001) for place in range(10, 19))
+    _, said = talk(LineTrace(finding=replace(FOUND, group=group)), "why")
+    place = said.index("And 4 more: type why to list them.")
+    assert [one.partition(",")[0] for one in said[place - 5 : place]] == [
+        f"Under 1 %: wire W{number}" for number in range(10, 15)
+    ]
+    assert any(one.startswith("Under 1 %: wire W18") for one in said[place:])
+
+
+@pytest.mark.parametrize(("typed", "ends"), [("yes", True), ("", False), ("no", False), ("12.4", False)])
+def test_the_end_is_asked_for_once(typed: str, ends: bool) -> None:
+    """Anything but yes goes on, and is no answer to the check; the end of the input is no accident."""
+    trace = LineTrace(question(), question(step=2))
+    _, said = talk(trace, "stop", typed, "unsure")
+    assert any(one.startswith("End this trace?") for one in said)
+    assert trace.told == ([Stop()] if ends else [Unsure(), Stop()])
+
+
 def test_a_repair_that_did_not_cure_goes_on() -> None:
     """What is neither yes nor no is asked again; other words are understood there too."""
     trace = LineTrace()

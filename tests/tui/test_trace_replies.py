@@ -185,11 +185,11 @@ async def test_the_finding_can_be_left_and_taken_back(tmp_path: Path) -> None:
 
 
 async def test_a_trace_is_ended(tmp_path: Path) -> None:
-    """E asks, then ends it without a finding: it is not offered again."""
+    """E asks, y ends it without a finding: it is not offered again."""
     async with tracing(tmp_path) as (app, pilot, path):
         await press(app, pilot, "1", "2", "enter", "e")
         assert isinstance(app.screen, QuestionDialog)
-        await press(app, pilot, "enter")
+        await press(app, pilot, "y")
         assert isinstance(app.screen, FoundScreen)
         assert "Stopped on request." in screen_text(app)
         assert "stopped" in kinds_of(path)
@@ -198,6 +198,59 @@ async def test_a_trace_is_ended(tmp_path: Path) -> None:
         mark_load(app, "E1:load")
         await begun(app, pilot)
         assert asked_of(app).step == 1
+
+
+async def test_a_trace_is_not_ended_by_accident(tmp_path: Path) -> None:
+    """E and Enter, or the word stop and Enter, leave the check asked and the record without an end."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter")
+        asked = asked_of(app)
+        await press(app, pilot, "e", "enter")
+        assert asked_of(app) == asked
+        await press(app, pilot, *"stop")
+        while not isinstance(app.screen, TraceScreen):
+            await press(app, pilot, "escape")
+        assert asked_of(app) == asked
+        assert kinds_of(path) == ["trace", "reading"]
+
+
+async def test_the_last_answer_is_taken_back_from_the_finding(tmp_path: Path) -> None:
+    """U on the finding asks the last check again, and after an end on request goes on where it stood."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, *TO_THE_END)
+        assert isinstance(app.screen, FoundScreen)
+        assert "u undo" in screen_text(app)
+        await press(app, pilot, "u")
+        assert asked_of(app).step == 4
+        assert kinds_of(path)[-1] == "undone"
+        await press(app, pilot, "e", "y", "u")
+        assert asked_of(app).step == 4
+
+
+async def test_the_finding_leads_to_every_suspect(tmp_path: Path) -> None:
+    """Y lists those of the group first, whatever their share; Esc leads back to the finding."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, *TO_THE_END, "y")
+        assert isinstance(app.screen, WhyScreen)
+        await until(pilot, lambda: "suspects" in screen_text(app))
+        shown = screen_text(app)
+        assert -1 < shown.find("suspects") < shown.find("60 %") < shown.find("30 %") < shown.find("no other check")
+        await press(app, pilot, "escape")
+        assert isinstance(app.screen, FoundScreen)
+
+
+async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
+    """Nothing is answered by it, and the mark stays; the same where it is asked whether it is cured."""
+    async with tracing(tmp_path) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter", "0", "enter", "right")
+        for key in ("7", "0"):
+            await press(app, pilot, key)
+            assert f"There is no {key} here: press 1 to 3" in screen_text(app)
+        assert answering_of(app).chosen == 1
+        assert kinds_of(path).count("reading") == 2
+        await press(app, pilot, "1", "1", "enter", "enter", "3")
+        assert "There is no 3 here: press 1 or 2." in screen_text(app)
+        assert "repaired" not in kinds_of(path)
 
 
 async def test_quitting_in_the_middle_is_asked_about(tmp_path: Path) -> None:

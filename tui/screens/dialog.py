@@ -84,6 +84,19 @@ class QuestionDialog(ModalScreen[bool]):
         self.dismiss(yes)
 
 
+class CarefulDialog(QuestionDialog, inherit_bindings=False):
+    """A question that only y answers with yes: Enter and Esc go on as if nothing had been asked."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter,escape", "answer(False)", show=False),
+        Binding("y", "answer(True)", show=False),
+    ]
+
+    def __init__(self, title: str, question: str, yes: str, no: str = "go on") -> None:
+        super().__init__(title, question, yes, no)
+        self.words = [("Enter", no), ("y", yes)]
+
+
 def error_dialog(error: FusewalkError) -> MessageDialog:
     """Return the dialog of an error that a person can mend: what is wrong, where, what to do."""
     sentences = [error.where, error.do]

@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from tui.line_replies import Undo
 from tui.pages import Page
-from tui.screens.dialog import MessageDialog, QuestionDialog
+from tui.screens.dialog import CarefulDialog, MessageDialog, QuestionDialog
 from tui.screens.trace_entry import TraceEntry
 from tui.widgets.rows import RowList
 from tui.widgets.trace_view import TraceStepView
@@ -127,8 +128,8 @@ class TraceScreen(TraceEntry):
             if stop:
                 self.reply(Stop())
 
-        question = "The trace ends here and is not offered again. Esc goes on with it; leaving it with Esc keeps it."
-        self.app.push_screen(QuestionDialog("End this trace?", question, "end it", "go on"), answer)
+        question = "It would not be offered again. Enter goes on with it; Esc there leaves it for later."
+        self.app.push_screen(CarefulDialog("End this trace?", question, "end it"), answer)
 
     def show_finding(self) -> None:
         """Show how the trace ended."""
@@ -143,10 +144,12 @@ class TraceScreen(TraceEntry):
             return
         self.app.push_screen(FoundScreen(seen, run, self.facts), self.found_left)
 
-    def found_left(self, reply: Reply | None) -> None:
-        """Go on after the finding: with whether it is cured, or back to the walk."""
-        if reply is not None:
-            self.reply(reply)
+    def found_left(self, left: Reply | Undo | None) -> None:
+        """Go on after the finding: with whether it is cured, with the last answer taken back, or back to the walk."""
+        if isinstance(left, Undo):
+            self.action_undo()
+        else:
+            self.go_on(left)
 
     def page(self) -> Page | None:
         """Return the step and the answers so far as text."""

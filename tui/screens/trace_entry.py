@@ -66,10 +66,17 @@ class TraceEntry(TraceShown):
         if event.key == "enter":
             self.take_word(self.chosen)
             return True
-        if character.isdecimal() and 0 < int(character) <= len(choices):
-            self.take_word(int(character) - 1)
+        if character.isdecimal():
+            self._take_digit(int(character), len(choices))
             return True
         return False
+
+    def _take_digit(self, digit: int, count: int) -> None:
+        """Take the word of a number; of one that none has say which there are."""
+        if 1 <= digit <= count:
+            self.take_word(digit - 1)
+        else:
+            self.say(f"There is no {digit} here: press 1 to {count}, or Enter for the marked one.")
 
     def _set_typed(self, typed: str) -> None:
         self.typed, self.wrong = typed, ""

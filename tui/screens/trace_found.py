@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from model.tracing.asking import Reply
 from tui.commands import Place, bindings_of
+from tui.line_replies import Undo
 from tui.pages import Page
 from tui.screens.frame import Framed
 from tui.text import Part, assembled, lines
@@ -23,8 +24,8 @@ if TYPE_CHECKING:
     from tui.trace_run import Seen, TraceRun
 
 
-class FoundScreen(Framed[Reply]):
-    """Gives back whether the repair cured it; nothing where it is left.
+class FoundScreen(Framed[Reply | Undo]):
+    """Gives back whether the repair cured it, or that the last answer is taken back; nothing where it is left.
 
     Parameters
     ----------
@@ -80,16 +81,28 @@ class FoundScreen(Framed[Reply]):
 
         self.app.push_screen(ProveScreen(self.seen, self.run_of, self.facts), self.proven)
 
+    def action_undo(self) -> None:
+        """Take the last answer back."""
+        self.dismiss(Undo())
+
+    def action_why(self) -> None:
+        """Show every suspect that is left, and the other checks."""
+        from tui.screens.trace_why import WhyScreen
+
+        self.app.push_screen(WhyScreen(self.run_of, self.facts), self.proven)
+
     def proven(self, reply: Reply | None) -> None:
-        """Go back with whether it is cured, where that was said."""
+        """Go back with whether it is cured, or with a check to be made, where one was said."""
         if reply is not None:
             self.dismiss(reply)
 
     def page(self) -> Page:
         """Return the finding as text."""
+        from tui.trace_found_words import finding_paragraphs
         from tui.trace_run import element_named
 
-        told = ["\n".join([*([heading] if heading else []), *words]) for heading, words, _ in self.told()]
+        paragraphs = finding_paragraphs(self.seen, self.finding, names_all=True)
+        told = ["\n".join([*([heading] if heading else []), *words]) for heading, words, _ in paragraphs]
         return Page(f"found {element_named(self.seen.harness, self.seen.complaint.loads)}", "\n\n".join(told) + "\n")
 
     def action_back(self) -> None:

@@ -136,6 +136,8 @@ class ProveScreen(Framed[Reply]):
                 self.give(int(event.key) - 1)
             case "enter" if self.chosen == _NEITHER:
                 self.say("Is it cured? Press 1 or 2.")
+            case _ if (event.character or "").isdecimal():
+                self.say(f"There is no {event.character} here: press 1 or 2.")
             case "enter":
                 self.give(self.chosen)
             case _:

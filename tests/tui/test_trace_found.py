@@ -1,0 +1,44 @@
+"""The finding in paragraphs: who is named where many are left."""
+
+from dataclasses import replace
+
+import pytest
+
+from model.tracing.asking import Finding
+from model.tracing.complaint import Complaint
+from model.tracing.repair import finding_sentence
+from model.tracing.suspects import Suspect
+from tests.tui.line_trace import FOUND, IGNITION, buggy
+from tui.trace_found_words import finding_paragraphs
+from tui.trace_run import Seen
+
+MANY = tuple(Suspect(f"W{number}", "open", "", 0.1) for number in range(10, 19))
+
+
+def told(finding: Finding, *, names_all: bool = False) -> list[str]:
+    """Give every line of a finding."""
+    seen = Seen(buggy(), Complaint(("M2:load",)), IGNITION, finding, (), {}, "", 0.0, None, (), "", None)
+    return [line for _, words, _ in finding_paragraphs(seen, finding, names_all=names_all) for line in words]
+
+
+@pytest.mark.parametrize(("count", "more"), [(5, ""), (6, "and 1 more: y lists them"), (9, "and 4 more: y lists them")])
+def test_five_are_named_and_the_others_counted(count: int, more: str) -> None:
+    """The key that lists them stands behind; up to five are all named."""
+    lines = told(replace(FOUND, group=MANY[:count]))
+    assert sum(line.startswith("10 %  wire W1") for line in lines) == min(count, 5)
+    assert [line for line in lines if "more:" in line] == ([more] if more else [])
+
+
+def test_a_page_that_is_kept_names_them_all() -> None:
+    """There no key lists them."""
+    lines = told(replace(FOUND, group=MANY), names_all=True)
+    assert sum(line.startswith("10 %  wire W1") for line in lines) == 9
+    assert not any("more:" in line for line in lines)
+
+
+def test_the_sentence_of_the_finding_names_five() -> None:
+    """And says how many more there are."""
+    sentence = finding_sentence(buggy(), MANY)
+    assert sentence.count("wire W1") == 5
+    assert sentence.endswith("; or 4 more.")
+    assert finding_sentence(buggy(), MANY[:5]).count("wire W1") == 5
