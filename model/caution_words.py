@@ -136,8 +136,9 @@ _WORDS: tuple[tuple[CautionKind, str, tuple[str, SourceKind]], ...] = (
     ),
     (
         CautionKind.BATTERY_ORDER,
-        "Take the cable off the grounded post (without a body, the minus post) first and put it on last. Where there "
-        "are several batteries, mark each cable and take a picture before the first one comes off.",
+        "Take the cable off the grounded post (without a body, the minus post) first and put it on last, with no spark "
+        "or flame near, for the gas of a battery can explode. Where there are several batteries, mark each cable and "
+        "take a picture before the first one comes off.",
         _PRACTICE,
     ),
     (

@@ -17,7 +17,7 @@ from model.harness.parts import Battery, Charger, Fuse, Load, LoadKind, Module, 
 from model.harness.places import Place, place_of, point_place
 from model.harness.points import points_of
 from model.harness.records import Connector, Wire
-from model.harness.supply import reference_point
+from model.harness.supply import grounded_posts, reference_point
 
 __all__ = [
     "CAUTIONS",
@@ -259,6 +259,17 @@ def _fuse_rating(scene: _Scene) -> bool:
     )
 
 
+def _gas(scene: _Scene) -> bool:
+    """Tell whether something is done at the posts of a lead battery.
+
+    A black probe that stays on the grounded post while the other one works elsewhere is not.
+    """
+    lead = {battery.id for battery in scene.harness.batteries if battery.chemistry == "lead"}
+    at_posts = [point for point in scene.points if point.partition(".")[0] in lead]
+    parked = grounded_posts(scene.harness)
+    return bool(at_posts) and (len(at_posts) == len(scene.points) or any(one not in parked for one in at_posts))
+
+
 def _battery(scene: _Scene, chemistry: str) -> bool:
     return any(isinstance(part, Battery) and part.chemistry == chemistry for part in scene.parts)
 
@@ -269,7 +280,7 @@ _RULES: dict[CautionKind, Callable[[_Scene], bool]] = {
     CautionKind.ENGINE_RUNS: lambda scene: _is_charging(scene.harness, scene.condition),
     CautionKind.FAN: _fan,
     CautionKind.UNFUSED: _unfused,
-    CautionKind.BATTERY_GAS: lambda scene: _battery(scene, "lead"),
+    CautionKind.BATTERY_GAS: _gas,
     CautionKind.BATTERY_ORDER: _battery_order,
     CautionKind.LITHIUM: lambda scene: _battery(scene, "lithium"),
     CautionKind.CAPACITORS: lambda scene: any(

@@ -120,6 +120,27 @@ def test_points_bring_their_own_cautions(camper: Harness, point: str, expected: 
     assert kinds(camper, [point]) == expected
 
 
+@pytest.mark.parametrize(
+    ("points", "is_warned"),
+    [
+        (["E1.+", "G1.-"], False),
+        (["GND1", "G1.-"], False),
+        (["G1.+", "G1.-"], True),
+        (["G1.+", "F1.in"], True),
+        (["G2.+", "G2.-"], False),
+    ],
+)
+def test_battery_gas_is_warned_of_at_the_posts(camper: Harness, points: list[str], is_warned: bool) -> None:
+    """A black probe left on the grounded post, as nearly every check has it, brings no caution of its own."""
+    assert (CautionKind.BATTERY_GAS in kinds(camper, points)) is is_warned
+
+
+def test_battery_gas_is_warned_of_where_a_clamp_comes_off(camper: Harness) -> None:
+    """In the caution that says in which order: it stands before ohms and before work on the loom."""
+    assert CautionKind.BATTERY_ORDER in kinds(camper, ["E1.+", "G1.-"], "off", "G1=out")
+    assert "gas" in CAUTIONS[CautionKind.BATTERY_ORDER].text
+
+
 def test_a_battery_beside_an_inverter_has_both_cautions(camper: Harness) -> None:
     """In the inverter's cupboard its mains side is near, whatever the probe is on."""
     found = kinds(camper, ["G2.+"])
