@@ -230,11 +230,15 @@ def _lamp(harness: Harness, condition: Condition, left: dict[str, Any]) -> Check
         red, black = _two_points(harness, left, "red", "black")
         return Check(CheckKind.LAMP, condition, red=red, black=black, watts=watts)
     watts = _amount(left, "watts") if "watts" in left else FUSE_LAMP_WATTS
-    part = _part(harness, left, "part", Fuse)
-    red, black = resolve_point(harness, f"{part}.in"), f"{part}.out"
+    return lamp_in_place(harness, condition, _part(harness, left, "part", Fuse), watts)
+
+
+def lamp_in_place(harness: Harness, condition: Condition, fuse_id: str, watts: float = FUSE_LAMP_WATTS) -> Check:
+    """Give the check of a lamp in place of a fuse, the red probe on its hot side."""
+    red, black = resolve_point(harness, f"{fuse_id}.in"), f"{fuse_id}.out"
     if harness.build.ground_side == "positive":
         red, black = black, red
-    return Check(CheckKind.LAMP, condition.with_setting(part, OUT), red=red, black=black, part=part, watts=watts)
+    return Check(CheckKind.LAMP, condition.with_setting(fuse_id, OUT), red=red, black=black, part=fuse_id, watts=watts)
 
 
 def _observed(left: dict[str, Any]) -> tuple[str, Outcome]:

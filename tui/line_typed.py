@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import StrEnum
 
-from model.circuit.condition import Condition, require_point
+from model.circuit.condition import Condition
 from model.errors import AnswerError, ArgumentError
 from model.harness.harness import Harness
-from model.harness.supply import grounded_posts
 from model.tracing.asking import (
-    Also,
     Change,
     NoHelper,
     Offered,
@@ -24,10 +22,10 @@ from model.tracing.asking import (
     Take,
     Unsure,
 )
-from model.tracing.checks import Check, CheckKind, Outcome
-from model.tracing.complaint_words import one_load
+from model.tracing.checks import CheckKind
 from model.tracing.typed_answer import read_answer
 from model.words import clean, nearest
+from tui.line_also import EXAMPLES, read_also
 from tui.line_replies import Undo
 from tui.trace_run import Tracing
 
@@ -48,7 +46,8 @@ HELP = (
     "undo: the last answer is taken back. answers: all of them. change 2 12.1, strike 2: answer 2.",
     "why: what may be wrong, and what this check tells. others: other checks. take 3: the third of them instead.",
     "also K7.30 12.4: a reading that was not asked, against the grounded post, with the key and switches as asked now;",
-    "also drop K7.30 K7.87 0.2, also look F3 bad, also observe E1:dip dead, also listen K7 pulls: the same of others.",
+    f"the same of others: {', '.join(EXAMPLES[kind] for kind in CheckKind if kind is not CheckKind.VOLTS)};",
+    "also lamp F3 lit: of a lamp in that fuse's place.",
     "reached X2: that part can be reached after all. again: the question once more. stop: the trace ends, after a yes.",
 )
 
@@ -63,8 +62,6 @@ _PLAIN: dict[str, Callable[[], Reply]] = {
     "stop": Stop,
 }
 _TOLD = {str(told): told for told in Told} | {"help": Told.HELP}
-_TWO_POINTS = (CheckKind.VOLTS, CheckKind.DROP, CheckKind.OHMS)
-_ONE_PART = (CheckKind.AMPS, CheckKind.LISTEN, CheckKind.LOOK, CheckKind.NEW_FUSE)
 
 
 def read_typed(trace: Tracing, condition: Condition, typed: str) -> Reply | Undo | Told | None:
@@ -135,52 +132,6 @@ def _reached(harness: Harness, words: list[str]) -> Reached:
         near = nearest(name, harness.parts)
         raise ArgumentError(f"There is no part “{clean(name)}”.", do=f"Did you mean {near}?" if near else "")
     return Reached(name)
-
-
-def read_also(harness: Harness, condition: Condition, words: list[str]) -> Also:
-    """Read a reading that was not asked: the kind (volts where none is typed), where, and what came of it.
-
-    Raises
-    ------
-    AnswerError, ArgumentError
-        Where something of it is missing or not in the harness.
-    """
-    named = {str(kind): kind for kind in (*_TWO_POINTS, *_ONE_PART, CheckKind.OBSERVE)}
-    first = words[0].casefold() if words else ""
-    kind = named.get(first, CheckKind.VOLTS)
-    left = words[1:] if first in named else words
-    if not left:
-        raise AnswerError("What was read is not said.", do="Type it as also K7.30 12.4, or also look F3 bad.")
-    if kind in _TWO_POINTS:
-        return _between(harness, kind, condition, left)
-    outcome = _outcome(kind, left[1:])
-    if kind is CheckKind.OBSERVE:
-        return Also(Check(kind, condition, load=one_load(harness, left[0])), outcome)
-    if left[0] not in harness.parts:
-        near = nearest(left[0], harness.parts)
-        raise ArgumentError(f"There is no part “{clean(left[0])}”.", do=f"Did you mean {near}?" if near else "")
-    return Also(Check(kind, condition, part=left[0]), outcome)
-
-
-def _between(harness: Harness, kind: CheckKind, condition: Condition, left: list[str]) -> Also:
-    red = require_point(harness, left[0]).name
-    black = grounded_posts(harness)[0]
-    rest = left[1:]
-    if len(rest) > 1:
-        try:
-            black = require_point(harness, rest[0]).name
-            rest = rest[1:]
-        except ArgumentError:
-            # a reading of several words, such as 0.3 mV, and no second point
-            if not rest[0][0].isdigit():
-                raise
-    if red == black:
-        raise AnswerError(f"Both probes stand on {red}.", do="Name two different points.")
-    return Also(Check(kind, condition, red=red, black=black), _outcome(kind, rest))
-
-
-def _outcome(kind: CheckKind, words: list[str]) -> Outcome:
-    return read_answer(kind, " ".join(words))
 
 
 def read_or_command(trace: Tracing, asked: Question, typed: str) -> Reply | Undo | Told:

@@ -28,6 +28,7 @@ from model.tracing.asking import (
 )
 from model.tracing.checks import Check, CheckKind, Word, measured, seen
 from tests.tui.line_trace import FOUND, IGNITION, OTHER, VOLTS, LineTrace, question
+from tui.line_also import EXAMPLES
 from tui.line_input import LineInput
 from tui.line_words import Conversation
 from tui.trace_run import Keeper, Tracing
@@ -124,6 +125,36 @@ ALSO = [
     ("also look F3 bad", Check(CheckKind.LOOK, VOLTS.condition, part="F3"), seen(Word.BAD)),
     ("also listen K7 no", Check(CheckKind.LISTEN, VOLTS.condition, part="K7"), seen(Word.SILENT)),
     ("also observe G1 weak", Check(CheckKind.OBSERVE, VOLTS.condition, load="G1"), seen(Word.WEAK)),
+    ("also new fuse F3 holds", Check(CheckKind.NEW_FUSE, VOLTS.condition, part="F3"), seen(Word.HOLDS)),
+    ("also New Fuse F3 b", Check(CheckKind.NEW_FUSE, VOLTS.condition, part="F3"), seen(Word.BLOWS)),
+    ("also swap K7 K2 not cured", Check(CheckKind.SWAP, VOLTS.condition, part="K7", other="K2"), seen(Word.NOT_CURED)),
+    (
+        "also bridge K7.30 K7.87 15 A cured",
+        Check(CheckKind.BRIDGE, VOLTS.condition, red="K7.30", black="K7.87", fuse_amps=15.0),
+        seen(Word.CURED),
+    ),
+    (
+        "also bridge K7.30 K7.87 7,5 not cured",
+        Check(CheckKind.BRIDGE, VOLTS.condition, red="K7.30", black="K7.87", fuse_amps=7.5),
+        seen(Word.NOT_CURED),
+    ),
+    (
+        "also lamp k7.30 dark",
+        Check(CheckKind.LAMP, VOLTS.condition, red="K7.30", black="G1.-", watts=3.0),
+        seen(Word.DARK),
+    ),
+    (
+        "also lamp K7.30 K7.85 55W lit",
+        Check(CheckKind.LAMP, VOLTS.condition, red="K7.30", black="K7.85", watts=55.0),
+        seen(Word.LIT),
+    ),
+    (
+        "also lamp F3 buzzes",
+        Check(
+            CheckKind.LAMP, VOLTS.condition.with_setting("F3", "out"), red="BB1", black="F3.out", part="F3", watts=55.0
+        ),
+        seen(Word.BUZZES),
+    ),
     ("also observe P1 works", Check(CheckKind.OBSERVE, VOLTS.condition, load="P1:load"), seen(Word.WORKS)),
 ]  # fmt: skip
 
@@ -135,6 +166,26 @@ def test_a_reading_that_was_not_asked_is_taken_in(typed: str, check: Check, outc
     _, said = talk(trace, typed)
     assert trace.told == [Also(check, outcome), Stop()]  # type: ignore[arg-type]
     assert any(sentence.startswith("Understood besides: ") for sentence in said)
+
+
+def test_a_fuse_that_is_out_now_is_in_for_its_amperes_and_for_a_new_one() -> None:
+    """With a lamp in its place asked, an answer on the fuse itself is one with it in."""
+    out = replace(VOLTS, condition=IGNITION.with_setting("F3", "out"))
+    trace = LineTrace(question(out))
+    talk(trace, "also new fuse F3 holds", "also amps F3 2", "also look F3 bad")
+    checks = [reply.check for reply in trace.told if isinstance(reply, Also)]
+    assert [check.condition.by_name for check in checks] == [{}, {}, {"F3": "out"}]
+
+
+@pytest.mark.parametrize("kind", list(CheckKind))
+def test_the_help_shows_how_each_kind_is_typed(kind: CheckKind) -> None:
+    """And what it shows is understood as that kind."""
+    trace = LineTrace(question())
+    _, said = talk(trace, "?", EXAMPLES[kind])
+    assert any(EXAMPLES[kind] in sentence for sentence in said)
+    also = trace.told[0]
+    assert isinstance(also, Also)
+    assert also.check.kind is kind
 
 
 def test_answers_can_be_listed_changed_and_struck() -> None:
@@ -180,6 +231,15 @@ WRONG = [
     ("also K7.30 dark", "“dark” cannot be read as volts."),
     ("also G1.- 0", "Both probes stand on G1.-."),
     ("also observe P9 works", "There is no load “P9”."),
+    ("also new fuse", "Type it as also new fuse F3 holds."),
+    ("also new fuse K7 holds", "There is no fuse “K7”."),
+    ("also amps K7 2", "There is no fuse “K7”."),
+    ("also listen F3 pulls", "There is no relay “F3”."),
+    ("also swap K7 cured", "There is no relay “cured”."),
+    ("also swap K7", "Only one of two is named."),
+    ("also bridge K7.30 K7.87 cured", "The fuse in the jumper lead is not said."),
+    ("also bridge K7.30 K7.30 15 cured", "Both ends stand on K7.30."),
+    ("also lamp K7.30 12.4", "Nothing was typed."),
     ("\udcff\udcfe", "That line is not UTF-8."),
     ("1" * 70000, "longer than 65536 bytes"),
 ]
