@@ -1,27 +1,20 @@
 """The screen program: looks, screen stack, filters, signals, and the way out."""
 
-import contextlib
 import os
 import sys
-from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual.actions import ActionParseResult
 from textual.app import App
-from textual.dom import DOMNode
 from textual.events import Event, Key
 from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.widgets import Input
 
-from model.errors import FusewalkError
 from tui import remembered
-from tui.crash import keep_note
+from tui.errors_told import Telling
 from tui.filters import AsciiOnly, Disarm
-from tui.opening import Opening
-from tui.screens.dialog import MessageDialog, error_dialog
 from tui.screens.frame import Framed
 from tui.screens.too_small import TooSmall, too_small
 from tui.signals import on_signal, say_last
@@ -34,7 +27,7 @@ if TYPE_CHECKING:
 _STYLES = Path(__file__).parent / "styles"
 
 
-class FusewalkApp(Opening):
+class FusewalkApp(Telling):
     """The program on a terminal.
 
     Parameters
@@ -66,8 +59,6 @@ class FusewalkApp(Opening):
         self.path = path
         self.look = look
         self.ascii_only = ascii_only
-        self.last_words = ""
-        self.actions_run: deque[str] = deque(maxlen=20)
         self._own_filters: list[LineFilter] = [Disarm(), *([AsciiOnly()] if ascii_only else [])]
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -111,40 +102,6 @@ class FusewalkApp(Opening):
         """Return whether there is a screen of ours to go back to."""
         return screen in self.screen_stack[2:]
 
-    def say(self, sentence: str) -> None:
-        """Say one thing in the bottom line of the screen, where it has one."""
-        if isinstance(self.screen, Framed):
-            self.screen.say(sentence)
-
-    def tell(self, error: BaseException) -> None:
-        """Show an error as a dialog: what can be mended as it is, anything else with a crash note."""
-        if isinstance(error, FusewalkError):
-            self.push_screen(error_dialog(error))
-            return
-        kept = keep_note(error, self.actions_run, self.size)
-        self.push_screen(MessageDialog("Something went wrong in Fusewalk itself.", [kept, "You can go on."]))
-
-    @contextlib.contextmanager
-    def telling(self) -> Iterator[None]:
-        """Turn an error that a person can mend into a dialog."""
-        try:
-            yield
-        except FusewalkError as error:
-            self.tell(error)
-
-    async def run_action(
-        self,
-        action: "str | ActionParseResult",
-        default_namespace: DOMNode | None = None,
-        namespaces: Mapping[str, DOMNode] | None = None,
-    ) -> bool:
-        """Run an action, and tell an error that a person can mend."""
-        self.actions_run.append(action if isinstance(action, str) else action[1])
-        self.say("")
-        with self.telling():
-            return await super().run_action(action, default_namespace, namespaces)
-        return True
-
     def action_explain(self) -> None:
         """Show the help of the screen."""
         from tui.screens.help import HelpScreen
@@ -176,17 +133,6 @@ class FusewalkApp(Opening):
     def action_help_quit(self) -> None:
         """Say how to quit."""
         self.say("Press q to quit.")
-
-    def _handle_exception(self, error: Exception) -> None:
-        """Keep a note of a fault of our own before the app goes down."""
-        if not self.last_words:
-            kept = keep_note(error, self.actions_run, self.size)
-            self.last_words = f"Fusewalk stopped by a fault of its own. {kept}\n"
-        super()._handle_exception(error)
-
-    def _fatal_error(self) -> None:
-        """Go down without printing the values of variables."""
-        self._close_messages_no_wait()
 
 
 def run(path: Path | None, options: Options, complaint: "Complaint | None" = None) -> int:

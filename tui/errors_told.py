@@ -1,0 +1,83 @@
+"""What errors become on the terminal: a dialog that a person can act on, or a crash note and a way on."""
+
+from __future__ import annotations
+
+import contextlib
+from collections import deque
+from collections.abc import Iterator, Mapping
+
+from textual.actions import ActionParseResult
+from textual.dom import DOMNode
+
+from model.errors import FusewalkError
+from tui.crash import keep_note
+from tui.opening import Opening
+from tui.screens.dialog import MessageDialog, error_dialog
+from tui.screens.frame import Framed
+
+
+class Telling(Opening):
+    """What the app says of what went wrong.
+
+    Parameters
+    ----------
+    ansi_color
+        Whether the terminal's own colours are used.
+
+    Attributes
+    ----------
+    last_words
+        What is written once the terminal is free again; empty where nothing went wrong.
+    actions_run
+        The last actions, for a crash note.
+    """
+
+    def __init__(self, *, ansi_color: bool) -> None:
+        super().__init__(ansi_color=ansi_color)
+        self.last_words = ""
+        self.actions_run: deque[str] = deque(maxlen=20)
+
+    def say(self, sentence: str) -> None:
+        """Say one thing in the bottom line of the screen, where it has one."""
+        if isinstance(self.screen, Framed):
+            self.screen.say(sentence)
+
+    def tell(self, error: BaseException) -> None:
+        """Show an error as a dialog: what can be mended as it is, anything else with a crash note."""
+        if isinstance(error, FusewalkError):
+            self.push_screen(error_dialog(error))
+            return
+        kept = keep_note(error, self.actions_run, self.size)
+        self.push_screen(MessageDialog("Something went wrong in Fusewalk itself.", [kept, "You can go on."]))
+
+    @contextlib.contextmanager
+    def telling(self) -> Iterator[None]:
+        """Turn an error that a person can mend into a dialog."""
+        try:
+            yield
+        except FusewalkError as error:
+            self.tell(error)
+
+    async def run_action(
+        self,
+        action: str | ActionParseResult,
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        """Run an action, and tell an error that a person can mend."""
+        self.actions_run.append(action if isinstance(action, str) else action[1])
+        self.say("")
+        with self.telling():
+            return await super().run_action(action, default_namespace, namespaces)
+        return True
+
+    def _handle_exception(self, error: Exception) -> None:
+        """Keep a note of a fault of our own before the app goes down."""
+        if not self.last_words:
+            kept = keep_note(error, self.actions_run, self.size)
+            self.last_words = f"Fusewalk stopped by a fault of its own. {kept}\n"
+        super()._handle_exception(error)
+
+    def _fatal_error(self) -> None:
+        """Go down without printing the values of variables."""
+        self._close_messages_no_wait()
