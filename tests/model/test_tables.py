@@ -31,6 +31,7 @@ def test_all_tables_are_there() -> None:
         "fuse_times",
         "fuses",
         "lamps",
+        "proof_limits",
         "relays",
         "terminals",
         "trade_words",
