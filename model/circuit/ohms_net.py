@@ -1,0 +1,314 @@
+"""Ohms between many pairs of points without the supply: each network is prepared once and asked often.
+
+What one pair reads by the slow way stands in :func:`model.circuit.meter.read_ohms`; both agree.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy.sparse import coo_array, csc_array, csr_array
+from scipy.sparse.csgraph import connected_components, dijkstra
+from scipy.sparse.linalg import splu
+
+from model.circuit.arrays import FloatArray, IntArray
+from model.circuit.build_parts import build_netlist
+from model.circuit.condition import OUT, Condition, require_point
+from model.circuit.faults import part_of_site
+from model.circuit.movers import closed_branches
+from model.circuit.relax import COLD_SHARE, Circuit
+from model.harness.harness import Harness
+
+OPEN_OHMS = 50e6
+"""From here on a meter shows open."""
+
+_NEARLY_ALL = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """The branches from one node to another, and the sum of their ohms."""
+
+    ohms: float
+    branches: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class OhmsNet:
+    """Resistances between numbered nodes.
+
+    Attributes
+    ----------
+    index
+        Node of each point.
+    one, other
+        Shape (branches,), the nodes of each branch.
+    siemens
+        Shape (branches,), conductance of each branch.
+    parts, sites
+        The part and the fault site of each branch; the empty string where it has none.
+    """
+
+    index: dict[str, int]
+    node_count: int
+    one: IntArray
+    other: IntArray
+    siemens: FloatArray
+    parts: tuple[str, ...]
+    sites: tuple[str, ...]
+
+    def ohms(self, red: str, black: str) -> float:
+        """Give the ohms between two points, leads nulled; infinite where a meter shows open."""
+        return self.ohms_between(self.index[red], self.index[black])
+
+    def ohms_between(self, one: int, other: int) -> float:
+        """Give the ohms between two nodes; infinite where a meter shows open."""
+        if one == other:
+            return 0.0
+        if self._island[one] != self._island[other]:
+            return math.inf
+        return _shown(self._drop(one, other, *self._spread(one, other)))
+
+    def broken_ohms(self, red: str, black: str, sites: frozenset[str]) -> float:
+        """Give the ohms between two points with what stands at some sites broken."""
+        gone = tuple(place for site in sorted(sites) for place in self._at.get(site, ()))
+        return self.ohms_without(self.index[red], self.index[black], gone)
+
+    def places_of(self, site: str) -> tuple[int, ...]:
+        """Give the numbers of the branches at a fault site."""
+        return tuple(self._at.get(site, ()))
+
+    def branches_of(self, part_id: str) -> tuple[int, ...]:
+        """Give the numbers of the branches of a part or wire."""
+        return self._of_part.get(part_id, ())
+
+    def ohms_without(self, one: int, other: int, gone: tuple[int, ...]) -> float:
+        """Give the ohms between two nodes with some branches gone; infinite where a meter shows open.
+
+        Notes
+        -----
+        By the Woodbury identity on the network as it is: one small matrix over the branches that go.
+        """
+        here = self._island[one]
+        gone = tuple(place for place in dict.fromkeys(gone) if self._island[self.one[place]] == here)
+        if one == other or not gone or self._island[other] != here:
+            return self.ohms_between(one, other)
+        if not math.isfinite(self.way(one, other, gone).ohms):
+            return math.inf
+        spread = self._spread(one, other)
+        ends = [(int(self.one[place]), int(self.other[place])) for place in gone]
+        through = np.array([self._drop(*pair, *spread) for pair in ends])
+        between = np.array([[self._drop(*pair, *self._along(place)) for place in gone] for pair in ends])
+        root = np.sqrt(self.siemens[list(gone)])
+        inner = np.diag(1.0 / self.siemens[list(gone)]) - between
+        values, vectors = np.linalg.eigh(inner * np.outer(root, root))
+        pushed = vectors.T @ (through * root)
+        if (values < _NEARLY_ALL).any():
+            return self._leave(~np.isin(np.arange(len(self.one)), gone)).ohms_between(one, other)
+        return _shown(self._drop(one, other, *spread) + float((pushed**2 / values).sum()))
+
+    def without(self, parts: frozenset[str]) -> OhmsNet:
+        """Give the same network with everything of some parts, or wires, taken out."""
+        kept = np.array([part not in parts for part in self.parts], dtype=bool)
+        return self if kept.all() else self._leave(kept)
+
+    def with_ends_moved(self, moves: Iterable[tuple[str, str, str]]) -> OhmsNet:
+        """Give the network with ends of branches moved, each by its site, the point that it leaves and its new one."""
+        one, other = self.one.copy(), self.other.copy()
+        for site, leaves, goes_to in moves:
+            for place in self._at.get(site, ()):
+                ends = one if self.one[place] == self.index[leaves] else other
+                ends[place] = self.index[goes_to]
+        return OhmsNet(self.index, self.node_count, one, other, self.siemens, self.parts, self.sites)
+
+    def joined(self, one: int, other: int, ohms: float) -> OhmsNet:
+        """Give the network with one more resistance between two nodes."""
+        return OhmsNet(
+            self.index,
+            self.node_count,
+            np.append(self.one, one),
+            np.append(self.other, other),
+            np.append(self.siemens, 1.0 / ohms),
+            (*self.parts, ""),
+            (*self.sites, ""),
+        )
+
+    def island_of(self, point: str) -> int:
+        """Give the number of what hangs together with a point."""
+        return int(self._island[self.index[point]])
+
+    def way(self, one: int, other: int, gone: tuple[int, ...] = ()) -> Way:
+        """Give the way of least ohms between two nodes with some branches gone; infinite ohms where there is none."""
+        if one == other:
+            return Way(0.0, ())
+        ohms, nodes = 1.0 / self.siemens, self.node_count
+        ohms[list(gone)] = math.inf
+        pairs = np.minimum(self.one, self.other) * nodes + np.maximum(self.one, self.other)
+        order = np.lexsort((ohms, pairs))
+        order = order[np.isfinite(ohms[order])]
+        pairs, first = np.unique(pairs[order], return_index=True)
+        least = order[first]
+        joins = csr_array((ohms[least], (pairs // nodes, pairs % nodes)), shape=(nodes, nodes))
+        reach, before = dijkstra(joins, directed=False, indices=np.array([one]), return_predecessors=True)
+        if not np.isfinite(reach[0, other]):
+            return Way(math.inf, ())
+        found: list[int] = []
+        node = other
+        while node != one:
+            last = int(before[0, node])
+            pair = min(node, last) * nodes + max(node, last)
+            found.append(int(least[np.searchsorted(pairs, pair)]))
+            node = last
+        return Way(float(reach[0, other]), tuple(reversed(found)))
+
+    @cached_property
+    def _island(self) -> IntArray:
+        joins = coo_array((np.ones(len(self.one)), (self.one, self.other)), shape=(self.node_count, self.node_count))
+        return connected_components(joins, directed=False)[1].astype(np.int64)
+
+    @cached_property
+    def _at(self) -> dict[str, list[int]]:
+        found: dict[str, list[int]] = {}
+        for place, site in enumerate(self.sites):
+            if site:
+                found.setdefault(site, []).append(place)
+        return found
+
+    @cached_property
+    def _of_part(self) -> dict[str, tuple[int, ...]]:
+        found: dict[str, list[int]] = {}
+        for place, part in enumerate(self.parts):
+            if part:
+                found.setdefault(part, []).append(place)
+        return {part: tuple(places) for part, places in found.items()}
+
+    @cached_property
+    def _alongs(self) -> dict[int, tuple[_Island, FloatArray]]:
+        return {}
+
+    def _along(self, place: int) -> tuple[_Island, FloatArray]:
+        """Give the volts of an island with one ampere driven through a branch's ends; kept."""
+        found = self._alongs.get(place)
+        if found is None:
+            found = self._alongs[place] = self._spread(int(self.one[place]), int(self.other[place]))
+        return found
+
+    @cached_property
+    def _members(self) -> tuple[IntArray, IntArray, IntArray, IntArray]:
+        """Nodes by island, branches by island, and where each island begins in both."""
+        nodes = np.argsort(self._island, kind="stable")
+        branches = np.argsort(self._island[self.one], kind="stable")
+        count = int(self._island.max()) + 2
+        node_starts = np.searchsorted(self._island[nodes], np.arange(count))
+        branch_starts = np.searchsorted(self._island[self.one][branches], np.arange(count))
+        return nodes, branches, node_starts, branch_starts
+
+    @cached_property
+    def _solvers(self) -> dict[int, _Island]:
+        return {}
+
+    def _spread(self, one: int, other: int) -> tuple[_Island, FloatArray]:
+        """Give the volts of an island with one ampere driven into one node and out of the other."""
+        number = int(self._island[one])
+        solver = self._solvers.get(number)
+        if solver is None:
+            nodes, branches, node_starts, branch_starts = self._members
+            own = branches[branch_starts[number] : branch_starts[number + 1]]
+            solver = _Island(
+                nodes[node_starts[number] : node_starts[number + 1]],
+                (self.one[own], self.other[own], self.siemens[own]),
+            )
+            self._solvers[number] = solver
+        return solver, solver.volts(one, other)
+
+    @staticmethod
+    def _drop(one: int, other: int, solver: _Island, volts: FloatArray) -> float:
+        return float(volts[solver.place[one]] - volts[solver.place[other]]) if one in solver.place else 0.0
+
+    def _leave(self, kept: np.typing.NDArray[np.bool_]) -> OhmsNet:
+        places = np.flatnonzero(kept).tolist()
+        return OhmsNet(
+            self.index,
+            self.node_count,
+            self.one[kept],
+            self.other[kept],
+            self.siemens[kept],
+            tuple(self.parts[place] for place in places),
+            tuple(self.sites[place] for place in places),
+        )
+
+
+class _Island:
+    """Nodes that hang together, ready to be solved for any pair of them."""
+
+    def __init__(self, nodes: IntArray, branches: tuple[IntArray, IntArray, FloatArray]) -> None:
+        self.place = {int(node): place for place, node in enumerate(nodes.tolist())}
+        one = np.array([self.place[node] for node in branches[0].tolist()], dtype=np.int64)
+        other = np.array([self.place[node] for node in branches[1].tolist()], dtype=np.int64)
+        siemens = branches[2]
+        rows, columns = np.concatenate([one, other, one, other]), np.concatenate([one, other, other, one])
+        values = np.concatenate([siemens, siemens, -siemens, -siemens])
+        free = (rows > 0) & (columns > 0)
+        size = len(nodes) - 1
+        matrix = csc_array((values[free], (rows[free] - 1, columns[free] - 1)), shape=(size, size))
+        self._size = size
+        self._factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
+
+    def volts(self, one: int, other: int) -> FloatArray:
+        """Give the volts of each node, its first at 0, with one ampere driven into one node and out of the other."""
+        push = np.zeros(self._size + 1)
+        push[self.place[one]] += 1.0
+        push[self.place[other]] -= 1.0
+        found: FloatArray = np.concatenate([[0.0], self._factors.solve(push[1:])])
+        return found
+
+
+def ohms_net(harness: Harness, condition: Condition) -> OhmsNet:
+    """Build the network of a harness as an ohmmeter sees it: supplies off, filaments cold, relays at rest.
+
+    Leds, electronics, inverters and diodes are open: the meter's volts are too few for them.
+
+    Raises
+    ------
+    ArgumentError, CircuitError
+        Where the condition is none of the harness.
+    """
+    for supply in (*harness.batteries, *harness.chargers):
+        condition = condition.with_setting(supply.id, OUT)
+    net = build_netlist(harness, condition)
+    circuit = Circuit(net)
+    states = tuple(False for _ in net.movers)
+    carries = closed_branches(circuit, states, np.ones(len(net.one), dtype=bool)) & circuit.conducts
+    carries[circuit.line_branch] = False
+    siemens = circuit.siemens.copy()
+    siemens[circuit.lamp_branch] = circuit.lamp_siemens / COLD_SHARE
+    places = np.flatnonzero(carries & (circuit.ends[0] != circuit.ends[1])).tolist()
+    sites = tuple(net.sites[place] for place in places)
+    return OhmsNet(
+        dict(net.index),
+        len(net.names),
+        circuit.ends[0][places],
+        circuit.ends[1][places],
+        siemens[places],
+        tuple(part_of_site(site) for site in sites),
+        sites,
+    )
+
+
+def point_node(net: OhmsNet, harness: Harness, point: str) -> int:
+    """Give the node of a point; the ``in`` of a fuse on a busbar is the busbar.
+
+    Raises
+    ------
+    ArgumentError
+        Where there is no such point.
+    """
+    return net.index[require_point(harness, point).name]
+
+
+def _shown(ohms: float) -> float:
+    return math.inf if ohms > OPEN_OHMS else max(ohms, 0.0)

@@ -1,0 +1,189 @@
+"""The order of rows: places are gone to once, and plugs are opened once, as far as the rows let it be."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A row to be put in order.
+
+    Attributes
+    ----------
+    key
+        Unique.
+    places
+        Where it can be read, the one that is liked best first; at least one, which may be the empty name.
+    needs
+        Parts that have to be apart for it.
+    mated
+        Parts that have to be together for it.
+    """
+
+    key: str
+    places: tuple[str, ...]
+    needs: frozenset[str] = frozenset()
+    mated: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A row in its place in the order.
+
+    Attributes
+    ----------
+    place
+        Where it is read.
+    opens, closes
+        What is taken apart, and what put together again, just before it.
+    opened
+        Everything that is apart while it is read.
+    """
+
+    key: str
+    place: str
+    opens: tuple[str, ...]
+    closes: tuple[str, ...]
+    opened: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """What an order costs, and the least that it could.
+
+    Attributes
+    ----------
+    stops
+        Places gone to, each time anew; `places` how many there are.
+    openings
+        Plugs and parts taken apart, each time anew; `opened` how many there are.
+    """
+
+    stops: int
+    places: int
+    openings: int
+    opened: int
+
+
+class _Tour:
+    """Rows that are still to be put in order, and what stands apart by now."""
+
+    def __init__(self, tasks: Sequence[Task], place_of: Callable[[str], str]) -> None:
+        self.left = {task.key: task for task in tasks}
+        self.place_of = place_of
+        self.opened: set[str] = set()
+        self.steps: list[Step] = []
+        self._to_open: list[str] = []
+        self._to_close: list[str] = []
+
+    def places(self) -> list[str]:
+        """Name the places at which something is left to be read, and those of what has to be opened."""
+        names = [place for task in self.left.values() for place in task.places]
+        needed = sorted({part for task in self.left.values() for part in task.needs} - self.opened)
+        return list(dict.fromkeys([*names, *(self.place_of(part) for part in needed)]))
+
+    def ready(self, place: str, opened: Iterable[str]) -> list[Task]:
+        """Give the rows that can be read in a place with some parts apart."""
+        apart = set(opened)
+        return [
+            task
+            for task in self.left.values()
+            if place in task.places and task.needs <= apart and not task.mated & apart
+        ]
+
+    def openable(self, place: str) -> set[str]:
+        """Name what can be opened in a place: what some row needs, and none that is left wants together."""
+        needed = {part for task in self.left.values() for part in task.needs} - self.opened
+        held = {part for task in self.left.values() for part in task.mated}
+        return {part for part in needed - held if self.place_of(part) == place}
+
+    def promise(self, place: str) -> tuple[int, int, int]:
+        """Value going to a place now: rows lost to a second visit (fewer is better), then what it opens and reads."""
+        before = self.ready(place, self.opened)
+        opening = self.openable(place)
+        after = self.ready(place, self.opened | opening)
+        done = {task.key for task in (*before, *after)}
+        stranded = sum(place in task.places and task.key not in done for task in self.left.values())
+        return -stranded, len(opening), len(done)
+
+    def visit(self, place: str) -> bool:
+        """Read what can be read in a place, open what is needed there, and read on; tell whether anything was done."""
+        count, opened = len(self.left), len(self.opened)
+        while True:
+            for task in self._liked(self.ready(place, self.opened), place):
+                self._take(task, place)
+            opening = self.openable(place)
+            if not opening:
+                return len(self.left) < count or len(self.opened) > opened
+            self._to_open += sorted(opening)
+            self.opened |= opening
+
+    def force(self) -> None:
+        """Where nothing goes on, open and close what the first row that is left wants."""
+        task = next(iter(self.left.values()))
+        closing = sorted(task.mated & self.opened)
+        opening = sorted(task.needs - self.opened)
+        self._to_close += closing
+        self._to_open += opening
+        self.opened = (self.opened | set(opening)) - set(closing)
+        self._take(task, task.places[0])
+
+    def _take(self, task: Task, place: str) -> None:
+        opens = tuple(part for part in dict.fromkeys(self._to_open) if part in self.opened)
+        closes = tuple(part for part in dict.fromkeys(self._to_close) if part not in self.opened)
+        self.steps.append(Step(task.key, place, opens, closes, frozenset(self.opened)))
+        self._to_open, self._to_close = [], []
+        del self.left[task.key]
+
+    @staticmethod
+    def _liked(tasks: list[Task], place: str) -> list[Task]:
+        """Put rows with the same other end one behind the other."""
+
+        def other(task: Task) -> tuple[bool, str]:
+            far = next((name for name in task.places if name != place), place)
+            return far != place, far
+
+        return sorted(tasks, key=other)
+
+
+def in_order(tasks: Sequence[Task], place_of: Callable[[str], str]) -> tuple[Step, ...]:
+    """Put rows in order.
+
+    Parameters
+    ----------
+    place_of
+        Gives the place of a part that is opened.
+
+    Notes
+    -----
+    The next place is the one after which the fewest rows there would want a second visit; of those the one where the
+    most is opened, then read. What is open stays open unless a row wants it together.
+    """
+    tour = _Tour(tasks, place_of)
+    gone_to: set[str] = set()
+    while tour.left:
+        names = tour.places()
+        fresh = [name for name in names if name not in gone_to] or names
+        place = max(fresh, key=tour.promise)
+        gone_to.add(place)
+        if not tour.visit(place) and set(names) <= gone_to:
+            tour.force()
+            gone_to = set()
+    return tuple(tour.steps)
+
+
+def effort_of(steps: Sequence[Step], place_of: Callable[[str], str]) -> Effort:
+    """Count what an order costs: each time that one goes to a place, and each time that something is taken apart."""
+    stops = 0
+    here: str | None = None
+    openings: Counter[str] = Counter()
+    for step in steps:
+        for place in (*(place_of(part) for part in (*step.closes, *step.opens)), step.place):
+            stops += place != here
+            here = place
+        openings.update(step.opens)
+    places = {step.place for step in steps} | {place_of(part) for part in openings}
+    return Effort(stops, len(places), sum(openings.values()), len(openings))
