@@ -53,7 +53,7 @@ def screen_text(app: App[Any]) -> str:
     return "\n".join("".join(segment.text for segment in strip) for strip in strips)
 
 
-async def until(pilot: Pilot[Any], holds: Callable[[], bool], tries: int = 500) -> None:
+async def until(pilot: Pilot[Any], holds: Callable[[], bool], tries: int = 3000) -> None:
     """Let the app run until something holds.
 
     Raises
