@@ -9,17 +9,18 @@ from typing import assert_never
 from model.circuit.condition import OUT
 from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Fuse, Load, Module, Relay
-from model.harness.places import BODY_PLACE, place_of, place_words, point_place
-from model.harness.records import Connector
+from model.harness.places import BODY_PLACE, WIRE_ENDS, end_place, place_of, place_words, point_place
+from model.harness.records import Connector, Wire
 from model.harness.supply import grounded_posts
 from model.tracing.checks import FUSE_LAMP_WATTS, MEASURED, Check, CheckKind
 from model.tracing.condition_words import held_words, key_words, settings_words
 from model.tracing.fuse_words import fuse_fitting
 from model.tracing.names import either, id_and_label, part_name, point_name, point_wires
-from model.words import watts_text
+from model.words import clean, watts_text
 
 _VOLTS_RANGES = (2, 20, 200)
 _CHARGING_SHARE = 1.25
+_BETWEEN = "between "
 
 
 class LineName(StrEnum):
@@ -76,9 +77,23 @@ def check_lines(
 
 
 def check_place(harness: Harness, check: Check) -> str:
-    """Say where the check is made and how to get there; empty where the file gives no place."""
+    """Say where the check is made and how to get there; empty where the file gives no place.
+
+    A wire is looked at between the places of its ends: ``between bulkhead and nose left``.
+    """
     place = point_place(harness, check.red) if check.red else place_of(harness, check_part(check))
+    part = harness.parts.get(check.part)
+    if not place and not check.red and isinstance(part, Wire):
+        return _way_of(harness, part)
     return place_words(place) if place else ""
+
+
+def _way_of(harness: Harness, wire: Wire) -> str:
+    ends = [place for place in (end_place(harness, wire, end) for end in WIRE_ENDS) if place and place != BODY_PLACE]
+    named = {place.name: place for place in ends}
+    if len(named) == 1:
+        return place_words(ends[0])
+    return f"{_BETWEEN}{either((clean(name) for name in named), 'and')}" if named else ""
 
 
 def check_part(check: Check) -> str:
@@ -224,7 +239,9 @@ def check_sentence(harness: Harness, check: Check, loads: tuple[str, ...] = (), 
         _plugged(harness, check, loads),
     ]
     words = ", ".join(one for one in said if one)
-    told = f"At {place}: {words}" if place else f"{words[:1].upper()}{words[1:]}"
+    where = place if place.startswith(_BETWEEN) else f"at {place}"
+    told = f"{where}: {words}" if place else words
+    told = f"{told[:1].upper()}{told[1:]}"
     return f"{told}: {_asks(harness, check)}?"
 
 

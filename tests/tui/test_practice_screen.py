@@ -16,6 +16,7 @@ from model.tracing.named_checks import named_check
 from tests.tui.on_bench import app_of, at_rest, looking_at, no_control_bytes, put_on_bench, row_texts
 from tests.tui.on_screen import NASTY, screen_text, until
 from tests.tui.test_cli_practice import HARNESS, two_fuses
+from tui.practice_rows import practice_checks
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.practice import PracticeScreen
@@ -58,6 +59,23 @@ async def test_the_complaint_stands_above_the_checks_by_place(tmp_path: Path) ->
         rows = screen.query_one(RowList).rows
         assert sum(row.can_be_marked for row in rows) == len(practice.offered)
         assert "practice, no checks" in shown
+
+
+async def test_a_wire_is_listed_between_the_places_of_its_ends(tmp_path: Path) -> None:
+    """Not among what has no place."""
+    path = tmp_path / "two_places.toml"
+    text = two_fuses(tmp_path).read_text(encoding="utf-8")
+    row = tomllib.loads(text)
+    row["locations"] = [{"name": "dash"}, {"name": "nose"}]
+    for part in (*row["fuses"], *row["loads"]):
+        part["location"] = "dash" if part in row["fuses"] else "nose"
+    path.write_text(tomli_w.dumps(row), encoding="utf-8")
+    async with practised(path) as (_, screen):
+        assert screen.practice is not None
+        places = dict(practice_checks(screen.practice))
+        wires = [one.part for one in places["between dash and nose"]]
+        assert wires
+        assert all(name.startswith("W") for name in wires)
 
 
 async def test_enter_makes_the_marked_check(tmp_path: Path) -> None:
@@ -164,10 +182,11 @@ async def test_leaving_in_the_middle_is_asked(tmp_path: Path) -> None:
 async def test_cautions_stand_before_the_check(tmp_path: Path) -> None:
     """Above the list with the step, whole with a."""
     async with practised(two_fuses(tmp_path)) as (pilot, screen):
-        practice, check = screen.practice, screen.marked_check()
+        practice = screen.practice
         assert practice is not None
-        assert check is not None
-        assert practice.cautions(check)
+        check = next(one for one in practice.offered if practice.cautions(one))
+        screen.mark(check)
+        await at_rest(pilot)
         assert "Caution: " in str(screen.query_one("#wants", Static).content)
         await press(pilot, "a")
         dialog = pilot.app.screen

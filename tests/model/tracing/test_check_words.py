@@ -10,7 +10,7 @@ from model.circuit.condition import make_condition
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness_text
 from model.tracing.answer_words import expect_words, number_words, outcome_words, prompt_words
-from model.tracing.check_words import LineName, check_lines, check_sentence
+from model.tracing.check_words import LineName, check_lines, check_place, check_sentence
 from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, measured, seen
 from model.units import fuse_cold_ohms
 from model.words import clean
@@ -84,9 +84,9 @@ def test_every_kind_is_told_in_at_most_seven_lines_in_one_order(kind: CheckKind)
     assert all(line.words for line in lines)
 
 
-def told(harness: Harness, check: Check, **how: bool) -> dict[LineName, str]:
+def told(harness: Harness, check: Check, *, is_on: bool | None = None) -> dict[LineName, str]:
     """Give the lines of a check by what they are about."""
-    return {line.name: line.words for line in check_lines(harness, check, ("E1:load",), **how)}
+    return {line.name: line.words for line in check_lines(harness, check, ("E1:load",), is_on=is_on)}
 
 
 @pytest.mark.parametrize(
@@ -168,6 +168,37 @@ def test_a_free_end_and_an_end_set_off_are_named_by_their_place() -> None:
     lines = told(harness, check)
     assert lines[LineName.RED] == "the end of wire W20, TQ 1, at nose, two screws, TQ 1"
     assert lines[LineName.SET] == "wire W4 off E1 (Work lamp) terminal +, wire side"
+
+
+WAYS = [
+    ("W1", "between dash and nose"),
+    ("W2", "nose, two screws"),
+    ("W3", "dash"),
+    ("W4", ""),
+    ("W5", "tail, in the tray"),
+]
+
+
+@pytest.mark.parametrize(("wire", "place"), WAYS)
+def test_a_wire_is_looked_at_between_the_places_of_its_ends(wire: str, place: str) -> None:
+    """Both in one place, or one of them alone known: that place; its own where the file gives one."""
+    harness = rig(
+        'locations = [ { name = "dash" }, { name = "nose", reach = "two screws" }, '
+        '{ name = "tail", reach = "in the tray" } ]\n'
+        'fuses = [ { id = "F1", amps = 10, location = "dash" } ]\n'
+        "loads = [ "
+        '{ id = "E1", kind = "lamp", watts = 5, location = "nose" }, '
+        '{ id = "E2", kind = "lamp", watts = 5, location = "nose" }, { id = "E3", kind = "lamp", watts = 5 } ]\n'
+        'wires = [ { id = "W1", from = "F1.out", to = "E1.+" }, { id = "W2", from = "E1.+", to = "E2.+" }, '
+        '{ id = "W3", from = "F1.out", to = "E3.+" }, { id = "W4", from = "E3.-", to = "G1.-" }, '
+        '{ id = "W5", from = "F1.out", to = "E1.+", location = "tail" }, '
+        '{ id = "W6", from = "G1.+", to = "F1.in" } ]\n',
+        build="nominal_volts = 12, chassis = false",
+    )
+    check = Check(CheckKind.LOOK, make_condition(harness, "on"), part=wire)
+    assert check_place(harness, check) == place
+    sentence = check_sentence(harness, check)
+    assert sentence.startswith({"": "Look at ", "between dash and nose": "Between "}.get(place, f"At {place}: "))
 
 
 def test_a_module_awake_asleep_or_driving_is_said() -> None:
