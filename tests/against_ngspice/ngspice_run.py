@@ -16,7 +16,7 @@ The value of an `r` is ohms, of an `i` amperes from the first node through it to
 of a `b` an expression in amperes with `{a}` and `{b}` for the two node names.
 """
 
-OPTIONS = ".options reltol=1e-9 abstol=1e-9 vntol=1e-6 gmin=1e-15 rshunt=1e11 itl1=500 itl2=500"
+OPTIONS = ".options reltol=1e-9 abstol=1e-9 vntol=1e-6 gmin=1e-15 itl1=500 itl2=500"
 
 LONGEST_SECONDS = 120.0
 """A process that has not answered by then hangs, and is ended."""
@@ -66,7 +66,7 @@ class Ngspice:
         Parameters
         ----------
         elements
-            The circuit. Each node has 100 GΩ to node 0 besides.
+            The circuit. Every node must have a way to node 0, however many ohms it has.
         node_count
             Nodes, the reference included and two more at least; one that no element names gives 0.
 

@@ -7,6 +7,8 @@ from tests.against_ngspice.ngspice_run import Element, Ngspice
 from tests.against_ngspice.spice_branches import Branch, Kind, Net
 
 OPEN_OHMS = 1e15
+TIE_OHMS = 1e11
+"""Ties what floats to the reference, once for all of it: tied at each of some hundred points it would load a meter."""
 COLD_SHARE = 12.0
 """A lamp's filament has at least a twelfth of its rated resistance."""
 LAMP_POWER = 0.55
@@ -17,6 +19,8 @@ LAMP_LAW = (
 POWER_LAW = "v({{a}},{{b}}) > {least_volts!r} ? {watts!r}/max(v({{a}},{{b}}),{least_volts!r}) : v({{a}},{{b}})/{ohms!r}"
 
 ONE_WAY_TOLERANCE_VOLTS = 1e-7
+ONE_WAY_TOLERANCE_AMPS = 1e-8
+"""What may flow the wrong way: not the tenth of a microampere that a meter lets through a battery of a milliohm."""
 FLIPS_AT_ONCE = 10
 MOST_FLIPS = 400
 
@@ -109,9 +113,10 @@ class Solver:
     def _is_wrong(self, place: int, over_volts: float) -> bool:
         if not self._conducts[place]:
             return over_volts > ONE_WAY_TOLERANCE_VOLTS
-        if self._net.branches[place].idle_is_open:
+        branch = self._net.branches[place]
+        if branch.idle_is_open:
             return over_volts < 0
-        return over_volts < -ONE_WAY_TOLERANCE_VOLTS
+        return over_volts < -ONE_WAY_TOLERANCE_AMPS * branch.ohms
 
     def _solved(self, state: dict[str, bool], volts: list[float], least_volts: dict[str, float]) -> Solved:
         solved = Solved(self._net, state, {node: volts[number] for node, number in self._number.items()})
@@ -138,7 +143,25 @@ class Solver:
                 elements.append((f"b{i}", a, b, _power_law(branch, least_volts[branch.name])))
             else:
                 elements += dead
-        return elements
+        return elements + self._ties(elements)
+
+    def _ties(self, elements: list[Element]) -> list[Element]:
+        """Tie one node of each group that nothing joins to the reference, and the others next to nothing."""
+        group = list(range(len(self._number)))
+
+        def first_of(node: int) -> int:
+            while group[node] != node:
+                group[node] = group[group[node]]
+                node = group[node]
+            return node
+
+        for name, one, other, value in elements:
+            if name[0] != "i" and value != OPEN_OHMS:
+                low, high = sorted((first_of(one), first_of(other)))
+                group[high] = low
+        return [
+            (f"rtie{node}", node, 0, TIE_OHMS if group[node] == node else OPEN_OHMS) for node in range(1, len(group))
+        ]
 
     def _write(self, place: int, branch: Branch) -> tuple[list[Element], list[Element]]:
         """Return the elements of a branch while it carries, and while it is open."""

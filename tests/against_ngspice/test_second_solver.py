@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.against_ngspice.ngspice_run import Ngspice, NgspiceError
+from tests.against_ngspice.spice_instruments import Standing
+from tests.against_ngspice.spice_instruments import volts as read_volts
 from tests.against_ngspice.spice_settle import Bench, load
 
 HEAD = """
@@ -99,6 +101,26 @@ def test_inverter_under_its_cut_out_buzzes(tmp_path: Path, ngspice: Ngspice) -> 
     settled = bench_of(INVERTER.replace("OHMS", "0.23"), tmp_path, ngspice).settle("off")
     assert settled.buzzing is True
     assert {"E1.+", "E1.-", "G1.+"} <= settled.unsettled
+
+
+def test_a_meter_on_what_floats_reads_nothing_however_large_it_is(tmp_path: Path, ngspice: Ngspice) -> None:
+    """Three hundred points behind an open wire: 10 MΩ beside one tie of 100 GΩ leave at most 12.7 V / 10001."""
+    splices = ", ".join(f'{{ id = "J{n}" }}' for n in range(300))
+    joints = ", ".join(f'{{ id = "N{n}", from = "J{n}", to = "J{n + 1}" }}' for n in range(299))
+    wire = 'wires = [ { id = "W1", from = "G1.-", to = "J0" } ]'
+    bench = bench_of(f"splices = [ {splices} ]\njoints = [ {joints} ]\n{wire}", tmp_path, ngspice)
+    read = read_volts(bench, Standing("off", faults={"W1": "open"}), "J299", "G1.+")
+    assert read == pytest.approx(0.0, abs=12.7 / 10_000)
+
+
+def test_a_meter_sends_nothing_backwards_through_a_battery_at_rest(tmp_path: Path, ngspice: Ngspice) -> None:
+    """From 13.5 V to a battery of 12.7 V: 0.8 V over the meter's 10 MΩ and the 1 MΩ of one at rest, 0.7273 V."""
+    second = '{ id = "G2", emf = 13.5, ohms = 0.01 }'
+    joint = 'joints = [ { id = "N1", from = "G1.-", to = "G2.-" } ]'
+    path = tmp_path / "two_batteries.toml"
+    path.write_text(HEAD.replace("ohms = 0.01 } ]", f"ohms = 0.01 }}, {second} ]") + joint, encoding="utf-8")
+    read = read_volts(load(path, ngspice), Standing("off"), "G2.+", "G1.+")
+    assert read == pytest.approx(0.8 * 10 / 11, abs=1e-4)
 
 
 def test_emf_is_sought_for_the_posts(tmp_path: Path, ngspice: Ngspice) -> None:
