@@ -16,7 +16,7 @@ from model.harness.harness import Harness
 from model.harness.hazards import NEVER_PROBED, hazards_of_part
 from model.harness.metal import wire_points
 from model.harness.parts import Battery, Charger, Fuse, Load, Module, Relay
-from model.harness.places import place_of, place_words, point_place
+from model.harness.places import WIRE_ENDS, Place, end_place, place_of, place_words, point_place
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.harness.supply import wire_length_m, wire_size
 from model.harness.wire_words import size_words
@@ -29,7 +29,7 @@ from model.plans.runs import LeftOut, Run, contact_runs, wire_runs
 from model.plans.telling import Search, Telling, millivolts_limit, millivolts_tell, ohms_limit, ohms_tell
 from model.plans.tour import Effort, Step, Task, effort_of, in_order
 from model.tables import SourceKind
-from model.tracing.names import id_and_label, wire_code
+from model.tracing.names import id_and_label, wire_code, wire_name
 from model.tracing.reached import ClosedMetal
 from model.units import parse_size
 from model.words import clean, ohms_text
@@ -45,7 +45,15 @@ _STAYS = (Battery, Charger, GroundPoint, Joint)
 
 @dataclass(frozen=True)
 class _Scene:
-    """What all rows are made from."""
+    """What all rows are made from.
+
+    Attributes
+    ----------
+    runs, told, apart
+        By the key of the row: what is measured, what it can tell, what must read open.
+    ends
+        The end, ``a`` or ``b``, at which each wire that has to come off its terminal is taken off.
+    """
 
     harness: Harness
     net: OhmsNet
@@ -53,6 +61,7 @@ class _Scene:
     runs: dict[str, Run]
     told: dict[str, Telling]
     apart: dict[str, Apart]
+    ends: dict[str, str]
 
 
 def continuity_plan(harness: Harness, state: LoomState = LoomState.APART) -> Plan:
@@ -85,7 +94,8 @@ def continuity_plan(harness: Harness, state: LoomState = LoomState.APART) -> Pla
 
 def continuity_effort(harness: Harness, state: LoomState = LoomState.APART) -> Effort:
     """Count the places gone to and the plugs opened for a plan, beside the least that they could be."""
-    return effort_of(_ordered(harness, state)[2], _place_of(harness))
+    scene, _, steps = _ordered(harness, state)
+    return effort_of(steps, _place_of(harness, scene.ends))
 
 
 def _ordered(harness: Harness, state: LoomState) -> tuple[_Scene, tuple[LeftOut, ...], tuple[Step, ...]]:
@@ -99,12 +109,27 @@ def _ordered(harness: Harness, state: LoomState) -> tuple[_Scene, tuple[LeftOut,
     apart = {} if state is LoomState.MATED else {f"{one.black} open": one for one in must_be_apart(harness, net, wires)}
     tasks = [_run_task(harness, key, run, told[key]) for key, run in named.items()]
     tasks += [Task(key, (_place_name(harness, one.black),)) for key, one in apart.items()]
-    return _Scene(harness, net, state, named, told, apart), left_out, in_order(tasks, _place_of(harness))
+    ends = _ends_taken_off(harness, tasks)
+    scene = _Scene(harness, net, state, named, told, apart, ends)
+    return scene, left_out, in_order(tasks, _place_of(harness, ends))
+
+
+def _ends_taken_off(harness: Harness, tasks: Iterable[Task]) -> dict[str, str]:
+    """Choose the end at which each wire is taken off its terminal: the one where most of the rows that want it are."""
+    wanted: dict[str, list[str]] = {}
+    for task in tasks:
+        for name in task.needs:
+            if isinstance(harness.parts[name], Wire):
+                wanted.setdefault(name, []).extend(task.places)
+    return {
+        name: max(WIRE_ENDS, key=lambda end: places.count(end_place(harness, harness.part_of(name, Wire), end).name))
+        for name, places in wanted.items()
+    }
 
 
 def _run_task(harness: Harness, key: str, run: Run, telling: Telling) -> Task:
     places = dict.fromkeys(_place_name(harness, point) for point in (run.red, run.black))
-    mated = {site.partition(".")[0] for site in run.own if "." in site}
+    mated = {site.partition(".")[0] for site in run.sites}
     return Task(key, tuple(places), frozenset(telling.opens), frozenset(mated))
 
 
@@ -112,8 +137,14 @@ def _place_name(harness: Harness, point: str) -> str:
     return point_place(harness, point).name
 
 
-def _place_of(harness: Harness) -> Callable[[str], str]:
-    return lambda part_id: place_of(harness, part_id).name
+def _place_of(harness: Harness, ends: dict[str, str]) -> Callable[[str], str]:
+    return lambda part_id: _taken_at(harness, part_id, ends).name
+
+
+def _taken_at(harness: Harness, part_id: str, ends: dict[str, str]) -> Place:
+    """Give the place where a part is taken out, or the end of a wire off its terminal."""
+    part = harness.parts[part_id]
+    return end_place(harness, part, ends[part_id]) if isinstance(part, Wire) else place_of(harness, part_id)
 
 
 def _rank(harness: Harness, state: LoomState) -> Callable[[str], float | None]:
@@ -166,7 +197,7 @@ def _row(scene: _Scene, step: Step) -> PlanRow:
     amps = _amps(harness, run)
     whole, broken = _whole_and_broken(scene, run, step.opened)
     tells = telling.tells and (ohms_tell(whole, broken) if amps is None else millivolts_tell(whole, broken, amps))
-    condition = Condition(harness.key_names[0], tuple(_setting(harness, name) for name in sorted(step.opened)))
+    condition = Condition(harness.key_names[0], tuple(_setting(scene, name) for name in sorted(step.opened)))
     return PlanRow(
         key=step.key,
         title=f"{_run_name(harness, run)}: {clean(red)} to {clean(black)}",
@@ -184,7 +215,7 @@ def _row(scene: _Scene, step: Step) -> PlanRow:
         covers=run.own,
         tells=tells,
         blind="" if tells else _blind(harness, telling),
-        before=(*_moves(harness, step), *_how(amps)),
+        before=(*_moves(scene, step), *_how(amps)),
         cautions=tuple(one.text for one in cautions_for(harness, (red, black), _dead(scene, condition))),
     )
 
@@ -203,10 +234,10 @@ def _dead(scene: _Scene, condition: Condition) -> Condition:
     return Condition(condition.key, (*supplies, *condition.settings))
 
 
-def _setting(harness: Harness, name: str) -> tuple[str, str]:
-    part = harness.parts[name]
+def _setting(scene: _Scene, name: str) -> tuple[str, str]:
+    part = scene.harness.parts[name]
     if isinstance(part, Wire):
-        return f"{name}.b", OFF
+        return f"{name}.{scene.ends[name]}", OFF
     return name, APART if isinstance(part, Connector) else OUT
 
 
@@ -250,35 +281,25 @@ def _blind(harness: Harness, telling: Telling) -> str:
     return f"beside it the way through {beside} reads as little, and no few parts out make it tell."
 
 
-def _moves(harness: Harness, step: Step) -> tuple[str, ...]:
+def _moves(scene: _Scene, step: Step) -> tuple[str, ...]:
     """Say what to take apart, and what to put together again, before a row."""
-    closing = [f"Put {_thing(harness, name)} together again." for name in step.closes]
-    return (*closing, *(_opening(harness, name) for name in step.opens))
+    closing = [f"Put {id_and_label(scene.harness, name)} back in its place." for name in step.closes]
+    return (*closing, *(_opening(scene, name) for name in step.opens))
 
 
-def _opening(harness: Harness, name: str) -> str:
-    where = place_of(harness, name)
+def _opening(scene: _Scene, name: str) -> str:
+    harness, thing = scene.harness, id_and_label(scene.harness, name)
+    where = _taken_at(harness, name, scene.ends)
     at = f" ({place_words(where)})" if where else ""
     match harness.parts[name]:
         case Connector():
-            return f"Pull plug {_thing(harness, name)} apart{at}."
-        case Fuse() | Relay():
-            return f"Take {_thing(harness, name)} out{at}."
-        case Wire():
-            return (
-                f"Take the end of {_thing(harness, name)} at {clean(_last_point(harness, name))} off its terminal{at}."
-            )
+            return f"Pull plug {thing} apart{at}."
+        case Wire() as wire:
+            point = wire_points(harness, wire)[WIRE_ENDS.index(scene.ends[name])]
+            return f"Take {wire_name(harness, wire)} off its terminal at {clean(point)}{at}."
         case Load() | Module():
-            return f"Unplug {_thing(harness, name)}{at}."
-    return f"Take {_thing(harness, name)} out{at}."
-
-
-def _last_point(harness: Harness, wire_id: str) -> str:
-    return wire_points(harness, harness.part_of(wire_id, Wire))[1]
-
-
-def _thing(harness: Harness, name: str) -> str:
-    return id_and_label(harness, name)
+            return f"Unplug {thing}{at}."
+    return f"Take {thing} out{at}."
 
 
 def _how(amps: float | None) -> tuple[str, ...]:

@@ -12,9 +12,11 @@ _OPEN_WORDS = "open"
 
 def value_words(row: PlanRow, value: float) -> str:
     """Say a value of a row with its unit: ``0.24 Ω``, ``open``, ``12.36 V``, ``35 mV``."""
+    if math.isinf(value):
+        return _OPEN_WORDS
     match row.measure:
         case Measure.OHMS | Measure.APART:
-            return _OPEN_WORDS if math.isinf(value) else ohms_text(value)
+            return ohms_text(value)
         case Measure.MILLIVOLTS:
             return drop_text(value / 1000)
         case Measure.AMPS:
