@@ -1,0 +1,80 @@
+"""Where the probes of a row of a plan go, in words: point, cavity, colour and size of the wire there."""
+
+from __future__ import annotations
+
+import re
+
+from model.harness.harness import Harness
+from model.harness.parts import Battery
+from model.harness.records import Wire
+from model.plans.plan import Measure, PlanRow
+from model.tracing.names import either, part_name, point_name, point_wires, wire_code
+from model.words import clean
+
+_OTHERS_NAMED = 3
+_COVERED_NAMED = 6
+_WORD = re.compile(r"[\w.:+-]*[\w+-]")
+_UNPOWERED = frozenset({Measure.OHMS, Measure.APART})
+
+
+def probe_words(harness: Harness, row: PlanRow, point: str) -> str:
+    """Name a point of a row by what to touch: ``K7 (Fuel pump) pin 30, cavity 2, wire side, GN/BU 1.5``.
+
+    Ohms are read with the clamps off: what is touched for a post then is the end of its cable. A wire that the title
+    tells by colour and size is not told again.
+    """
+    if not point:
+        return ""
+    if row.measure in _UNPOWERED and _is_post(harness, point):
+        return f"the cable end taken off {point_name(harness, point)}"
+    wires = "" if _is_post(harness, point) else point_wires(harness, point)
+    is_told = not wires or wires in row.title
+    return f"{point_name(harness, point)}{'' if is_told else f', {wires}'}"
+
+
+def _is_post(harness: Harness, point: str) -> bool:
+    owner, _, terminal = point.rpartition(".")
+    return isinstance(harness.parts.get(owner), Battery) and terminal in ("+", "-")
+
+
+def red_words(harness: Harness, row: PlanRow) -> str:
+    """Say where the red probe goes: on one point, or on each of several in turn."""
+    if not row.others:
+        return probe_words(harness, row, row.red)
+    if len(row.others) <= _OTHERS_NAMED:
+        return f"in turn {either((probe_words(harness, row, point) for point in row.others), 'and')}"
+    return f"in turn each of {', '.join(clean(point) for point in row.others)}"
+
+
+def black_words(harness: Harness, row: PlanRow) -> str:
+    """Say where the black probe goes; of ``apart`` on the point that the others are held against."""
+    return probe_words(harness, row, row.black or (row.red if row.others else ""))
+
+
+def covers_words(harness: Harness, row: PlanRow) -> str:
+    """Name what a row proves: wires by id, colour and size, anything else by what it is, but for those in its title."""
+    named = []
+    told = frozenset(_WORD.findall(row.title))
+    for name in row.covers:
+        if name in told:
+            continue
+        part = harness.parts.get(name)
+        if isinstance(part, Wire):
+            named.append(f"{name} {wire_code(harness, part)}")
+        else:
+            named.append(part_name(harness, name) if part is not None else clean(name))
+    rest = len(named) - _COVERED_NAMED
+    return f"{', '.join(named[:_COVERED_NAMED])} and {rest} more" if rest > 0 else ", ".join(named)
+
+
+def place_of_row(row: PlanRow) -> str:
+    """Say where a row is read: one place, or that of each probe; nothing where the head of its group says it."""
+    here, there = clean(row.place), clean(row.far_place)
+    if not there or here == there:
+        return "" if clean(row.group).startswith(here) else here
+    return f"{here} → {there}" if here else there
+
+
+def opens_words(harness: Harness, row: PlanRow) -> str:
+    """Name what has to be taken apart for a row to tell anything."""
+    return either((part_name(harness, name.partition(".")[0]) for name in row.opens), "and")
