@@ -16,6 +16,7 @@ from tui.line_input import LineInput
 from tui.line_words import NO, YES, Conversation, say
 from tui.standing import Standing
 from tui.trace_record import RecordKeeper, Unfinished, make_trace, now, unfinished
+from tui.trace_rounds import Rounds
 from tui.walks import Walks
 
 
@@ -45,8 +46,9 @@ def run_lines(bench: Bench, complaint: Complaint, path: Path, answers: LineInput
             say(out, (f"Nothing is written down: {record.problem}",))
         keeper = RecordKeeper(record, standing, complaint, resumed)
         trace = make_trace(bench, keeper.complaint, learned_from(keeper.before))
-        say(out, (keeper.replay(trace),))
-        return Conversation(trace, answers, out, keeper).run()
+        rounds = Rounds(bench)
+        say(out, (keeper.replay(trace, rounds),))
+        return Conversation(trace, answers, out, keeper, rounds).run()
     finally:
         # what could not be written has been said as it came
         with suppress(RecordError):

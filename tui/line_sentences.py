@@ -88,13 +88,18 @@ def other_sentences(harness: Harness, offered: Sequence[Offered]) -> Iterator[st
         yield f"Type take and a number, 1 to {len(offered)}, to make one of them."
 
 
-def answer_sentences(harness: Harness, answers: Sequence[Answered]) -> Iterator[str]:
-    """List the answers that count by number, with what is odd about them."""
+def answer_sentences(harness: Harness, answers: Sequence[Answered], before: Sequence[Answered] = ()) -> Iterator[str]:
+    """List the answers that count by number, with what is odd about them, then those before a repair in vain."""
     if not answers:
         yield "Nothing has been answered yet."
     for number, one in enumerate(answers, 1):
         odd = f" {one.surprise_words}" if one.surprising and one.surprise_words else ""
-        yield f"{number}. {check_sentence(harness, one.check)} {_sentence(outcome_words(one.check, one.outcome))}.{odd}"
+        yield f"{number}. {_answer(harness, one)}{odd}"
+    yield from (f"Read before the repair, not weighed any more: {_answer(harness, one)}" for one in before)
+
+
+def _answer(harness: Harness, one: Answered) -> str:
+    return f"{check_sentence(harness, one.check)} {_sentence(outcome_words(one.check, one.outcome))}."
 
 
 def finding_sentences(harness: Harness, finding: Finding, blown: Sequence[str] = ()) -> Iterator[str]:

@@ -25,6 +25,7 @@ from tui.line_sentences import (
     why_sentences,
 )
 from tui.line_typed import HELP, Told, other_checks, read_or_command, read_typed
+from tui.trace_rounds import Rounds
 from tui.trace_run import Keeper, Tracing
 
 YES, NO = ("yes", "y"), ("no", "n")
@@ -55,13 +56,23 @@ class Conversation:
     ----------
     keeper
         Where replies are kept; None where there is no record.
+    rounds
+        What was read before repairs in vain; None leaves that out.
     """
 
-    def __init__(self, trace: Tracing, answers: LineInput, out: TextIO, keeper: Keeper | None = None) -> None:
+    def __init__(
+        self,
+        trace: Tracing,
+        answers: LineInput,
+        out: TextIO,
+        keeper: Keeper | None = None,
+        rounds: Rounds | None = None,
+    ) -> None:
         self._trace = trace
         self._answers = answers
         self._out = out
         self._keeper = keeper
+        self._rounds = rounds
         self._unkept = ""
         self._asked: Question | Finding | None = None
         self._has_input_ended = False
@@ -161,7 +172,10 @@ class Conversation:
             self._take(said)
 
     def _undo(self) -> bool:
+        last = self._trace.replies[-1] if self._trace.replies else None
         self._trace.undo()
+        if self._rounds is not None:
+            self._rounds.undone(last)
         self._keep(lambda keeper: keeper.keep_undone())
         return True
 
@@ -185,6 +199,8 @@ class Conversation:
 
         if not self._tried(work):
             return False
+        if self._rounds is not None:
+            self._rounds.taken(asked, answers, reply)
         self._keep(lambda keeper: keeper.keep(self._trace, asked, answers, reply))
         return True
 
@@ -218,7 +234,8 @@ class Conversation:
             case Told.HELP:
                 return HELP
             case Told.ANSWERS:
-                return answer_sentences(harness, self._trace.answers)
+                before = () if self._rounds is None else self._rounds.before()
+                return answer_sentences(harness, self._trace.answers, before)
             case Told.OTHERS:
                 return other_sentences(harness, other_checks(self._trace))
             case Told.AGAIN:

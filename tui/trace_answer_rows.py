@@ -14,13 +14,14 @@ from tui.trace_step import answer_title, check_title
 from tui.widgets.rows import Row
 
 SKIPPED = "skipped "
+BEFORE = "before "
 _NUMBER = 3
 _CAME_MOST = 22
 
 
 def answer_rows(seen: Seen, cells: int) -> list[Row]:
-    """Return a row for each answer, then one for each check that could not be made."""
-    return [*_answers(seen, cells), *_skipped(seen, cells)]
+    """Return a row for each answer, then for each reading before a repair, then for each check that was not made."""
+    return [*_answers(seen, cells), *_before(seen, cells), *_skipped(seen, cells)]
 
 
 def answer_detail(seen: Seen, place: int) -> str:
@@ -46,6 +47,13 @@ def _answers(seen: Seen, cells: int) -> Iterator[Row]:
             (odd, "$suspect"),
         )
         yield Row(content, str(place))
+
+
+def _before(seen: Seen, cells: int) -> Iterator[Row]:
+    if seen.before:
+        yield Row(assembled(("read before the repair, not weighed any more", "bold")), can_be_marked=False)
+    for place, answered in enumerate(seen.before):
+        yield Row(assembled(padded(answer_title(seen.harness, answered), cells)), f"{BEFORE}{place}")
 
 
 def _skipped(seen: Seen, cells: int) -> Iterator[Row]:

@@ -13,13 +13,14 @@ from typing import TYPE_CHECKING
 from model.errors import AnswerError, RecordError
 from model.record import Record, read_record
 from model.record_entries import AnyEntry, TraceStart
-from model.tracing.asking import Also, Answered, Finding, Question, Reply
+from model.tracing.asking import Also, Answered, Finding, Question, Repaired, Reply
 from model.tracing.complaint import Complaint
 from model.tracing.learned import learned_from
 from model.tracing.left_traces import LeftTrace, open_traces
 from model.tracing.recorded import Occasion, Shown, entry_of, picked_up_entry, trace_name, undone_entry
 from model.tracing.replayed import replay_of
 from model.words import plural
+from tui.trace_rounds import Rounds
 from tui.trace_run import TraceRun, Tracing
 
 if TYPE_CHECKING:
@@ -74,12 +75,13 @@ def start_trace(standing: Standing, complaint: Complaint, resumed: Unfinished | 
         keeper = RecordKeeper(record, standing, complaint, resumed)
         learned = learned_from(keeper.before)
         trace = make_trace(standing.walks.bench, keeper.complaint, learned)
-        left_out = keeper.replay(trace)
+        rounds = Rounds(standing.walks.bench)
+        left_out = keeper.replay(trace, rounds)
     except BaseException:
         record.close()
         raise
     problem = "" if record.problem is None else f"Nothing is written down: {record.problem.what}"
-    return TraceRun(trace, standing.walks, keeper, " ".join(words for words in (problem, left_out) if words))
+    return TraceRun(trace, standing.walks, keeper, " ".join(words for words in (problem, left_out) if words), rounds)
 
 
 def make_trace(bench: Bench, complaint: Complaint, learned: Learned) -> Tracing:
@@ -128,8 +130,14 @@ class RecordKeeper:
         )
         return entries[:own]
 
-    def replay(self, trace: Tracing) -> str:
-        """Tell a trace again what it was told before it was left; give what of it could not be used, in words."""
+    def replay(self, trace: Tracing, rounds: Rounds) -> str:
+        """Tell a trace again what it was told before it was left; give what of it could not be used, in words.
+
+        Parameters
+        ----------
+        rounds
+            Gets what was read before repairs in vain.
+        """
         if self._resumed is None:
             return ""
         replayed = replay_of(self._resumed.entries)
@@ -138,10 +146,14 @@ class RecordKeeper:
             asked = trace.next()
             check = asked.check if isinstance(asked, Question) else None
             for reply in recorded.replies(check):
+                asked = trace.next()
+                answers = trace.answers if isinstance(reply, Repaired) else ()
                 try:
                     trace.reply(reply)
                 except AnswerError as error:
                     left_out.append(f"{error.what} {error.do}".rstrip())
+                else:
+                    rounds.taken(asked, answers, reply)
         return f"Of the record was left out: {' '.join(left_out)}" if left_out else ""
 
     def keep(self, trace: Tracing, asked: Question | Finding, answers: tuple[Answered, ...], reply: Reply) -> None:

@@ -125,14 +125,19 @@ def _known(seen: Seen) -> dict[str, Known]:
 
 
 def _readings(seen: Seen, told: ToldWalk) -> dict[str, str]:
-    """Map points to the volts last read there against the grounded post; in brackets those of another condition."""
+    """Map points to the volts last read there against the grounded post.
+
+    In brackets those of another condition, and those read before a repair.
+    """
     found: dict[str, str] = {}
-    for answered in seen.answers:
+    earlier = len(seen.before)
+    for place, answered in enumerate((*seen.before, *seen.answers)):
         check = answered.check
         if check.kind is not CheckKind.VOLTS or check.black != told.walk.black:
             continue
         text = reading_text(check, answered.outcome)
         same = check.condition.key == told.condition.key and check.condition.settings == told.condition.settings
+        same = same and place >= earlier
         found[check.red] = text if same else f"({text})"
     return found
 

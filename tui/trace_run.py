@@ -18,6 +18,7 @@ from model.tracing.asking import Answered, Finding, Offered, Question, Repaired,
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
 from model.tracing.suspects import Suspect
+from tui.trace_rounds import Rounds
 
 if TYPE_CHECKING:
     from model.tracing.rows import ToldWalk
@@ -137,6 +138,8 @@ class Seen:
         Why the last reply does not stand in the record; empty where it does.
     last
         The last reply; None before the first.
+    before
+        What was read before a repair that did not cure and cannot have changed it; it is not weighed.
     """
 
     harness: Harness
@@ -151,6 +154,7 @@ class Seen:
     skipped: tuple[Check, ...]
     unkept: str
     last: Reply | None
+    before: tuple[Answered, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -175,9 +179,13 @@ class TraceRun:
         Where replies are kept; None where there is no record.
     unkept
         What is to be told of the record at first.
+    rounds
+        What was read before repairs in vain, of a trace that is picked up.
     """
 
-    def __init__(self, trace: Tracing, walks: Walks, keeper: Keeper | None, unkept: str = "") -> None:
+    def __init__(
+        self, trace: Tracing, walks: Walks, keeper: Keeper | None, unkept: str = "", rounds: Rounds | None = None
+    ) -> None:
         self._trace = trace
         self._walks = walks
         self._keeper = keeper
@@ -185,6 +193,7 @@ class TraceRun:
         self._lock = RLock()
         self._told: dict[tuple[str, Condition], ToldWalk | None] = {}
         self._skipped: list[Check] = []
+        self._rounds = rounds or Rounds(walks.bench)
 
     def seen(self) -> Seen:
         """Give what is to be shown now."""
@@ -203,6 +212,7 @@ class TraceRun:
                 tuple(self._skipped),
                 self._unkept,
                 trace.replies[-1] if trace.replies else None,
+                self._rounds.before(),
             )
 
     def reply(self, reply: Reply) -> Seen:
@@ -217,6 +227,7 @@ class TraceRun:
             trace = self._trace
             asked, answers = trace.next(), trace.answers
             trace.reply(reply)
+            self._rounds.taken(asked, answers, reply)
             if isinstance(reply, Skip) and isinstance(asked, Question):
                 self._skipped.append(asked.check)
             self._keep(lambda keeper: keeper.keep(trace, asked, answers, reply))
@@ -230,6 +241,7 @@ class TraceRun:
         with self._lock:
             last = self._trace.replies[-1] if self._trace.replies else None
             self._trace.undo()
+            self._rounds.undone(last)
             if isinstance(last, Skip) and self._skipped:
                 self._skipped.pop()
             self._keep(lambda keeper: keeper.keep_undone())

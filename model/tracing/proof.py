@@ -33,6 +33,9 @@ _LIVE_VOLTS = 1.0
 _AMPS_SHARE = 0.25
 _LEAST_AMPS = 0.05
 _OPEN_OHMS = 1e5
+_SOLVED_KINDS = frozenset(
+    {CheckKind.VOLTS, CheckKind.DROP, CheckKind.AMPS, CheckKind.OHMS, CheckKind.LISTEN, CheckKind.OBSERVE}
+)
 
 
 def proof_of(bench: Bench, suspect: Suspect, complaint: Complaint, condition: Condition) -> Check:
@@ -65,6 +68,29 @@ def fault_of(suspect: Suspect) -> Fault | None:
         return Fault(suspect.part, FaultKind(suspect.fault), suspect.partner)
     except ValueError:
         return None
+
+
+def may_be_changed_by(bench: Bench, check: Check, mended: Iterable[Suspect]) -> bool:
+    """Tell whether work on some suspects may change what a check reads: it is made on their parts, or tells the fault.
+
+    Where that cannot be computed it may.
+    """
+    harness = bench.harness
+    for suspect in mended:
+        for single in singles_of(suspect):
+            part_id, fault = site_part(harness, single.part), fault_of(single)
+            points = site_points(harness, single.part) if part_id in harness.parts else ()
+            named = {check.part, check.other, check.load.partition(":")[0], *check.condition.by_name}
+            if part_id in named or not set(points).isdisjoint(check.points):
+                return True
+            if check.kind is CheckKind.LOOK:
+                continue
+            if fault is None or check.kind not in _SOLVED_KINDS:
+                return True
+            found = _Proof(bench, check.condition.healthy(), (fault,))
+            if found.survey(faulty=True) is None or found.tells(check):
+                return True
+    return False
 
 
 class _Proof:

@@ -8,6 +8,7 @@ from io import BytesIO, StringIO
 
 import pytest
 
+from model.circuit.bench import Bench
 from model.errors import RecordError
 from model.tracing.asking import (
     Also,
@@ -27,10 +28,11 @@ from model.tracing.asking import (
     Unsure,
 )
 from model.tracing.checks import Check, CheckKind, Word, measured, seen
-from tests.tui.line_trace import FOUND, IGNITION, OTHER, VOLTS, LineTrace, question
+from tests.tui.line_trace import FOUND, IGNITION, OTHER, VOLTS, LineTrace, buggy, question
 from tui.line_also import EXAMPLES
 from tui.line_input import LineInput
 from tui.line_words import Conversation
+from tui.trace_rounds import Rounds
 from tui.trace_run import Keeper, Tracing
 
 LAMP = Check(CheckKind.LAMP, IGNITION, red="K7.30", black="G1.-", watts=3.0)
@@ -40,11 +42,13 @@ AMPS = Check(CheckKind.AMPS, IGNITION, part="F3")
 OPEN = math.inf
 
 
-def talk(trace: LineTrace, *lines: str, keeper: Keeper | None = None) -> tuple[int, list[str]]:
+def talk(
+    trace: LineTrace, *lines: str, keeper: Keeper | None = None, rounds: Rounds | None = None
+) -> tuple[int, list[str]]:
     """Type lines, and give the exit code and the sentences behind the first."""
     out = StringIO()
     typed = BytesIO("".join(f"{line}\n" for line in lines).encode("utf-8", "surrogateescape"))
-    code = Conversation(trace, LineInput(typed), out, keeper).run()
+    code = Conversation(trace, LineInput(typed), out, keeper, rounds).run()
     assert out.getvalue().endswith("\n")
     first, *sentences = out.getvalue().splitlines()
     assert first == "Type ? for the words that are understood."
@@ -304,6 +308,15 @@ def test_the_end_is_asked_for_once(typed: str, ends: bool) -> None:
     _, said = talk(trace, "stop", typed, "unsure")
     assert any(one.startswith("End this trace?") for one in said)
     assert trace.told == ([Stop()] if ends else [Unsure(), Stop()])
+
+
+def test_what_was_read_before_a_repair_in_vain_is_listed_apart() -> None:
+    """The posts hang on no wire that was mended; once the repair is taken back their volts are an answer again."""
+    trace = LineTrace(question())
+    said = talk(trace, "12.4", "no", "answers", "undo", "answers", rounds=Rounds(Bench(buggy())))[1]
+    before = [one for one in said if one.startswith("Read before the repair, not weighed any more: ")]
+    assert len(before) == 1
+    assert before[0].endswith("12.40 V.")
 
 
 def test_a_repair_that_did_not_cure_goes_on() -> None:

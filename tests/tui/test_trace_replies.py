@@ -253,6 +253,32 @@ async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
         assert "repaired" not in kinds_of(path)
 
 
+async def test_what_was_read_before_a_repair_in_vain_is_still_seen(tmp_path: Path) -> None:
+    """Only what the repair cannot have changed, in brackets on the walk; it is no answer; u brings the finding back.
+
+    The wire ahead of the fuse was mended: volts behind it, the relay and the lamp there hang on it, ground does not.
+    """
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, *TO_THE_END, "enter", "enter", "2")
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert seen.answers == ()
+        assert [one.check.red for one in seen.before] == ["E1.-"]
+        assert "(0.00)" in "\n".join(row.content.plain for row in trace_of(app).query_one(RowList).rows)
+        await press(app, pilot, "r")
+        assert "read before the repair, not weighed any more" in screen_text(app)
+        await press(app, pilot, "d")
+        assert "That was read before the repair: o reads it anew." in screen_text(app)
+        await press(app, pilot, "escape", "escape")
+    async with tracing(tmp_path) as (app, pilot, _):
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert [one.check.red for one in seen.before] == ["E1.-"]
+        await press(app, pilot, "u")
+        assert isinstance(app.screen, FoundScreen)
+        assert app.screen.seen.before == ()
+
+
 async def test_quitting_in_the_middle_is_asked_about(tmp_path: Path) -> None:
     """Q quits at once where nothing is answered; else it asks, and Esc goes on."""
     async with tracing(tmp_path) as (app, pilot, _):

@@ -106,7 +106,7 @@ class AnswersScreen(Framed[Reply]):
             self.dismiss(Reached(check_part(self.seen.skipped[int(marked.key.removeprefix(SKIPPED))])))
             return
         if place is None:
-            self.say("No answer is marked.")
+            self.say(self._unmarked())
             return
         check = self.seen.answers[place].check
 
@@ -127,9 +127,17 @@ class AnswersScreen(Framed[Reply]):
 
         place = self.place()
         if place is None:
-            self.say("No answer is marked.")
+            self.say(self._unmarked())
             return
         self.dismiss(Strike(place))
+
+    def _unmarked(self) -> str:
+        """Say why nothing can be changed."""
+        from tui.trace_answer_rows import BEFORE
+
+        marked = self.query_one(RowList).marked_row
+        is_before = marked is not None and marked.key.startswith(BEFORE)
+        return "That was read before the repair: o reads it anew." if is_before else "No answer is marked."
 
     def page(self) -> Page | None:
         """Return the answers as text."""
