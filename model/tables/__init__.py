@@ -34,7 +34,7 @@ def table_rows(name: str) -> tuple[Row, ...]:
     ----------
     name
         ``batteries``, ``conductors``, ``drop_limits``, ``fault_weights``, ``fuse_colours``, ``fuse_times``, ``fuses``,
-        ``lamps``, ``proof_limits``, ``relays``, ``terminals``, ``trade_words`` or ``wire_colours``.
+        ``lamps``, ``load_limits``, ``proof_limits``, ``relays``, ``terminals``, ``trade_words`` or ``wire_colours``.
 
     Raises
     ------

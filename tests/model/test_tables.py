@@ -31,6 +31,7 @@ def test_all_tables_are_there() -> None:
         "fuse_times",
         "fuses",
         "lamps",
+        "load_limits",
         "proof_limits",
         "relays",
         "terminals",

@@ -1,0 +1,228 @@
+"""The rows of one load: with its current, in the other key states, and at its fuse."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from model.caution_words import CAUTIONS, CautionKind
+from model.cautions import cautions_for, cranks, wants_engine_off
+from model.circuit.bands import Band
+from model.circuit.condition import Condition
+from model.circuit.survey import LoadState
+from model.harness.harness import Element, Harness, element_label
+from model.harness.parts import Fuse, LoadKind, Module
+from model.harness.places import place_of, point_place
+from model.plans.load_keys import WorksRow
+from model.plans.load_limits import (
+    across_limit,
+    band_words,
+    computed_limit,
+    fuse_limit,
+    ground_limit,
+    off_limit,
+)
+from model.plans.load_scene import LoadScene
+from model.plans.plan import Limit, Measure, PlanRow
+from model.words import amps_text, clean
+
+LEAST_CLAMP_AMPS = 0.2
+"""Under this a clamp meter shows nothing that could be told from none; judgement."""
+
+_LABEL_CHARACTERS = 48
+
+
+def settings_key(condition: Condition) -> str:
+    """Spell a condition for the key of a row: ``ignition S8=pressed``."""
+    return " ".join([condition.key, *(f"{name}={value}" for name, value in sorted(condition.by_name.items()))])
+
+
+def load_name(harness: Harness, element: Element) -> str:
+    """Name an element in a title: ``Left head lamp dip``, ``E9``, ``Radio pin 30``."""
+    label = clean(element_label(harness, element), _LABEL_CHARACTERS).strip()
+    if isinstance(harness.parts[element.part_id], Module):
+        owner = clean(harness.parts[element.part_id].label, _LABEL_CHARACTERS).strip() or element.part_id
+        return f"{owner} pin {clean(element.name.partition(':')[2], _LABEL_CHARACTERS)}"
+    return label or element.part_id
+
+
+def is_charging(harness: Harness, condition: Condition) -> bool:
+    """Tell whether the engine runs in a condition."""
+    return any(state.charging and state.name == condition.key for state in harness.key_states)
+
+
+def working_rows(scene: LoadScene, element: Element, condition: Condition) -> Iterator[PlanRow]:
+    """Give the rows of an element with its current flowing: across it, its feed, its ground.
+
+    Parameters
+    ----------
+    condition
+        That in which it works; its circuit is known to settle.
+    """
+    feeds = scene.feeds(condition)
+    if feeds is None:
+        return
+    feed, ground = feeds.feed_ends(element)
+    plus, minus = _right_way_round(scene, element, condition)
+    covers = (element.name, *feeds.feeding_sites(feed), *reversed(feeds.grounding_sites(ground)))
+    across = _across_row(scene, element, condition, (plus, minus))
+    if across is not None:
+        yield replace(across, covers=tuple(dict.fromkeys(covers)))
+    yield from _side_rows(scene, element, condition, (feed, ground))
+
+
+def _side_rows(scene: LoadScene, element: Element, condition: Condition, ends: tuple[str, str]) -> Iterator[PlanRow]:
+    """Give the rows of the feed and of the ground of an element that is on, against the grounded post."""
+    harness, name = scene.harness, load_name(scene.harness, element)
+    feeds = scene.feeds(condition)
+    for point, word in zip(ends, ("feed", "ground"), strict=True):
+        band = scene.band(condition, point, scene.black)
+        if band is None or feeds is None or point == scene.black:
+            continue
+        is_feed = word == "feed"
+        sites = feeds.feeding_sites(point) if is_feed else feeds.grounding_sites(point)
+        by_design = feeds.falls_by_design(sites)
+        limit = computed_limit(harness, band) if is_feed else ground_limit(harness, element, band, by_design=by_design)
+        row = _volts_row(scene, condition, (point, scene.black), band, limit, is_on=is_feed)
+        yield replace(
+            row,
+            key=f"{element.name} {word}",
+            title=f"{name}: {'feed terminal' if is_feed else 'ground terminal'} with its current on",
+            covers=tuple(dict.fromkeys(sites)),
+            expect_words=row.expect_words if is_feed else "",
+            blind=row.blind or _beyond_limit(band, limit),
+        )
+
+
+def _across_row(scene: LoadScene, element: Element, condition: Condition, ends: tuple[str, str]) -> PlanRow | None:
+    band = scene.band(condition, *ends)
+    posts = scene.band(condition, scene.live, scene.black)
+    if band is None or posts is None:
+        return None
+    limit = _working_limit(scene, element, condition, (band, posts))
+    row = _volts_row(scene, condition, ends, band, limit, is_on=True)
+    return replace(
+        row,
+        key=f"{element.name} across",
+        title=f"{load_name(scene.harness, element)}: volts across it, working",
+        blind=row.blind or _beyond_limit(band, limit),
+        before=_before(scene.harness, element, condition),
+    )
+
+
+def state_row(scene: LoadScene, element: Element, found: WorksRow) -> PlanRow | None:
+    """Give the row of an element in another key state with the same switches: it stays off, or works there too."""
+    condition, is_off = found.condition, found.state is LoadState.OFF
+    ends = (element.from_point, element.to_point) if is_off else _right_way_round(scene, element, condition)
+    posts = scene.band(condition, scene.live, scene.black)
+    if posts is None:
+        return None
+    band = scene.band(condition, *ends) or Band(0.0, -0.1, 0.1)
+    name = load_name(scene.harness, element)
+    if is_off:
+        row = replace(_volts_row(scene, condition, ends, band, off_limit(element)), expect_words="stays off")
+        title = f"{name}: stays off"
+    else:
+        limit = _working_limit(scene, element, condition, (band, posts))
+        if found.state is LoadState.WEAK:
+            limit = computed_limit(scene.harness, band, "it has less than its rated volts there by design")
+        row = _volts_row(scene, condition, ends, band, limit, is_on=True)
+        title = f"{name}: {'works here too' if found.state is LoadState.WORKS else 'works weakly here'}"
+    return replace(row, key=f"{element.name} in {condition.key}", title=title, covers=(element.name,))
+
+
+def _working_limit(scene: LoadScene, element: Element, condition: Condition, bands: tuple[Band, Band]) -> Limit:
+    """Give the limit across a load that is on, from the bands across it and across the posts."""
+    charging, cranking = is_charging(scene.harness, condition), cranks(scene.harness, condition)
+    band, posts_volts = bands[0], abs(bands[1].volts)
+    return across_limit(scene.harness, element, band, posts_volts, charging=charging, cranking=cranking)
+
+
+def _volts_row(
+    scene: LoadScene, condition: Condition, ends: tuple[str, str], band: Band, limit: Limit, *, is_on: bool = False
+) -> PlanRow:
+    """Give a row of volts without its key and title; one that is on must be able to tell that it is not."""
+    red, black = ends
+    harness = scene.harness
+    hands = (red,) if black == scene.black else ends
+    dead_fits = (limit.low is None or limit.low <= 0.0) and (limit.high is None or limit.high >= 0.0)
+    is_told = not (is_on and dead_fits)
+    return PlanRow(
+        key="",
+        title="",
+        group=clean(point_place(harness, red).name, _LABEL_CHARACTERS),
+        measure=Measure.VOLTS,
+        condition=condition,
+        red=red,
+        black=black,
+        place=clean(point_place(harness, red).name),
+        far_place=clean(point_place(harness, black).name),
+        expect=round(band.volts, 4) + 0.0,
+        expect_words=band_words(band),
+        limit=limit,
+        tells=is_told,
+        blind="" if is_told else "So few volts are expected here that none at all would pass too.",
+        cautions=tuple(caution.text for caution in cautions_for(harness, hands, condition)),
+    )
+
+
+def _right_way_round(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, str]:
+    band = scene.band(condition, element.from_point, element.to_point)
+    ends = (element.from_point, element.to_point)
+    return ends if band is None or band.volts >= 0.0 else (ends[1], ends[0])
+
+
+def _beyond_limit(band: Band, limit: Limit) -> str:
+    under = limit.low is not None and band.volts < limit.low
+    over = limit.high is not None and band.volts > limit.high
+    if not under and not over:
+        return ""
+    return "The loom as it is drawn does not keep this limit even when all of it is sound."
+
+
+def _before(harness: Harness, element: Element, condition: Condition) -> tuple[str, ...]:
+    found = []
+    if element.kind is LoadKind.SOCKET:
+        amps = amps_text(element.rated_amps)
+        found.append(f"Plug something that takes about {amps} into it; the figures are for that current.")
+    if element.kind is LoadKind.LED:
+        found.append("Leave the led plugged in: with nothing on the wire the volts prove nothing.")
+    if cranks(harness, condition):
+        found.append("Take the first steady reading and let go; disable fuel or ignition first.")
+    return tuple(found)
+
+
+def fuse_row(scene: LoadScene, condition: Condition, fuse: Fuse) -> PlanRow | None:
+    """Give the row of the amperes through a fuse in a condition; None where they are too few for a clamp."""
+    survey = scene.survey(condition)
+    amps = 0.0 if survey is None else survey.fuse_amps[fuse.id]
+    if amps < LEAST_CLAMP_AMPS:
+        return None
+    harness = scene.harness
+    share = amps / fuse.amps if fuse.amps else 0.0
+    place = clean(place_of(harness, fuse.id).name)
+    label = clean(fuse.label, _LABEL_CHARACTERS).strip()
+    points = [f"{fuse.id}.out"]
+    cautions = [caution.text for caution in cautions_for(harness, points, condition)]
+    if fuse.amps is None or amps <= 10.0:
+        cautions.append(CAUTIONS[CautionKind.AMMETER].text)
+    return PlanRow(
+        key=f"{fuse.id} amps {settings_key(condition)}",
+        title=f"Amperes through fuse {fuse.id}{f' ({label})' if label else ''}",
+        group=place,
+        measure=Measure.AMPS,
+        condition=condition,
+        place=place,
+        expect=round(amps, 4),
+        limit=fuse_limit(amps),
+        covers=(fuse.id,),
+        before=("Read with a DC clamp round one wire of it. Above 10 A use nothing else.",),
+        blind=f"That is {share:.0%} of its rating: more than the 80 % that is usual." if share > 0.8 else "",
+        cautions=tuple(dict.fromkeys(cautions)),
+    )
+
+
+def engine_off_only(scene: LoadScene, element: Element, condition: Condition) -> bool:
+    """Tell whether an element is of the ignition and the engine may turn in a condition: no probe goes there then."""
+    points = (element.from_point, element.to_point)
+    return any(wants_engine_off(scene.harness, point, condition) for point in points)

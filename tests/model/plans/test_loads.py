@@ -1,0 +1,289 @@
+"""The plan of the loads: which rows there are, what they expect, and that a fault makes one of them bad."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from itertools import groupby
+
+import pytest
+
+from model.cautions import crank_keys, wants_engine_off
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition, make_condition
+from model.circuit.faults import Fault
+from model.circuit.meter import read_volts
+from model.circuit.survey import LoadState
+from model.harness.harness import Harness, all_elements
+from model.harness.hazards import may_be_probed
+from model.plans.judging import Standing, Taken, judge
+from model.plans.load_keys import works_table
+from model.plans.loads import loads_plan
+from model.plans.plan import Measure, Plan, PlanKind, PlanRow
+from model.tables import SourceKind
+from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
+
+LAMP = """
+fuses = [ { id = "F1", amps = 10 } ]
+switches = [ { id = "S1", positions = { off = [], on = [[1, 2]] } } ]
+loads = [ { id = "E1", kind = "lamp", watts = 48, works_with = { S1 = "on" } } ]
+"""
+KEYED = """
+switches = [
+  { id = "S0", key = true, terminals = [30, 75, 15], positions = { off = [], acc = [[30, 75]], on = [[30, 75, 15]] } },
+]
+loads = [ { id = "E1", kind = "heater", watts = 48, label = "Pane" } ]
+"""
+KEY_STATES = '{ name = "off" }, { name = "acc" }, { name = "on" }'
+
+
+@cache
+def plan_of(name: str) -> tuple[Harness, Plan]:
+    """Make the plan of a demo build once for all tests."""
+    harness = demo(name)
+    return harness, loads_plan(harness)
+
+
+def lamp_rig(build: str = "nominal_volts = 12", battery: str = '{ id = "G1", emf = 12.6, ohms = 0.01 }') -> Harness:
+    """Give a lamp behind a fuse and a switch, a metre of 1.5 mm² to each."""
+    ends = ("G1.+ F1.in", "F1.out S1.1", "S1.2 E1.+", "E1.- G1.-")
+    return rig(LAMP + wires(*ends), build=build, batteries=battery)
+
+
+def row_of(plan: Plan, key: str) -> PlanRow:
+    """Give the row of this key."""
+    return next(row for row in plan.rows if row.key == key)
+
+
+def test_a_load_has_its_three_figures_as_reckoned_by_hand() -> None:
+    """Volts across a 48 W heater, its feed and its ground, by Ohm's law.
+
+    IEC 60228 class 5: 1.5 mm² has at most 13.3 mΩ/m, with two crimps of 0.5 mΩ each 14.3 mΩ a wire. A 10 A blade fuse
+    cold has some 7.5 mΩ; with 10 mΩ of battery, 10 mΩ of switch and 3 Ω of load 4.1 A flow from 12.6 V, so that the
+    ground stands at 4.1 A × 14.3 mΩ = 59 mV and the feed at that and the 12.34 V across the load.
+    """
+    harness = rig(
+        LAMP.replace('"lamp"', '"heater"') + wires("G1.+ F1.in", "F1.out S1.1", "S1.2 E1.+", "E1.- G1.-"),
+        batteries='{ id = "G1", emf = 12.6, ohms = 0.01 }',
+    )
+    plan = loads_plan(harness)
+    around_ohms = 4 * 0.0143 + 0.0075 + 0.01 + 0.01
+    amps = 12.6 / (3.0 + around_ohms)
+    assert row_of(plan, "E1:load across").expect == pytest.approx(3.0 * amps, abs=0.01)
+    assert row_of(plan, "E1:load ground").expect == pytest.approx(0.0143 * amps, abs=0.001)
+    assert row_of(plan, "E1:load feed").expect == pytest.approx((3.0 + 0.0143) * amps, abs=0.01)
+    assert row_of(plan, "F1 amps off S1=on").expect == pytest.approx(amps, abs=0.02)
+    assert row_of(plan, "E1:load across").condition == make_condition(harness, "off", ("S1=on",))
+
+
+def test_the_floor_of_a_load_is_the_published_one() -> None:
+    """10 % of 12 V lost out and back leaves 10.8 V, 3 % leaves 11.64 V (ISO 10133); 85 % of 13.5 V are 11.475 V.
+
+    The last is for lamps with the engine running: California Code of Regulations, Title 13, section 1249(c).
+    """
+    _, plan = plan_of("trail_buggy")
+    assert _low(plan, "E8:load across") == pytest.approx(10.8)
+    assert _low(plan, "P1:load across") == pytest.approx(11.64)
+    running = row_of(plan, "E8:load in running")
+    assert running.limit is not None
+    assert running.limit.low == pytest.approx(11.475)
+    assert "1249" in running.limit.source
+    assert running.limit.source_kind is SourceKind.PUBLISHED
+
+
+def _low(plan: Plan, key: str) -> float | None:
+    limit = row_of(plan, key).limit
+    assert limit is not None
+    return limit.low
+
+
+@pytest.mark.parametrize(("nominal", "most"), [(6, 0.1), (12, 0.2), (24, 0.4)])
+def test_the_limit_of_a_ground_goes_with_the_nominal_volts(nominal: int, most: float) -> None:
+    """0.2 V at 12 V for a lamp by workshop practice, half at 6 V and twice at 24 V."""
+    plan = loads_plan(lamp_rig(f"nominal_volts = {nominal}", '{ id = "G1" }'))
+    limit = row_of(plan, "E1:load ground").limit
+    assert limit is not None
+    assert limit.high == pytest.approx(most)
+    assert limit.source_kind is SourceKind.COMMON_PRACTICE
+
+
+def test_a_load_stays_off_in_the_state_that_closes_most() -> None:
+    """What is wrongly fed in off is so in accessory too, so that accessory alone is asked after."""
+    harness = rig(KEYED + wires("G1.+ S0.30", "S0.15 E1.+", "E1.- G1.-"), states=KEY_STATES)
+    states = {row.condition.key for row in loads_plan(harness).rows if row.key.startswith("E1:load in")}
+    assert states == {"acc"}
+
+
+def test_the_truth_table_has_each_load_in_each_key_state() -> None:
+    """A pane heater on terminal 15 is off, off and on as the key turns."""
+    harness = rig(KEYED + wires("G1.+ S0.30", "S0.15 E1.+", "E1.- G1.-"), states=KEY_STATES)
+    found = {row.condition.key: row.state for row in works_table(harness)}
+    assert found == {"off": LoadState.OFF, "acc": LoadState.OFF, "on": LoadState.WORKS}
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_each_load_of_a_demo_build_has_its_rows_or_its_reason(name: str) -> None:
+    """Every element that may be probed has rows; what works only while the engine turns is named instead."""
+    harness, plan = plan_of(name)
+    said = " ".join((*plan.left_out, *plan.undetected))
+    for element in all_elements(harness):
+        rows = [row for row in plan.rows if row.key.startswith(f"{element.name} ")]
+        if any(may_be_probed(harness, point) for point in (element.from_point, element.to_point)):
+            assert rows == []
+            continue
+        assert rows, element.name
+        if f"({element.name})" not in said:
+            assert {f"{element.name} {word}" for word in ("across", "feed")} <= {row.key for row in rows}
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_a_sound_loom_passes_every_row(name: str) -> None:
+    """What the healthy circuit gives keeps every limit, but where the loom as drawn cannot and the row says so."""
+    _, plan = plan_of(name)
+    assert plan.kind is PlanKind.LOADS
+    for row in plan.rows:
+        if row.measure is Measure.SEEN:
+            continue
+        assert row.expect is not None
+        standing = judge(row, Taken(value=row.expect)).standing
+        assert standing is (Standing.BAD if "as it is drawn" in row.blind else Standing.GOOD), row.key
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_key_is_turned_once_and_places_are_gone_to_once(name: str) -> None:
+    """Rows of a key state stand together, in the order in which it turns, and in it those of a place."""
+    harness, plan = plan_of(name)
+    keys = [key for key, _ in groupby(row.condition.key for row in plan.rows)]
+    assert keys == [key for key in harness.key_names if key in keys]
+    for _, rows in groupby(plan.rows, key=lambda row: row.condition.key):
+        places = [place for place, _ in groupby(row.place for row in rows if not row.key.startswith(("posts", "rest")))]
+        assert len(places) == len(set(places))
+    assert len({row.key for row in plan.rows}) == len(plan.rows)
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_no_probe_goes_on_ignition_wiring_while_the_engine_turns(name: str) -> None:
+    """Nor on a part that nobody may probe."""
+    harness, plan = plan_of(name)
+    for row in plan.rows:
+        for point in row.points:
+            assert not wants_engine_off(harness, point, row.condition), row.key
+            assert may_be_probed(harness, point) is None
+
+
+def test_cranking_is_for_what_works_there_alone_and_for_what_is_critical() -> None:
+    """The buggy's starter and injector, and of all the others the fuel pump and the oil lamp; with the caution."""
+    harness, plan = plan_of("trail_buggy")
+    rows = [row for row in plan.rows if row.condition.key in crank_keys(harness)]
+    assert {row.key.partition(":")[0] for row in rows if row.measure is Measure.VOLTS} == {"M1", "Y1", "M2", "E21"}
+    assert all(any("engine turns" in caution for caution in row.cautions) for row in rows)
+
+
+def test_a_shared_ground_is_measured_with_all_its_loads_on() -> None:
+    """The four tail lamps of the buggy hang on one splice and 0.9 m of 1 mm²: stop, tail, indicator, reverse and plate.
+
+    About 21 + 21 + 21 + 21 W and three of 5 W at 12 V take 8 A; 0.9 m × 19.5 mΩ/m and two crimps are 18 mΩ, so that
+    the splice is lifted by 0.14 V, and the way on to the battery by some more.
+    """
+    _, plan = plan_of("trail_buggy")
+    row = next(row for row in plan.rows if row.key.startswith("J14 all on"))
+    assert row.expect == pytest.approx(0.17, abs=0.03)
+    assert {"E5:stop", "E6:stop", "E7:load", "E8:load"} <= set(row.covers)
+
+
+def test_a_fuse_that_carries_too_little_for_a_clamp_has_no_row() -> None:
+    """Memory feeds of 20 and 50 mA are not asked for; the horn's 4.5 A are."""
+    _, plan = plan_of("trail_buggy")
+    measured = {row.covers[0] for row in plan.rows if row.measure is Measure.AMPS}
+    assert "F16" in measured
+    assert measured.isdisjoint({"F19", "F22"})
+
+
+FAULTS = (
+    ("trail_buggy", "K3:30-87=stuck"),
+    ("trail_buggy", "S8:1-2=stuck"),
+    ("trail_buggy", "S1:30-15=stuck"),
+    ("trail_buggy", "GND6=open"),
+    ("trail_buggy", "W113=0.5"),
+    ("trail_buggy", "W119=open"),
+    ("trail_buggy", "W98=elsewhere:BB2"),
+    ("trail_buggy", "K7:30-87=0.5"),
+    ("field_tractor", "S2:BT-T=stuck"),
+    ("field_tractor", "F5=blown"),
+    ("harbour_launch", "F12=missing"),
+)
+
+
+@pytest.mark.parametrize(("name", "fault"), FAULTS)
+def test_a_fault_makes_a_row_bad(name: str, fault: str) -> None:
+    """A welded contact, a feed from elsewhere, a bad ground: with it solved at least one reading is out of limits."""
+    harness, plan = plan_of(name)
+    faults = make_condition(harness, faults=(fault,)).faults
+    before = {row.key for row in plan.rows if _standing(harness, row) is Standing.BAD}
+    bad = {row.key for row in plan.rows if _standing(harness, replace_faults(row, faults)) is Standing.BAD}
+    assert bad - before, fault
+
+
+def replace_faults(row: PlanRow, faults: tuple[Fault, ...]) -> PlanRow:
+    """Give a row whose condition has faults."""
+    return replace(row, condition=replace(row.condition, faults=faults))
+
+
+def _standing(harness: Harness, row: PlanRow) -> Standing | None:
+    """Read a row in its condition and judge it; None where a reading never rests."""
+    match row.measure:
+        case Measure.VOLTS:
+            value = read_volts(harness, row.condition, row.red, row.black)
+        case Measure.AMPS:
+            value = Bench(harness).survey(row.condition).fuse_amps[row.covers[0]]
+        case _:
+            said = Standing.GOOD if _seen_on(harness, row.condition) == set(row.covers) else Standing.BAD
+            return judge(row, Taken(said=said)).standing
+    return None if value is None else judge(row, Taken(value=value)).standing
+
+
+def _seen_on(harness: Harness, condition: Condition) -> set[str]:
+    """Name the loads that somebody sees, hears or feels to be on: those with a quarter of their volts and a current."""
+    loads = Bench(harness).survey(condition).loads
+    modules = {module.id for module in harness.modules}
+    return {
+        element.name
+        for element in all_elements(harness)
+        if element.part_id not in modules
+        and loads[element.name].amps > 0
+        and loads[element.name].volts >= 0.25 * element.at_volts
+    }
+
+
+ODD = {
+    "no body, one wire of each kind": rig(
+        LAMP + wires("G1.+ S1.1", "S1.2 E1.+", "E1.- G1.-"), build="nominal_volts = 12, chassis = false"
+    ),
+    "no load": rig('splices = [ { id = "J1" } ]\n' + wires("G1.+ J1")),
+    "a load that nothing feeds": rig('loads = [ { id = "E1", kind = "lamp", watts = 5 } ]\n'),
+    "24 V in series": rig(
+        LAMP + wires("G1.+ F1.in", "F1.out S1.1", "S1.2 E1.+", "E1.- G2.-", "G1.- G2.+"),
+        build="nominal_volts = 24",
+        batteries='{ id = "G1" }, { id = "G2" }',
+    ),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_odd_looms_have_a_plan(name: str) -> None:
+    """Whatever the loom lacks, the rows that it can have are there, and what cannot be measured is said."""
+    harness = ODD[name]
+    plan = loads_plan(harness)
+    loads = {load.id for load in harness.loads}
+    found = {row.key.partition(":")[0] for row in plan.rows}
+    said = " ".join(plan.undetected)
+    assert all(load in found or f"({load}:" in said for load in loads)
+    assert any(row.measure is Measure.SEEN for row in plan.rows)
+
+
+def test_posts_of_a_chain_are_its_outermost() -> None:
+    """Two batteries in series of 12.7 V each show 25.4 V between the live and the grounded end."""
+    plan = loads_plan(ODD["24 V in series"])
+    row = row_of(plan, "posts in off")
+    assert (row.red, row.black) == ("G1.+", "G2.-")
+    assert row.expect == pytest.approx(25.4, abs=0.1)
