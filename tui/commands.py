@@ -31,6 +31,9 @@ class Place(Enum):
     FOUND = "What is wrong, what says so, and what to do about it."
     PROVE = "One reading proves the repair; then say whether what was complained of is cured."
     PRACTICE = "A fault is hidden in this vehicle: make checks until you know what it is, then name it."
+    PLANS = "Prove a new loom plan by plan, from the top: Enter opens the one that is marked."
+    PLAN = "Do what stands on top, type what the meter shows: each row is proven, bad or still open."
+    RECORD = "Everything that was measured on this loom, by date."
     PRACTISED = "What was hidden, and your checks and minutes beside those of the plan."
     FIND = "Type what you know of it: id, label, colour, size, place, cavity, or a command; the nearest stand first."
     HELP = "What the keys of a screen do."
@@ -80,6 +83,7 @@ _TRACED = frozenset({Place.TRACE, Place.WHY, Place.ANSWERS, Place.FOUND})
 _PRACTICE = frozenset({Place.PRACTICE, Place.PRACTISED})
 _EXPLAINED = _TRACED | _PRACTICE | {Place.TRACE_ASK, Place.PROVE}
 _ESC_IS_SHOWN = (_EXPLAINED - {Place.TRACE}) | {Place.FIND}
+_PLANNED = frozenset({Place.PLANS, Place.PLAN, Place.RECORD})
 _SCREENS = _HARNESS | _ASKED | {Place.OPEN}
 _LEAVES = "quits; Esc goes back; / finds; L changes between dark and light"
 _PULLS = "sets switches, pulls plugs, fuses and relays; X takes a fault out"
@@ -95,6 +99,12 @@ _STAYS = "quits; Esc leaves, and t picks it up again; / finds; L: dark or light"
 _ROUND = "changes the marked row; Left changes it back"
 _NAMES = "names what is wrong, which ends it; g gives up and tells it"
 _QUITS = "quits; Esc goes back; L changes between dark and light"
+_SAYS = "good without a number; b: bad; s: skipped; u takes the answer of the row back"
+_ONLY = "shows only what is open, bad or skipped, then all again; / finds a row"
+_LEADS = "traces what a bad row is due to; a: every caution and what to do before; o: what the plan proves"
+_WHO = "who measures, with what, how warm it is; r: the record"
+_PAPER = "writes the plan to a file; c sends it to the clipboard; L: dark or light; q quits"
+_STATES = "changes the state of the loom, of continuity alone; Left changes it back"
 _WRITES = "writes this page to a file and says where; c sends it to the terminal's clipboard"
 
 COMMANDS: tuple[Command, ...] = (
@@ -172,8 +182,8 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("cautions", ("a",), "cautions", "", "", frozenset({Place.WALK}), search="every caution for this point"),
     Command(
-        "order", ("n",), "turn_order", "by name", "lists by name, and by place again; p hides a fault to practise on",
-        frozenset({Place.LOADS}),
+        "order", ("n",), "turn_order", "by name",
+        "lists by name or by place; p hides a fault to practise on; v proves a new loom", frozenset({Place.LOADS}),
         search="loads by name or by place", foot_in=frozenset(),
     ),
     Command(
@@ -223,6 +233,37 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("quit_trace", ("q",), "quit", "", _STAYS, frozenset({Place.TRACE}), search="quit"),
     Command("leave", ("q",), "app.leave", "", _QUITS, frozenset({Place.SETTINGS}), search="quit"),
+    Command(
+        "plans", ("v",), "plans", "", "", frozenset({Place.LOADS}), search="prove the loom, plan by plan",
+    ),
+    Command("explain_plan", ("question_mark",), "app.explain", "help", "", _PLANNED),
+    Command("open_plan", ("enter",), "open_marked", "open", "opens what is marked", frozenset({Place.PLANS})),
+    Command("loom", ("space", "right"), "turn_loom(1)", "state of loom", _STATES, frozenset({Place.PLANS})),
+    Command("loom_back", ("left",), "turn_loom(-1)", "", "", frozenset({Place.PLANS})),
+    Command(
+        "take_value", ("enter",), "take", "",
+        "takes the number typed: 0.24, 12k, OL; 24 at 4.6 are millivolts at so many amperes", frozenset({Place.PLAN}),
+    ),
+    Command("say_good", ("g",), "say_of_row('good')", "good", _SAYS, frozenset({Place.PLAN})),
+    Command("say_bad", ("b",), "say_of_row('bad')", "bad", "", frozenset({Place.PLAN})),
+    Command("say_skipped", ("s",), "say_of_row('skipped')", "skip", "", frozenset({Place.PLAN})),
+    Command("take_back", ("u",), "take_back", "", "", frozenset({Place.PLAN})),
+    Command("left", ("f",), "only_left", "only open", _ONLY, frozenset({Place.PLAN})),
+    Command("find_row", ("slash",), "find_row", "", "", frozenset({Place.PLAN})),
+    Command("trace_row", ("t",), "trace", "trace", _LEADS, frozenset({Place.PLAN})),
+    Command("row_cautions", ("a",), "cautions", "", "", frozenset({Place.PLAN})),
+    Command("about", ("o",), "about", "", "", frozenset({Place.PLAN})),
+    Command("who", ("i",), "who", "", _WHO, frozenset({Place.PLAN})),
+    Command("record", ("r",), "record", "", "", frozenset({Place.PLAN})),
+    Command("write_plan", ("w",), "write", "", _PAPER, frozenset({Place.PLAN})),
+    Command("write_planned", ("w",), "write", "write", _WRITES, _PLANNED - {Place.PLAN}),
+    Command("copy_planned", ("c",), "copy", "", "", _PLANNED),
+    Command("look_planned", ("L",), "app.turn_look", "", "", _PLANNED),
+    Command("quit_plan", ("q",), "quit", "", "", frozenset({Place.PLAN})),
+    Command(
+        "quit_planned", ("q",), "quit", "quit", "quits; Esc goes back; L changes between dark and light",
+        _PLANNED - {Place.PLAN},
+    ),
     Command("go", ("enter",), "go", "go there", "goes to the one that is marked", frozenset({Place.FIND})),
     Command("card_of", ("tab",), "card", "its card", "goes to the card, of a load too", frozenset({Place.FIND})),
     Command("back", ("escape",), "back", "back", "", frozenset(Place), foot_in=_ESC_IS_SHOWN),

@@ -231,6 +231,16 @@ class LoadsScreen(Following[None]):
 
         self.fusewalk.push_screen(PracticeScreen(standing.harness))
 
+    def action_plans(self) -> None:
+        """Show the plans that prove a new loom."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.say(READING)
+            return
+        from tui.screens.plans import PlansScreen
+
+        self.fusewalk.push_screen(PlansScreen(standing))
+
     def action_turn_order(self) -> None:
         """List by name, or by place again."""
         shown = self.shown

@@ -1,0 +1,122 @@
+"""The list of plans: how each stands, row by row counted, and the record."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from model.errors import FusewalkError
+from model.plans.judging import Standing
+from model.plans.kept import counts
+from model.plans.plan import LoomState, Plan, PlanKind
+from model.record_entries import Measured
+from model.words import plural
+from tui.plan_keeper import PlanKeeper
+from tui.plan_making import PlansMade
+from tui.text import assembled, padded
+from tui.widgets.rows import Row
+
+RECORD_KEY = "record"
+_NAME = 16
+_COUNTED = (Standing.OPEN, Standing.GOOD, Standing.BAD, Standing.SKIPPED, Standing.UNPROVEN)
+_GAP = " "
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """One plan in the list.
+
+    Attributes
+    ----------
+    state
+        Of the loom; None of a plan that knows none.
+    plan
+        None while it is being made, and where it cannot be.
+    counts
+        Rows by how they stand; None where there is no plan.
+    trouble
+        Why it cannot be made; empty where it can.
+    """
+
+    kind: PlanKind
+    state: LoomState | None
+    plan: Plan | None = None
+    counts: dict[Standing, int] | None = None
+    trouble: str = ""
+
+
+def plan_lines(made: PlansMade, keeper: PlanKeeper, state: LoomState) -> list[PlanLine]:
+    """List the plans in working order as far as they have been made, counted beside the record."""
+    return [_line(made, keeper, kind, state) for kind in PlanKind]
+
+
+def _line(made: PlansMade, keeper: PlanKeeper, kind: PlanKind, state: LoomState) -> PlanLine:
+    own = state if kind is PlanKind.CONTINUITY else None
+    plan = made.kept(kind, state)
+    if plan is None:
+        return PlanLine(kind, own)
+    if isinstance(plan, FusewalkError):
+        return PlanLine(kind, own, trouble=f"{plan.what} {plan.do}".rstrip())
+    return PlanLine(kind, own, plan, counts(plan, keeper.answers(plan)))
+
+
+def list_heads() -> Content:
+    """Return the heads of the columns."""
+    heads = ("rows", *(str(standing) for standing in _COUNTED))
+    cells = _GAP.join(padded(head, _cells(head), right=True) for head in heads)
+    return assembled((f"  {padded('plan', _NAME)}{_GAP}{cells}", "$quiet"))
+
+
+def list_rows(lines: Sequence[PlanLine], entries: Sequence[object]) -> list[Row]:
+    """Return the plans in working order, then the record."""
+    rows: list[Row] = []
+    for line in lines:
+        rows.append(Row(_content(line), str(line.kind)))
+        if line.state is not None:
+            rows.append(Row(assembled((f"  {line.state}", "$quiet")), can_be_marked=False))
+    rows.append(Row(Content(""), can_be_marked=False))
+    rows.append(Row(assembled(f"{padded('record', _NAME)}{_GAP}", _entries_words(entries)), RECORD_KEY))
+    return rows
+
+
+def line_words(line: PlanLine) -> str:
+    """Say what a plan proves, or why there is none, in a few sentences."""
+    if line.trouble:
+        return line.trouble
+    if line.plan is None:
+        return "It is being worked out."
+    if not line.plan.rows and not line.plan.about:
+        return "There is nothing to prove in it."
+    return " ".join(line.plan.about[:2])
+
+
+def list_page(lines: Sequence[PlanLine], entries: Sequence[object]) -> str:
+    """Return the list as text."""
+    told = [list_heads().plain.rstrip(), *(row.content.plain.rstrip() for row in list_rows(lines, entries))]
+    return "\n".join(told) + "\n"
+
+
+def _content(line: PlanLine) -> Content:
+    name = (f"{padded(str(line.kind), _NAME)}{_GAP}", "bold")
+    if line.trouble:
+        return assembled(name, (f"cannot be made: {line.trouble}", "$caution"))
+    if line.plan is None or line.counts is None:
+        return assembled(name, ("being worked out", "$quiet"))
+    if not line.plan.rows:
+        return assembled(name, "nothing to prove")
+    figures = [padded(str(len(line.plan.rows)), _cells("rows"), right=True)]
+    figures += [padded(str(line.counts[one]), _cells(str(one)), right=True) for one in _COUNTED]
+    return assembled(name, _GAP.join(figures))
+
+
+def _cells(head: str) -> int:
+    return max(len(head), 4)
+
+
+def _entries_words(entries: Sequence[object]) -> str:
+    measured = [entry for entry in entries if isinstance(entry, Measured)]
+    if not measured:
+        return "nothing measured yet"
+    return f"{plural(len(measured), 'row')} measured, the last on {measured[-1].when:%d %b %H:%M}"

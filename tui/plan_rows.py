@@ -1,0 +1,189 @@
+"""The rows of a plan as a list: what is measured, where, what to expect, what was read and what comes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from model.plans.judging import Standing, limit_at
+from model.plans.plan import PlanRow
+from model.plans.row_words import expect_words, limit_words, value_words
+from tui.text import assembled, padded, width
+from tui.widgets.rows import Row
+
+if TYPE_CHECKING:
+    from model.plans.kept import Kept
+
+CANNOT_FAIL = "cannot fail"
+UNWRITTEN = "unwritten"
+
+_GAP = "  "
+_EXPECT, _READ, _VERDICT = 8, 9, 11
+_LIMIT, _LONG_VERDICT, _PLACE = 17, 19, 14
+_LIMIT_FROM, _PLACE_FROM = 86, 110
+_SIGNS = {
+    Standing.OPEN: "○",
+    Standing.GOOD: "●",
+    Standing.BAD: "▪",
+    Standing.SKIPPED: "·",
+    Standing.UNPROVEN: "·",
+}
+_STYLES = {
+    Standing.OPEN: "",
+    Standing.GOOD: "$ground",
+    Standing.BAD: "bold $caution",
+    Standing.SKIPPED: "$quiet",
+    Standing.UNPROVEN: "$suspect",
+}
+
+
+@dataclass(frozen=True)
+class RowsShown:
+    """What the list of a plan shows.
+
+    Attributes
+    ----------
+    rows
+        Those shown, in the order of the plan.
+    kept
+        The answer that counts of each row that has one, by its key.
+    unwritten
+        Keys of rows whose answer is not on the disk.
+    """
+
+    rows: Sequence[PlanRow]
+    kept: Mapping[str, Kept]
+    unwritten: Collection[str] = ()
+
+
+def standing_of(row: PlanRow, kept: Mapping[str, Kept]) -> Standing:
+    """Tell how a row stands."""
+    answer = kept.get(row.key)
+    return Standing.OPEN if answer is None else answer.verdict.standing
+
+
+def left_rows(rows: Sequence[PlanRow], kept: Mapping[str, Kept]) -> list[PlanRow]:
+    """List the rows that are open, bad or skipped."""
+    left = (Standing.OPEN, Standing.BAD, Standing.SKIPPED)
+    return [row for row in rows if standing_of(row, kept) in left]
+
+
+def plan_heads(cells: int) -> Content:
+    """Return the heads of the columns for a list so many cells wide."""
+    columns = _Columns(cells)
+    head = _joined(columns, "  ", "what", "place", "expect", "good", "read", "verdict")
+    return assembled(("  ", ""), (head.plain, "$quiet"))
+
+
+def plan_rows(shown: RowsShown, cells: int) -> list[Row]:
+    """Return the rows under the heads of their groups; each is drawn only once it comes into the window."""
+    return list(_rows(shown, cells))
+
+
+def plan_row(shown: RowsShown, row: PlanRow, cells: int) -> Row:
+    """Return one row."""
+    kept = shown.kept.get(row.key)
+    return Row(partial(row_content, row, kept, row.key in shown.unwritten, cells), row.key)
+
+
+def row_content(row: PlanRow, kept: Kept | None, is_unwritten: bool, cells: int) -> Content:
+    """Return a row as it stands for a list so many cells wide."""
+    standing = Standing.OPEN if kept is None else kept.verdict.standing
+    limit = limit_at(row, None if kept is None else kept.taken.amps)
+    good = "" if limit is None else limit_words(row, limit)
+    return _joined(
+        _Columns(cells),
+        f"{_SIGNS[standing]} ",
+        row.title,
+        row.place,
+        expect_briefly(row),
+        good,
+        read_words(row, kept),
+        verdict_words(row, kept, is_unwritten, cells),
+        _STYLES[standing],
+    )
+
+
+def expect_briefly(row: PlanRow) -> str:
+    """Say what a sound loom shows in few cells: in words where they are few, else the value."""
+    words = expect_words(row)
+    if row.expect is None or width(words) <= _EXPECT:
+        return words
+    return value_words(row, row.expect)
+
+
+def read_words(row: PlanRow, kept: Kept | None) -> str:
+    """Say what was read in a row; empty where nothing was."""
+    if kept is None or kept.taken.value is None:
+        return ""
+    return value_words(row, kept.taken.value)
+
+
+def verdict_words(row: PlanRow, kept: Kept | None, is_unwritten: bool, cells: int) -> str:
+    """Say how a row stands; nothing of one that is open and can fail."""
+    if kept is None:
+        return "" if row.tells else CANNOT_FAIL
+    standing = str(kept.verdict.standing)
+    if not is_unwritten:
+        return standing
+    return f"{standing}, {UNWRITTEN}" if _Columns(cells).verdict > _VERDICT else UNWRITTEN
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """How wide the columns are in a list so many cells wide; a column of no cells is left out."""
+
+    cells: int
+
+    @property
+    def limit(self) -> int:
+        return _LIMIT if self.cells >= _LIMIT_FROM else 0
+
+    @property
+    def place(self) -> int:
+        return _PLACE if self.cells >= _PLACE_FROM else 0
+
+    @property
+    def verdict(self) -> int:
+        return _LONG_VERDICT if self.cells >= _PLACE_FROM else _VERDICT
+
+    @property
+    def what(self) -> int:
+        others = [one for one in (self.place, _EXPECT, self.limit, _READ, self.verdict) if one]
+        return max(self.cells - 2 - sum(others) - len(_GAP) * len(others), 4)
+
+
+def _joined(
+    columns: _Columns,
+    sign: str,
+    what: str,
+    place: str,
+    expect: str,
+    good: str,
+    read: str,
+    verdict: str,
+    style: str = "",
+) -> Content:
+    parts = [padded(what, columns.what)]
+    parts += [padded(place, columns.place)] if columns.place else []
+    parts += [padded(expect, _EXPECT, right=True)]
+    parts += [padded(good, columns.limit)] if columns.limit else []
+    parts += [padded(read, _READ, right=True)]
+    return assembled((sign, style), _GAP.join(parts), _GAP, (padded(verdict, columns.verdict), style))
+
+
+def _rows(shown: RowsShown, cells: int) -> Iterator[Row]:
+    group: str | None = None
+    for row in shown.rows:
+        if row.group != group:
+            group = row.group
+            yield Row(partial(_head, group), can_be_marked=False)
+        yield plan_row(shown, row, cells)
+
+
+def _head(group: str) -> Content:
+    return assembled((group or "place not given", "bold $feed"))

@@ -1,0 +1,155 @@
+"""The step of a row of a plan in words: where, what is set, the meter, the probes, what to expect."""
+
+from __future__ import annotations
+
+from model.harness.harness import Harness
+from model.harness.places import BODY_PLACE, place_words, point_place
+from model.plans.judging import source_words
+from model.plans.plan import Measure, Plan, PlanRow
+from model.plans.row_words import expect_words, limit_words
+from model.sheets.plan_meter import meter_words
+from model.sheets.plan_points import black_words, covers_words, opens_words, red_words
+from model.sheets.plan_states import together, words_beyond
+from model.tracing.condition_words import held_words, key_words
+from model.words import plural
+from tui.trace_layout import Named, TraceStep
+
+_BEFORE_MOST = 110
+_POINTS_MOST = 120
+_SETTINGS_MOST = 46
+_SOURCE_MOST = 40
+_ASK = {
+    Measure.OHMS: "ohms, OL where open",
+    Measure.APART: "lowest ohms, OL where open",
+    Measure.VOLTS: "volts",
+    Measure.MILLIVOLTS: "mV, or as 24 at 4.6",
+    Measure.AMPS: "amperes",
+    Measure.LAMP: "volts across the lamp",
+}
+
+
+Shared = frozenset[tuple[str, str]]
+"""The settings that every row of a plan has, of :func:`model.sheets.plan_states.shared_settings`."""
+
+
+def plan_step(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> TraceStep:
+    """Return the step of a row: at most seven lines where nothing is to be done before and it can fail."""
+    lines: list[Named] = [
+        ("do", row.title if not row.red else ""),
+        ("first", _first(row)),
+        ("place", _place(harness, row)),
+        ("set", _set_briefly(harness, plan, row, shared)),
+        ("with", meter_words(harness, row)),
+        ("red", _shortened(red_words(harness, row))),
+        ("black", black_words(harness, row)),
+        ("open", _open(harness, row)),
+        ("expect", _expect(row)),
+        ("blind", _blind(row)),
+    ]
+    after: list[Named] = []
+    if row.limit is not None and row.limit.computed_from:
+        after.append(("from", f"computed from {row.limit.computed_from}"))
+    after += [("unseen", row.blind)] if row.tells and row.blind else []
+    return TraceStep(row.title, row.cautions, tuple(line for line in lines if line[1]), tuple(after))
+
+
+def step_in_full(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> list[str]:
+    """Return every caution, the whole of what to do before, and the step, as paragraphs; nothing is shortened."""
+    cautions = dict.fromkeys((*row.cautions, *plan.cautions))
+    step = plan_step(harness, plan, row, shared)
+    whole = {"set": _set(harness, plan, row, shared), "red": red_words(harness, row)}
+    told = [f"{name}: {whole.get(name, words)}" for name, words in (*step.lines, *step.after) if name != "first"]
+    limit = [] if row.limit is None else [source_words(row.limit)]
+    return [
+        *(f"Caution: {caution}" for caution in cautions),
+        *(f"Before it: {sentence}" for sentence in row.before),
+        *told,
+        *limit,
+        *([f"It proves: {covers_words(harness, row)}."] if row.covers else []),
+    ]
+
+
+def about_plan(plan: Plan) -> list[str]:
+    """Return what a plan proves, what it leaves out and what no row of it could show, as paragraphs."""
+    return [
+        *plan.about,
+        *(f"Caution: {caution}" for caution in plan.cautions),
+        *(f"Not measured: {left}" for left in plan.left_out),
+        *(f"No row shows it: {undetected}" for undetected in plan.undetected),
+    ]
+
+
+def ask_words(row: PlanRow) -> str:
+    """Say how a row is answered."""
+    if row.measure is Measure.SEEN:
+        return "Nothing is read: g good, b bad, s skip."
+    return f"Type {_ASK[row.measure]}; g good, b bad, s skip."
+
+
+def _first(row: PlanRow) -> str:
+    """Say what is to be done before it; of much its first sentence, and the key that shows all."""
+    words = " ".join(row.before)
+    if len(words) <= _BEFORE_MOST or len(row.before) == 1:
+        return words
+    more = len(row.before) - 1
+    return f"{row.before[0]} (a: {plural(more, 'sentence')} more)"
+
+
+def _place(harness: Harness, row: PlanRow) -> str:
+    if not row.red:
+        return row.place
+    try:
+        here = point_place(harness, row.red)
+    except KeyError:
+        return row.place
+    words = BODY_PLACE.name if here == BODY_PLACE else place_words(here)
+    return f"{words}; the other end: {row.far_place}" if row.far_place and row.far_place != here.name else words
+
+
+def _set(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> str:
+    """Say the key and all that is set; of a loom that is proven without power, its state."""
+    if plan.state is not None:
+        beyond = words_beyond(harness, row, shared, has_own_key=False)
+        return f"loom {plan.state}{f', {beyond}' if beyond else ''}"
+    key = [key_words(harness, row.condition), held_words(harness, row.condition, row.points)]
+    return ", ".join(one for one in (*key, *together(harness, row.condition, row.points)) if one)
+
+
+def _set_briefly(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> str:
+    """Say what is set; of a loom proven without power its state alone where much is: each row says what is new."""
+    words = _set(harness, plan, row, shared)
+    if plan.state is None or len(words) <= _SETTINGS_MOST:
+        return _shortened(words)
+    return f"loom {plan.state}, and what was taken off before (a: all of it)"
+
+
+def _shortened(words: str) -> str:
+    if len(words) <= _POINTS_MOST:
+        return words
+    return f"{words[:_POINTS_MOST].rpartition(' ')[0].rstrip(',')} … (a: all of it)"
+
+
+def _expect(row: PlanRow) -> str:
+    words = expect_words(row)
+    if row.limit is None:
+        return words
+    good = f"good {limit_words(row, row.limit)} ({_source(row.limit.source)})"
+    return f"{words}; {good}" if words else good
+
+
+def _source(source: str) -> str:
+    """Shorten the source of a limit to its name; the verdict has it whole."""
+    if len(source) <= _SOURCE_MOST:
+        return source
+    name = source.partition(",")[0]
+    return name if len(name) <= _SOURCE_MOST else f"{source[:_SOURCE_MOST].rpartition(' ')[0]} …"
+
+
+def _open(harness: Harness, row: PlanRow) -> str:
+    """Say what is taken apart for it beyond what its sentences say."""
+    return "" if row.before or not row.opens else f"{opens_words(harness, row)}: until then it cannot fail"
+
+
+def _blind(row: PlanRow) -> str:
+    """Say why a row cannot fail."""
+    return "" if row.tells else f"it cannot fail: {row.blind}"

@@ -1,0 +1,248 @@
+"""A plan being worked through: what is typed answers the marked row, and the mark goes to the next open one."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from textual.events import Key, Paste
+
+from model.errors import AnswerError
+from model.plans.judging import Standing, Taken
+from model.plans.plan import Measure, PlanRow
+from tui.pages import Page
+from tui.plan_find import found_row, offered_rows
+from tui.screens.dialog import MessageDialog
+from tui.screens.plan_shown import PlanShown
+from tui.screens.trace_entry import BEGINS_ENTRY, TYPED_MOST
+from tui.widgets.rows import RowList
+
+
+class PlanScreen(PlanShown):
+    """Takes the readings of a plan, row by row."""
+
+    def hears(self, event: Key) -> bool:
+        """Take the keys of an entry: from the first sign of a number on all of them, until Enter or Esc."""
+        if not self.can_answer():
+            return False
+        if self.typed:
+            return self._typing(event)
+        character = event.character or ""
+        if not character or character not in BEGINS_ENTRY:
+            return False
+        if self.row is not None and self.row.measure is Measure.SEEN:
+            self.wrong = "No number is asked here: g good, b bad, s skipped."
+            self.show_answer()
+            return True
+        self._set_typed(character)
+        return True
+
+    def can_answer(self) -> bool:
+        """Tell whether an answer can be taken now."""
+        return self.row is not None and self.keeper.is_open and self.is_counted
+
+    def _typing(self, event: Key) -> bool:
+        match event.key:
+            case "enter":
+                self.take_typed()
+            case "escape":
+                self._set_typed("")
+            case "backspace":
+                self._set_typed(self.typed[:-1])
+            case _:
+                if event.key.startswith("ctrl+"):
+                    return False
+                if event.is_printable and event.character:
+                    self._set_typed((self.typed + event.character)[:TYPED_MOST])
+        return True
+
+    def _set_typed(self, typed: str) -> None:
+        self.typed, self.wrong = typed, ""
+        self.show_answer()
+
+    def on_paste(self, event: Paste) -> None:
+        """Take a reading that is pasted."""
+        event.stop()
+        words = " ".join(event.text.split())
+        if words and self.can_answer() and self.row is not None and self.row.measure is not Measure.SEEN:
+            self._set_typed((self.typed + words)[:TYPED_MOST])
+
+    def take_typed(self) -> None:
+        """Answer the marked row with what has been typed; what cannot be read stays where it is."""
+        from model.plans.typed_value import read_typed
+
+        row = self.row
+        assert row is not None
+        try:
+            taken = read_typed(row, self.typed)
+        except AnswerError as error:
+            self.wrong = f"{error.what} {error.do}".rstrip()
+            self.show_answer()
+            return
+        self.give(row, taken)
+
+    def action_take(self) -> None:
+        """Say what Enter waits for."""
+        self.say("Type what the meter shows, then Enter.")
+
+    def action_say_of_row(self, word: str) -> None:
+        """Answer the marked row with a word: good, bad, skipped."""
+        row = self.row
+        if row is None or not self.can_answer():
+            self.say("There is no row to answer.")
+            return
+        self.give(row, Taken(said=Standing(word)))
+
+    def give(self, row: PlanRow, taken: Taken) -> None:
+        """Answer a row and go on; where another program has the record, try for it first."""
+        if self.keeper.held_words:
+            self.aside(self.keeper.open, lambda _: self._opened_for(row, taken), group="record")
+            return
+        assert self.plan is not None
+        self.kept[row.key] = self.keeper.answer(self.plan, row, taken)
+        self._go_on(row)
+        self.mark_next(row.key)
+
+    def _opened_for(self, row: PlanRow, taken: Taken) -> None:
+        """Answer once the record has come free, else say again who has it."""
+        self.show_trouble()
+        if self.keeper.held_words:
+            self.say("Not taken: another program writes this record.")
+            return
+        assert self.plan is not None
+        self.kept = self.keeper.answers(self.plan)
+        self.give(row, taken)
+
+    def _go_on(self, row: PlanRow) -> None:
+        """Show a changed row, and write the change aside; each is written behind those before it."""
+        self.typed, self.wrong, self.told_of, self.last = "", "", row.key, row.key
+        self.show_row(row.key)
+        count = len(self.keeper.entries)
+        self.aside(self.keeper.write, lambda _: self._written(row.key), group=f"write {count}")
+
+    def _written(self, key: str) -> None:
+        self.show_trouble()
+        self.show_row(key)
+        self.show_did()
+
+    def action_take_back(self) -> None:
+        """Take the answer of the marked row back; without one, that of the row answered last."""
+        row, plan = self.row, self.plan
+        if plan is None or row is None or not self.can_answer():
+            return
+        if row.key not in self.kept:
+            row = next((one for one in plan.rows if one.key == self.last and one.key in self.kept), None)
+        if row is None:
+            self.say("This row has no answer to take back.")
+            return
+        if self.keeper.held_words:
+            self.say("Nothing is taken back: another program writes this record.")
+            return
+        self.keeper.take_back(plan, row)
+        del self.kept[row.key]
+        self._go_on(row)
+        self.query_one(RowList).mark_key(row.key)
+        self.say(f"Taken back: {row.title} is open again.")
+
+    def action_only_left(self) -> None:
+        """Show only what is open, bad or skipped, or all again."""
+        self.only_left = not self.only_left
+        self.show_rows()
+        self.say("Only what is open, bad or skipped is shown." if self.only_left else "All rows are shown.")
+
+    def action_find_row(self) -> None:
+        """Ask for a row and mark it."""
+        from tui.screens.ask import AskScreen
+
+        plan = self.plan
+        if plan is None:
+            return
+        ask: AskScreen[str] = AskScreen(
+            "Find which row?",
+            "letters of it: a wire, a part, a place",
+            lambda typed: found_row(plan, typed).key,
+            partial(offered_rows, plan),
+        )
+        self.app.push_screen(ask, self.go_to)
+
+    def go_to(self, key: str | None) -> None:
+        """Mark a row that was found."""
+        if not key:
+            return
+        if self.only_left and key not in {row.key for row in self.shown().rows}:
+            self.action_only_left()
+        self.query_one(RowList).mark_key(key)
+
+    def action_trace(self) -> None:
+        """Trace what the reading of a bad row is due to."""
+        row, standing = self.row, self.fusewalk.standing
+        answer = None if row is None else self.kept.get(row.key)
+        if (
+            row is None
+            or self.plan is None
+            or standing is None
+            or answer is None
+            or answer.verdict.standing is not Standing.BAD
+        ):
+            self.say("A trace starts from a row that is bad.")
+            return
+        from tui.plan_trace import find_trace, open_trace
+
+        self.say("Finding the load that shows it.")
+        self.aside(
+            partial(find_trace, standing, row, answer.taken, self.plan.state),
+            partial(open_trace, self, standing),
+            group="trace",
+        )
+
+    def action_cautions(self) -> None:
+        """Show every caution, all that is to be done before, and the step with nothing left out."""
+        from tui.plan_step import step_in_full
+
+        row, plan = self.row, self.plan
+        if plan is not None and row is not None:
+            answer = self.kept.get(row.key)
+            said = [] if answer is None else [f"{str(answer.verdict.standing).capitalize()}: {answer.verdict.why}"]
+            told = step_in_full(self.harness, plan, row, self.shared)
+            self.app.push_screen(MessageDialog(row.title, [*said, *told]))
+
+    def action_about(self) -> None:
+        """Show what the plan proves, what it leaves out and what no row of it could show."""
+        from tui.plan_step import about_plan
+
+        if self.plan is not None:
+            self.app.push_screen(MessageDialog(f"The plan: {self.kind}", about_plan(self.plan)))
+
+    def action_who(self) -> None:
+        """Ask who measures, with what, and how warm it is."""
+        from tui.screens.who import WhoScreen
+
+        self.app.push_screen(WhoScreen(self.keeper.measuring), self._take_who)
+
+    def _take_who(self, measuring: object) -> None:
+        from model.plans.kept import Measuring
+
+        if isinstance(measuring, Measuring):
+            self.keeper.measuring = measuring
+            who = ", ".join(word for word in (measuring.who, measuring.meter) if word) or "nobody named"
+            self.say(f"From now on measured by: {who}.")
+
+    def action_record(self) -> None:
+        """Show everything that was measured."""
+        from tui.screens.plan_record import RecordScreen
+
+        self.app.push_screen(RecordScreen(self.keeper, self.facts.vehicle))
+
+    def page(self) -> Page | None:
+        """Return the plan with its answers as Markdown."""
+        if self.plan is None:
+            return None
+        from tui.plan_page import plan_page
+
+        return plan_page(self.harness, self.plan, self.keeper.entries)
+
+    def action_back(self) -> None:
+        """Show all rows again; else leave the plan, which is kept."""
+        if self.only_left:
+            self.action_only_left()
+        else:
+            super().action_back()

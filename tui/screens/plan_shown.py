@@ -1,0 +1,319 @@
+"""A plan as it stands beside its record: the step above, the answer under it, then the rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model.errors import FusewalkError
+from model.harness.harness import Harness
+from model.plans.judging import Standing
+from model.plans.kept import counts
+from model.plans.plan import LoomState, Measure, Plan, PlanKind, PlanRow
+from tui.commands import Place, bindings_of
+from tui.plan_keeper import PlanKeeper, unwritten_rows
+from tui.plan_making import plans_of
+from tui.plan_rows import RowsShown, left_rows, plan_heads, plan_row, plan_rows
+from tui.screens.measured import MeasuredScreen
+from tui.text import fit, plain
+from tui.trace_layout import TraceStep, at_most
+from tui.widgets.bars import BarFacts
+from tui.widgets.reading import Answering, ReadingLine
+from tui.widgets.rows import Row, RowList
+from tui.widgets.trace_view import TraceStepView
+
+if TYPE_CHECKING:
+    from model.plans.kept import Kept
+    from tui.plan_making import Made
+
+WORKING_OUT = "The plan is being worked out."
+ALL_ANSWERED = "Every row has an answer."
+_ROWS_LEAST = 3
+_CAUTION = "Caution: "
+_DID_LINES = 3
+_AT_A_KEY = frozenset({Measure.VOLTS, Measure.MILLIVOLTS, Measure.AMPS, Measure.LAMP})
+
+
+class PlanShown(MeasuredScreen):
+    """A plan as it stands: the step of the marked row, its answer, and all rows.
+
+    Parameters
+    ----------
+    keeper
+        Of the record.
+    kind, state
+        Which plan; the state of the loom is that of a continuity plan alone.
+
+    Attributes
+    ----------
+    plan
+        None while it is being made.
+    kept
+        The answer that counts of each row that has one, by its key.
+    shared
+        The settings that every row of the plan has.
+    told_of, last
+        The row whose verdict is told, and the one answered last.
+    """
+
+    PLACE = Place.PLAN
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.PLAN)]
+    AUTO_FOCUS = "#points"
+
+    def __init__(self, keeper: PlanKeeper, harness: Harness, kind: PlanKind, state: LoomState) -> None:
+        super().__init__(keeper, BarFacts(harness.build.name, str(kind)))
+        self.harness = harness
+        self.kind = kind
+        self.state = state
+        self.plan: Plan | None = None
+        self.kept: dict[str, Kept] = {}
+        self.shared: frozenset[tuple[str, str]] = frozenset()
+        self.is_counted = False
+        self.only_left = False
+        self.typed = ""
+        self.wrong = ""
+        self.told_of = ""
+        self.home = ""
+        self.last = ""
+        self.stepped = ""
+        self.cautions: tuple[str, ...] = ()
+        self.cautioned: tuple[str, ...] = ()
+        self._rows_by_key: dict[str, PlanRow] = {}
+        self._listed: list[Row] = []
+        self._places: dict[str, int] = {}
+
+    def body(self) -> Iterable[Widget]:
+        """Return the step, the answer, what came of the last one, and the rows."""
+        yield Static(id="unkept")
+        yield TraceStepView(id="step")
+        yield ReadingLine(id="answer")
+        yield Static(plain(WORKING_OUT), id="did")
+        with Vertical(id="walk"):
+            yield Static(id="heads", classes="heads")
+            yield RowList(id="points")
+
+    def on_mount(self) -> None:
+        """Show the plan, made aside where it has not been."""
+        made = plans_of(self.harness)
+        known = made.kept(self.kind, self.state)
+        if known is None:
+            self.aside(partial(made.make, self.kind, self.state), self.take_plan, group="plan")
+        else:
+            self.take_plan(known)
+
+    def take_plan(self, made: Made) -> None:
+        """Show a plan, or say why there is none."""
+        if isinstance(made, FusewalkError):
+            self.dismiss(None)
+            self.app.call_later(self.fusewalk.tell, made)
+            return
+        from model.sheets.plan_states import shared_settings
+
+        self.plan = made
+        self.shared = shared_settings(made)
+        self._rows_by_key = {row.key: row for row in made.rows}
+        self.read_answers()
+
+    def show_record(self) -> None:
+        """Show what the record holds of the plan."""
+        super().show_record()
+        self.read_answers()
+
+    def read_answers(self) -> None:
+        """Judge the answers of the record aside; until then the rows stand open."""
+        plan = self.plan
+        if plan is None:
+            return
+        if self.keeper.is_open:
+            self.aside(partial(self.keeper.answers, plan), self._take_answers, group="answers")
+        self.show_rows()
+
+    def _take_answers(self, kept: dict[str, Kept]) -> None:
+        is_first, self.is_counted = not self.is_counted, True
+        self.kept = kept
+        self.show_rows()
+        if is_first:
+            self.mark_next("")
+
+    @property
+    def row(self) -> PlanRow | None:
+        """The marked row; None where there is none."""
+        marked = self.query_one(RowList).marked_row
+        return None if marked is None else self._rows_by_key.get(marked.key)
+
+    def shown(self) -> RowsShown:
+        """Return what the list shows now."""
+        plan = self.plan
+        assert plan is not None
+        rows = left_rows(plan.rows, self.kept) if self.only_left else plan.rows
+        return RowsShown(rows, self.kept, unwritten_rows(self.keeper, plan))
+
+    def show_rows(self) -> None:
+        """Make all rows anew for the width there is."""
+        if self.plan is None:
+            return
+        points = self.query_one(RowList)
+        self.query_one("#heads", Static).update(plan_heads(points.room))
+        self._listed = plan_rows(self.shown(), points.room)
+        self._places = {row.key: place for place, row in enumerate(self._listed) if row.key}
+        points.show(self._listed)
+        self.show_marked()
+
+    def show_row(self, key: str) -> None:
+        """Make one row anew; all where it goes from the list."""
+        place = self._places.get(key)
+        if self.only_left or place is None:
+            self.show_rows()
+            return
+        points = self.query_one(RowList)
+        self._listed[place] = plan_row(self.shown(), self._rows_by_key[key], points.room)
+        points.show(self._listed)
+
+    def mark_next(self, after: str) -> None:
+        """Mark the first row after a key that has no answer, going round; leave the mark where all have one."""
+        from model.plans.kept import next_open
+
+        plan, points = self.plan, self.query_one(RowList)
+        if plan is None:
+            return
+        found = next_open(self.shown().rows, self.kept, after)
+        if found is not None:
+            points.mark_key(found.key)
+        marked = points.marked_row
+        self.home = "" if marked is None else marked.key
+        self.show_marked()
+
+    def on_row_list_marked(self) -> None:
+        """Follow the mark with the step and, where a person has moved it, with the verdict of the row."""
+        row = self.row
+        if row is None or row.key != self.home:
+            self.home = ""
+            self.told_of = "" if row is None else row.key
+        if not self.typed:
+            self.wrong = ""
+        self.show_marked()
+
+    def show_marked(self) -> None:
+        """Show the step of the marked row, and how the plan stands."""
+        plan, row = self.plan, self.row
+        if plan is None:
+            return
+        self.facts = BarFacts(self.harness.build.name, self._doing(plan), self._key(row))
+        self.query_one(TraceStepView).step = None if row is None else self._cautioned(plan, row)
+        self.show_did()
+        self.show_answer()
+
+    def _cautioned(self, plan: Plan, row: PlanRow) -> TraceStep:
+        """Return the step of a row; cautions that stood before the row just before it are said in one line."""
+        from tui.plan_step import plan_step
+
+        step = plan_step(self.harness, plan, row, self.shared)
+        if not self.kept:
+            # what holds for every row is told until the first has been answered
+            return replace(step, cautions=tuple(dict.fromkeys((*step.cautions, *plan.cautions))))
+        if row.key != self.stepped:
+            self.cautioned, self.stepped = self.cautions, row.key
+            self.cautions = step.cautions
+        if not step.cautions or self.cautioned != step.cautions:
+            return step
+        more = f"a: all {len(step.cautions)}" if len(step.cautions) > 1 else "a: all of it"
+        cells = self.size.width - 2 - len(_CAUTION) - len(more) - 2
+        return replace(step, cautions=(f"{fit(step.cautions[0], cells)} {more}",))
+
+    def _doing(self, plan: Plan) -> str:
+        counted = counts(plan, self.kept)
+        state = f", {plan.state}" if plan.state is not None else ""
+        bad = f", {counted[Standing.BAD]} bad" if counted[Standing.BAD] else ""
+        return f"{plan.kind}{state}, {len(plan.rows) - counted[Standing.OPEN]} of {len(plan.rows)}{bad}"
+
+    def _key(self, row: PlanRow | None) -> str:
+        return row.condition.key if row is not None and row.measure in _AT_A_KEY else ""
+
+    def show_did(self) -> None:
+        """Say what came of the last answer, or how the marked row stands."""
+        did = self.query_one("#did", Static)
+        words = self.did_words()
+        did.display = bool(words)
+        did.update(at_most(words, self.size.width - 2, _DID_LINES - self.has_class("-short")))
+
+    def did_words(self) -> str:
+        """Return the verdict of the row that is told of, with why; nothing where it has none."""
+        plan, answer = self.plan, self.kept.get(self.told_of)
+        if plan is None:
+            return WORKING_OUT
+        if not plan.rows:
+            return " ".join((*plan.about, *plan.left_out)) or "There is nothing to prove in it."
+        if answer is None:
+            return ALL_ANSWERED if len(self.kept) >= len(plan.rows) and not self.told_of else ""
+        row = self._rows_by_key[self.told_of]
+        own = "" if self.row is not None and self.row.key == row.key else f"{row.title}: "
+        return f"{own}{str(answer.verdict.standing).upper()}, {self._kept_words(row)}. {answer.verdict.why}"
+
+    def _kept_words(self, row: PlanRow) -> str:
+        assert self.plan is not None
+        if row.key not in unwritten_rows(self.keeper, self.plan):
+            when = self.kept[row.key].entry.when
+            return f"kept {when:%d %b %H:%M}"
+        return "being written" if self.keeper.problem is None else "not written yet"
+
+    def show_answer(self) -> None:
+        """Show what has been typed and how it is understood."""
+        self.query_one(ReadingLine).answering = self.answering()
+        self.call_after_refresh(self.fit)
+
+    def answering(self) -> Answering:
+        """Return what the line of the answer says now."""
+        from tui.plan_step import ask_words
+
+        row = self.row
+        if row is None:
+            return Answering(understood="" if self.plan is None else "No row is shown; f shows them all.")
+        if not self.keeper.is_open:
+            return Answering(understood="The record is being opened.")
+        understood = self.understood(row) if self.typed else ask_words(row)
+        return Answering(self.typed, understood, self.wrong)
+
+    def understood(self, row: PlanRow) -> str:
+        """Say how what has been typed is understood so far."""
+        from model.errors import AnswerError
+        from model.plans.row_words import value_words
+        from model.plans.typed_value import read_typed
+        from model.words import amps_text
+
+        try:
+            taken = read_typed(row, self.typed)
+        except AnswerError:
+            return "…"
+        words = "" if taken.value is None else value_words(row, taken.value)
+        return f"{words} at {amps_text(taken.amps)}" if taken.amps is not None else words
+
+    def fit(self) -> None:
+        """Give the step the lines it wants, as far as the list keeps some."""
+        from tui.trace_layout import wanted_height
+
+        view, walk = self.query_one(TraceStepView), self.query_one("#walk")
+        if view.step is None:
+            view.styles.height = 0
+            return
+        cells, both = self.size.width - 2, view.size.height + walk.size.height
+        wanted, least = wanted_height(view.step, cells), _least_lines(view.step, cells)
+        view.styles.height = max(min(wanted + 1, max(both // 2, least), both - _ROWS_LEAST), 1)
+
+    def on_resize(self) -> None:
+        """Fit all to the new size."""
+        self.call_after_refresh(self.show_rows)
+
+
+def _least_lines(step: TraceStep, cells: int) -> int:
+    """Return how many lines the step itself takes, with its first caution."""
+    from tui.trace_layout import caution_lines, named_lines
+
+    lines = sum(len(named_lines(name, words, cells)) for name, words in step.lines)
+    return lines + len(caution_lines(step.cautions, cells, 0))

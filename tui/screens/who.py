@@ -1,0 +1,84 @@
+"""Who measures, with which meter, and how warm it is: three lines to type."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from model.plans.kept import Measuring
+from tui.text import assembled
+from tui.widgets.bars import bottom_line
+
+_LINES = (
+    ("who", "Who measures", "a name, or letters of it"),
+    ("meter", "Meter", "maker and model, or its number"),
+    ("ambient", "Air, °C", "such as 18: ohms of copper rise 4 % in 10 °C"),
+)
+_LEAST_CELSIUS, _MOST_CELSIUS = -50.0, 80.0
+
+
+class WhoScreen(ModalScreen[Measuring]):
+    """Gives back what was typed; nothing where it was left.
+
+    Parameters
+    ----------
+    measuring
+        As it was said last.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
+    AUTO_FOCUS = "#who"
+
+    def __init__(self, measuring: Measuring) -> None:
+        super().__init__()
+        self.measuring = measuring
+
+    def compose(self) -> ComposeResult:
+        """Put each name over its line."""
+        ambient = self.measuring.ambient_celsius
+        said = (self.measuring.who, self.measuring.meter, "" if ambient is None else f"{ambient:g}")
+        yield Static(assembled(("Measured by", "bold")), classes="heading")
+        for (name, words, hint), value in zip(_LINES, said, strict=True):
+            yield Static(assembled(words), classes="name")
+            yield Input(value, placeholder=hint, id=name, compact=True, select_on_focus=False, max_length=60)
+        yield Static(assembled(""), id="wrong")
+        yield Static(bottom_line([("Enter", "next line, then take"), ("Esc", "back")], 60), classes="foot")
+
+    def on_mount(self) -> None:
+        """Keep the cursor still."""
+        for entry in self.query(Input):
+            entry.cursor_blink = False
+        self.query_one("#wrong").display = False
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Go to the next line; from the last take what stands there."""
+        names = [name for name, _, _ in _LINES]
+        place = names.index(event.input.id or names[-1])
+        if place + 1 < len(names):
+            self.query_one(f"#{names[place + 1]}", Input).focus()
+            return
+        ambient = read_celsius(event.value)
+        if event.value.strip() and ambient is None:
+            wrong = self.query_one("#wrong", Static)
+            wrong.display = True
+            wrong.update(assembled(("That is no temperature: type degrees Celsius, such as 18.", "bold $caution")))
+            return
+        who, meter = (self.query_one(f"#{name}", Input).value.strip() for name in names[:2])
+        self.dismiss(Measuring(who, meter, ambient))
+
+    def action_leave(self) -> None:
+        """Go back with nothing."""
+        self.dismiss(None)
+
+
+def read_celsius(typed: str) -> float | None:
+    """Read degrees Celsius, a comma or a point before the decimals; None of anything else and of no weather."""
+    try:
+        celsius = float(typed.strip().removesuffix("C").rstrip(" °").replace(",", ".").replace("\u2212", "-"))
+    except ValueError:
+        return None
+    return celsius if _LEAST_CELSIUS <= celsius <= _MOST_CELSIUS else None
