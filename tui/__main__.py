@@ -16,13 +16,22 @@ from tui.cli.output import drop_output, ready_streams
 
 COMMANDS = {
     "check": "read a harness file and say all that is wrong with it",
+    "continuity": "a new loom: every conductor end to end, and apart from its neighbours",
+    "crank-and-charge": "a new loom: the battery, the starter and the charger at work",
     "find": "find parts and points the way one asks: id, label, colour, size, place, cavity",
+    "first-power": "a new loom: the battery through a lamp, one fuse at a time",
+    "grounds": "a new loom: every lug, strap and body under a current that is known",
+    "insulation": "a new loom: from feed to ground before the battery comes on",
+    "loads": "a new loom: what works in which key state, with the volts that say so",
     "practice": "a fault is hidden in the vehicle: look for it, and see how the program would have",
+    "record": "everything measured on a loom, by plan and by date",
     "trace": "a load does not work: asked check by check, what is wrong with it",
     "volts": "volts at every point in one key state",
     "walk": "the walk of a load: every point back to the battery, with the volts to expect",
 }
 WRONG_ARGUMENTS = 2
+_BEYOND_THE_FILE = {"find": ("WORDS",), "trace": ("LOAD", "--lines"), "walk": ("LOAD",)}
+"""What a command takes behind its file."""
 
 
 def main(typed: Sequence[str] | None = None) -> int:
@@ -45,7 +54,7 @@ def main(typed: Sequence[str] | None = None) -> int:
 
 
 def _run_command(name: str, arguments: list[str]) -> int:
-    module = import_module(f"tui.cli.{name}")
+    module = import_module(f"tui.cli.{name.replace('-', '_')}")
     parser = argparse.ArgumentParser(prog=f"fusewalk {name}", description=_sentence(COMMANDS[name]))
     module.add_arguments(parser)
     # a command ends before garbage is worth collecting, and collecting costs a tenth of a large one
@@ -65,7 +74,7 @@ def _run_command(name: str, arguments: list[str]) -> int:
 def _refuse_unknown_command(arguments: list[str]) -> None:
     """Say that there is no such command where a plain word that is no file is followed by more."""
     words = [argument for argument in arguments if not argument.startswith("-")]
-    if len(words) < 2 or not words[0].isalpha() or Path(words[0]).exists():
+    if len(words) < 2 or not words[0].replace("-", "").isalpha() or Path(words[0]).exists():
         return
     near = nearest(words[0], COMMANDS)
     do = f"Did you mean {near}?" if near else f"There are: {', '.join(COMMANDS)}."
@@ -91,14 +100,7 @@ def _open_screen(arguments: list[str]) -> int:
     reason = why_no_screen(os.environ, sys.stdin.isatty(), sys.stdout.isatty() and sys.stderr.isatty())
     if reason:
         file = options.file or "FILE"
-        uses = [
-            f"fusewalk check {file}",
-            f"fusewalk volts {file}",
-            f"fusewalk walk {file} LOAD",
-            f"fusewalk trace {file} LOAD --lines",
-            f"fusewalk find {file} WORDS",
-            f"fusewalk practice {file}",
-        ]
+        uses = [" ".join(["fusewalk", name, str(file), *_BEYOND_THE_FILE.get(name, ())]) for name in COMMANDS]
         sys.stderr.write(f"fusewalk: {reason} Use: {', '.join(uses)}.\n")
         return WRONG_ARGUMENTS
     from tui.app import run

@@ -18,8 +18,15 @@ ROOT = Path(__file__).parents[2]
 TRACTOR = str(ROOT / "demo_builds" / "field_tractor.toml")
 STARTS = {
     "check": ["check", TRACTOR],
+    "continuity": ["continuity", TRACTOR],
+    "crank-and-charge": ["crank-and-charge", TRACTOR],
     "find": ["find", TRACTOR, "F1"],
+    "first-power": ["first-power", TRACTOR],
+    "grounds": ["grounds", TRACTOR],
+    "insulation": ["insulation", TRACTOR],
+    "loads": ["loads", TRACTOR],
     "practice": ["practice", TRACTOR, "--seed", "1"],
+    "record": ["record", TRACTOR],
     "trace": ["trace", TRACTOR, "E1", "--json"],
     "volts": ["volts", TRACTOR],
     "walk": ["walk", TRACTOR, "E1"],

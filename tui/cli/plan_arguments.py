@@ -1,0 +1,138 @@
+"""What the commands of all plans share: the form of the sheet, where it goes, and answers typed without a screen."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, assert_never
+
+from model.harness.harness import Harness
+from model.harness.toml_file import read_harness
+from model.plans.plan import Plan
+from model.record import read_record
+from model.record_entries import AnyEntry
+from model.record_text import Contents
+from model.sheets.plan_sheet import PlanSheet, plan_sheet
+from model.words import clean, plural
+from tui.cli.output import write_json
+from tui.cli.sheet_file import FORMS, Form, form_of, write_sheet
+
+MakePlan = Callable[[Harness], Plan]
+
+
+def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments that every plan takes."""
+    parser.add_argument("file", type=Path, help="harness file")
+    add_form_arguments(parser)
+    parser.add_argument(
+        "--read",
+        metavar="ROW=VALUE",
+        action="append",
+        default=[],
+        help="keep what was read in a row in the record, by the key of the row: 0.24, OL, good, bad, skipped; "
+        "of millivolts also the amperes, “24 at 4.6”",
+    )
+    parser.add_argument(
+        "--take-back", metavar="ROW", action="append", default=[], help="open a row of the record again"
+    )
+    parser.add_argument("--who", metavar="NAME", default="", help="with --read: who measured")
+    parser.add_argument("--meter", metavar="NAME", default="", help="with --read: with which meter")
+    parser.add_argument(
+        "--ambient", metavar="°C", type=within_argument(-60, 80, "°C"), help="with --read: how warm it was"
+    )
+
+
+def add_form_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments that say in what form a sheet is given and where it goes."""
+    form = parser.add_mutually_exclusive_group()
+    for name, words in FORMS.items():
+        form.add_argument(f"--{name}", action="store_const", const=name, dest="form", help=words)
+    parser.add_argument(
+        "-o",
+        "--output",
+        metavar="FILE",
+        type=Path,
+        help="write it there; its ending says in what form where none is given",
+    )
+    parser.add_argument("--force", action="store_true", help="with -o: write over a file that is there already")
+
+
+def within_argument(least: float, most: float, unit: str) -> Callable[[str], float]:
+    """Give what reads a number in a range as an argument, with a point or a comma."""
+
+    def read(typed: str) -> float:
+        try:
+            number = float(typed.replace(",", ".").replace("\u2212", "-"))
+        except ValueError:
+            raise argparse.ArgumentTypeError(f"“{typed}” is no number; write it as {most / 4:g}") from None
+        if not least <= number <= most:
+            raise argparse.ArgumentTypeError(f"“{typed}” is not from {least:g} to {most:g} {unit}")
+        return number
+
+    return read
+
+
+def run_plan(arguments: argparse.Namespace, make: MakePlan) -> int:
+    """Print or write a plan, or keep what was read in it; give the exit code.
+
+    Raises
+    ------
+    HarnessFileError, CircuitError, ArgumentError, AnswerError, RecordError
+        Where the file, the circuit, an argument or the record is not as it must be.
+    """
+    harness = read_harness(arguments.file)
+    plan = make(harness)
+    if arguments.read or arguments.take_back:
+        from tui.cli.plan_answers import keep_answers
+
+        return keep_answers(plan, arguments)
+    contents = read_record(arguments.file)
+    tell_trouble(arguments.file, contents)
+    sheet = plan_sheet(harness, plan, contents.entries)
+    form = form_of(arguments.form, arguments.output)
+    if form is Form.JSON and arguments.output is None:
+        write_json(_json(sheet, contents.entries))
+        return 0
+    return write_sheet(_text(form, sheet, contents.entries), arguments)
+
+
+def tell_trouble(path: Path, contents: Contents) -> None:
+    """Say on standard error that not all of a record could be read."""
+    if contents.trouble:
+        told = plural(len(contents.trouble), "piece")
+        sys.stderr.write(
+            f"fusewalk: {told} of the record passed over; “fusewalk record {clean(str(path))}” says which.\n"
+        )
+
+
+def _text(form: Form, sheet: PlanSheet, entries: Sequence[AnyEntry]) -> str:
+    # each form is imported where it is asked for: no start pays for all five
+    match form:
+        case Form.TEXT:
+            from model.sheets.plan_text import plan_text
+
+            return plan_text(sheet)
+        case Form.MARKDOWN:
+            from model.sheets.plan_markdown import plan_markdown
+
+            return plan_markdown(sheet)
+        case Form.HTML:
+            from model.sheets.plan_html import plan_html
+
+            return plan_html(sheet)
+        case Form.CSV:
+            from model.sheets.plan_csv import plan_csv
+
+            return plan_csv(sheet, entries)
+        case Form.JSON:
+            return json.dumps(_json(sheet, entries), ensure_ascii=False, allow_nan=False)
+    assert_never(form)
+
+
+def _json(sheet: PlanSheet, entries: Sequence[AnyEntry]) -> dict[str, Any]:
+    from model.sheets.plan_json import plan_json
+
+    return plan_json(sheet, entries)
