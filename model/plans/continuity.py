@@ -338,6 +338,7 @@ def _about(state: LoomState, rows: Iterable[PlanRow]) -> tuple[str, ...]:
     said = [
         about_state(state),
         "Zero the leads first, or take off what they show held together. Go by cavity, never by colour.",
+        "Where the other end lies elsewhere, somebody holds the black probe there, or a long lead is clipped on.",
         "A row proves its conductor whole, not that it carries its current: the drops of the loads plan do that.",
     ]
     if state is LoomState.MATED:

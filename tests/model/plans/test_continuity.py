@@ -233,3 +233,26 @@ def test_module_is_unplugged_before_ohms_on_its_feed() -> None:
     assert all(
         (point.partition(".")[0], OUT) in row.condition.settings for row in rows for point in feeds & set(row.points)
     )
+
+
+BARE = """
+format = 1
+build = { name = "Bare", nominal_volts = 12, chassis = false }
+key_states = [ { name = "on" } ]
+batteries = [ { id = "G1" } ]
+"""
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_loom_without_a_wire_has_no_rows(state: LoomState) -> None:
+    """A battery alone has nothing to be proven, and the plan is empty rather than wrong."""
+    assert continuity_plan(read_harness_text(BARE, "bare"), state).rows == ()
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_wire_with_two_free_ends_is_proven(state: LoomState) -> None:
+    """A spare that ends nowhere is measured from its one end to the other."""
+    text = BARE + 'wires = [ { id = "W1", size = 1, length = 2, spare = true } ]\n'
+    (row,) = [row for row in continuity_plan(read_harness_text(text, "bare"), state).rows if row.covers == ("W1",)]
+    assert {row.red, row.black} == {"W1.a", "W1.b"}
+    assert row.expect == pytest.approx(2 * 0.0195 + 0.001)
