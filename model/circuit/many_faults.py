@@ -21,6 +21,7 @@ from model.circuit.many_changes import Changes, SoundNet, changes_of, split_site
 from model.circuit.many_columns import KeptNetwork
 from model.circuit.many_fuses import settle_variants
 from model.circuit.many_layout import lay_out, make_rows
+from model.circuit.many_rest import mark_blurred
 from model.circuit.many_stage import Stage, sound_steps
 from model.circuit.many_table import CaseTable
 from model.circuit.relax import Circuit
@@ -103,6 +104,7 @@ class FaultBench:
         base = Base(circuit, layout, stages)
         is_sound = np.array([*(not variant.faults for variant in self.variants), True])
         result = settle_variants(base, rows, is_sound)
+        mark_blurred(base, result.rows, result.ends)
         anew = np.array([*(changes is None for changes in found), False])
         odd = np.unique(np.concatenate((result.variant[result.ends.odd], np.flatnonzero(anew))))
         result.ends.odd |= np.isin(result.variant, odd)

@@ -67,7 +67,7 @@ def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray, *, keeps_i
         entries = entries_of(stage, base.layout, some, states[active], guess.ports.taken(active))
         solved = solve_entries(stage, entries)
         volts[active] = across(solved, sound_volts, by_slot)
-        odd[active[solved.singular | _is_blurred(base, stage, entries)]] = True
+        odd[active[solved.singular | is_blurred(base, stage, entries)]] = True
         moved = guess.follow(volts[active], active, one_only=step >= _ALL_AT_ONCE_STEPS)
         odd |= guess.odd
         active = active[moved & ~odd[active]]
@@ -78,11 +78,11 @@ def relax_rows(base: Base, place: int, rows: Rows, states: BoolArray, *, keeps_i
     if not keeps_idle:
         idle = guess.drop_idle(volts)
         entries = entries_of(stage, base.layout, rows.taken(idle), states[idle], guess.ports.taken(idle))
-        odd[idle[_is_blurred(base, stage, entries)]] = True
+        odd[idle[is_blurred(base, stage, entries)]] = True
     return AtRest(guess.ports, volts, odd, guess.collapsed)
 
 
-def _is_blurred(base: Base, stage: Stage, entries: Entries) -> BoolArray:
+def is_blurred(base: Base, stage: Stage, entries: Entries) -> BoolArray:
     """Tell in which rows too few digits are left to tell what is behind an open branch.
 
     So it is where next to nothing goes another way, and yet not nothing, as with a microohm beside the megohm of a

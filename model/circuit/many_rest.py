@@ -9,8 +9,8 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_base import Base
 from model.circuit.many_layout import Rows
-from model.circuit.many_ports import AtRest, relax_rows
-from model.circuit.many_solve import Ports, Solved, entries_of, solve_entries
+from model.circuit.many_ports import AtRest, is_blurred, relax_rows
+from model.circuit.many_solve import Entries, Ports, Solved, entries_of, solve_entries
 from model.circuit.many_stage import TIE_OHMS
 
 
@@ -127,6 +127,14 @@ def _keep(
     ends.ports.push_amps[rows] = at_rest.ports.push_amps[rests]
 
 
+def mark_blurred(base: Base, rows: Rows, ends: Ends) -> None:
+    """Mark the rows as odd that rest at an earlier stage and have too few digits left when told against the last."""
+    earlier = np.flatnonzero(~ends.odd & (ends.place < len(base.stages) - 1))
+    if len(earlier):
+        entries = _against_last(base, rows, ends, earlier)
+        ends.odd[earlier] = is_blurred(base, base.stages[-1], entries)
+
+
 def told_against_last(base: Base, rows: Rows, ends: Ends) -> tuple[IntArray, Solved]:
     """Solve once more all rows as they came to rest, against the last stage.
 
@@ -136,7 +144,12 @@ def told_against_last(base: Base, rows: Rows, ends: Ends) -> tuple[IntArray, Sol
         The rows that are not odd, and what is in excess in each.
     """
     which = np.flatnonzero(~ends.odd)
-    stage, slots = base.stages[-1], base.layout.ports
+    return which, solve_entries(base.stages[-1], _against_last(base, rows, ends, which))
+
+
+def _against_last(base: Base, rows: Rows, ends: Ends, which: IntArray) -> Entries:
+    """List what differs in some rows, as they came to rest, from the last stage."""
+    slots = base.layout.ports
     ports = ends.ports.taken(which)
     for place, own in enumerate(base.stages[:-1]):
         here = np.flatnonzero(ends.place[which] == place)
@@ -144,5 +157,4 @@ def told_against_last(base: Base, rows: Rows, ends: Ends) -> tuple[IntArray, Sol
         ports.siemens[here] = np.where(stays, own.siemens[slots], ports.siemens[here])
         ports.push_amps[here] = np.where(stays, own.push_amps[slots], ports.push_amps[here])
         ports.moved[here] = True
-    entries = entries_of(stage, base.layout, rows.taken(which), ends.states[which], ports)
-    return which, solve_entries(stage, entries)
+    return entries_of(base.stages[-1], base.layout, rows.taken(which), ends.states[which], ports)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy.sparse import csr_matrix
@@ -127,14 +128,34 @@ class Block:
         Shape (rows of the block, size), which entry; -1 beyond the row's last.
     slots
         Likewise, its slot; 0 beyond.
-    answer
-        Shape (rows of the block, size, size): from volts across the slots of the sound circuit to amperes in excess.
+    more
+        Likewise, by how much its conductance differs.
+    matrix, evenly
+        Shape (rows of the block, size, size): what gives the volts across the slots, its rows weighed; the weights,
+        shape (rows of the block, size).
     """
 
     rows: IntArray
     at: IntArray
     slots: IntArray
-    answer: FloatArray
+    more: FloatArray
+    matrix: FloatArray
+    evenly: FloatArray
+
+    @cached_property
+    def answer(self) -> FloatArray:
+        """From volts across the slots of the sound circuit to amperes in excess, (rows of the block, size, size)."""
+        inverse = _in_halves(np.linalg.inv, self.matrix)
+        return np.asarray(self.more[:, :, None] * inverse * self.evenly[:, None, :], dtype=np.float64)
+
+    def amps(self, across_volts: FloatArray) -> FloatArray:
+        """Give the amperes in excess for volts across the slots, shape (rows of the block, size) both.
+
+        Solved anew rather than by ``answer``: where two are open one after the other what is between them hangs on a
+        tie, and an inverse spreads the digits that this costs over all that is asked of it.
+        """
+        right = (self.evenly * across_volts)[:, :, None]
+        return np.asarray(self.more * _in_halves(np.linalg.solve, self.matrix, right)[:, :, 0], dtype=np.float64)
 
 
 @dataclass(frozen=True)
@@ -205,14 +226,12 @@ def _solve_block(stage: Stage, entries: Entries, rows: IntArray, at: IntArray) -
     own = stage.leak[slots] + entries.siemens[at] * stage.own_ohms[slots]
     matrix[:, each, each] = np.where(there, own, 1.0)
     evenly = 1.0 / np.sqrt(np.maximum(np.abs(stage.own_ohms[slots]), _LEAST_OWN_OHMS))
-    inverse = _inverse(matrix * evenly[:, :, None]) * evenly[:, None, :]
-    answer = more[:, :, None] * inverse
+    block = Block(rows, at, slots, more, matrix * evenly[:, :, None], evenly)
     volts, push = _meeting(more, push)
     across_volts = stage.across_volts[slots] - volts
     if push.any():
         across_volts = across_volts - np.einsum("nij,nj->ni", between, push)
-    amps = np.einsum("nij,nj->ni", answer, across_volts) + push
-    return Block(rows, at, slots, answer), amps
+    return block, block.amps(across_volts) + push
 
 
 def _meeting(more: FloatArray, push: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -239,14 +258,17 @@ def _between(stage: Stage, slots: IntArray) -> FloatArray:
     return np.asarray(found, dtype=np.float64)
 
 
-def _inverse(matrix: FloatArray) -> FloatArray:
+def _in_halves(work: Callable[..., FloatArray], *stacks: FloatArray) -> FloatArray:
+    """Invert or solve a stack of matrices; one that is singular alone gives no number."""
     try:
-        return np.asarray(np.linalg.inv(matrix), dtype=np.float64)
+        return work(*stacks)
     except np.linalg.LinAlgError:
-        if len(matrix) == 1:
-            return np.full_like(matrix, np.nan)
-        half = len(matrix) // 2
-        return np.concatenate((_inverse(matrix[:half]), _inverse(matrix[half:])))
+        count = len(stacks[0])
+        if count == 1:
+            return np.full_like(stacks[-1], np.nan)
+        half = count // 2
+        parts = tuple(stack[:half] for stack in stacks), tuple(stack[half:] for stack in stacks)
+        return np.concatenate([_in_halves(work, *part) for part in parts])
 
 
 def across(solved: Solved, sound_volts: FloatArray, by_slot: FloatArray) -> FloatArray:
@@ -260,6 +282,7 @@ def across(solved: Solved, sound_volts: FloatArray, by_slot: FloatArray) -> Floa
         Shape (slots, pairs), volts between them for one ampere through each slot.
     """
     entries = solved.entries
-    begins = np.searchsorted(entries.row, np.arange(entries.row_count + 1))
-    excess = csr_matrix((solved.excess_amps, entries.slot, begins), shape=(entries.row_count, len(by_slot)))
+    begins = np.searchsorted(entries.row, np.arange(entries.row_count + 1)).astype(np.int32)
+    slots = entries.slot.astype(np.int32)
+    excess = csr_matrix((solved.excess_amps, slots, begins), shape=(entries.row_count, len(by_slot)))
     return np.asarray(sound_volts - excess @ by_slot, dtype=np.float64)
