@@ -21,6 +21,7 @@ _NEAR_SHARE = 0.2
 _SETTLED_VOLTS = 1e-7
 _TINY_VOLTS = 1e-8
 _TINY_AMPS = 1e-8
+_TINY_BACKWARD_VOLTS = 1e-10
 _COLLAPSED_SHARE = 0.3
 
 
@@ -115,6 +116,7 @@ class Circuit:
         self.line_branch = np.array([line.branch for line in net.lines], dtype=np.int64)
         self.threshold_volts = np.array([line.threshold_volts for line in net.lines])
         self.line_siemens = np.array([1.0 / line.ohms for line in net.lines])
+        self._tiny_amps = np.minimum(_TINY_AMPS, _TINY_BACKWARD_VOLTS * self.line_siemens)
         self.line_always_joins = np.array([line.always_joins for line in net.lines], dtype=bool)
         self.line_starts_on = ~self.line_always_joins | (self.threshold_volts < 0)
         inverters = [mover for mover in net.movers if mover.kind is MoverKind.INVERTER]
@@ -244,7 +246,7 @@ class Circuit:
 
     def _exchange_lines(self, across: FloatArray, carrying: BoolArray, *, one_only: bool) -> bool:
         over = across[self._lines] - self.threshold_volts
-        wrong = np.where(carrying, over * self.line_siemens < -_TINY_AMPS, over > _TINY_VOLTS)
+        wrong = np.where(carrying, over * self.line_siemens < -self._tiny_amps, over > _TINY_VOLTS)
         places = np.flatnonzero(wrong)
         if one_only:
             places = places[:1]

@@ -116,7 +116,7 @@ class Solver:
         branch = self._net.branches[place]
         if branch.idle_is_open:
             return over_volts < 0
-        return over_volts < -ONE_WAY_TOLERANCE_AMPS * branch.ohms
+        return over_volts < -min(ONE_WAY_TOLERANCE_VOLTS, ONE_WAY_TOLERANCE_AMPS * branch.ohms)
 
     def _solved(self, state: dict[str, bool], volts: list[float], least_volts: dict[str, float]) -> Solved:
         solved = Solved(self._net, state, {node: volts[number] for node, number in self._number.items()})

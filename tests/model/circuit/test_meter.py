@@ -311,3 +311,18 @@ def test_a_meter_hardly_moves_a_whole_loom(name: str) -> None:
             assert read_volts(harness, condition, point, black, before=settled) == pytest.approx(expected, abs=1e-3), (
                 point
             )
+
+
+def test_leds_let_no_meter_through_backwards() -> None:
+    """Two leds whose feeds hang on nothing, their grounds 50 mV apart: a meter between the feeds reads nothing.
+
+    Backwards through one of them 5 nA would have to flow for it to read the 50 mV.
+    """
+    packs = '{ id = "R1", elements = [ { name = "r", from = "a", to = "b", ohms = 239 } ] }'
+    low = '{ id = "R2", elements = [ { name = "r", from = "a", to = "b", ohms = 1 } ] }'
+    leds = ", ".join(f'{{ id = "E{n}", kind = "led", amps = 0.1 }}' for n in (1, 2))
+    table = f"loads = [ {leds} ]\nresistors = [ {packs}, {low} ]\n"
+    leads = wires("G1.+ R1.a", "R1.b R2.a", "R2.b G1.-", "E1.- R2.a", "E2.- G1.-")
+    harness = rig(table + leads, batteries='{ id = "G1", emf = 12, ohms = 0.001 }')
+    assert read_volts(harness, AT_REST, "E1.+", "E2.+") == pytest.approx(0.0, abs=1e-6)
+    assert read_volts(harness, AT_REST, "E1.-", "E2.-") == pytest.approx(0.05, abs=1e-3)
