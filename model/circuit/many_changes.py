@@ -122,11 +122,13 @@ def changes_of(sound: SoundNet, faults: tuple[Fault, ...]) -> Changes | None:
     """Give what faults change; None where the circuit has to be built and settled anew."""
     changes = Changes()
     owners = [part_of_site(fault.site) for fault in faults]
-    if len(set(owners)) < len(owners):
+    if len(owners) > 1 and len(set(owners)) < len(owners):
         return None
     for fault, owner in zip(faults, owners, strict=True):
         if not _add(sound, changes, fault, owner):
             return None
+    if len(owners) == 1:
+        return changes
     for touched in {fault.site for fault in faults if fault.kind is FaultKind.OPEN} & {one.partner for one in faults}:
         changes.ohms.update(dict.fromkeys(sound.branches_of.get(touched, ()), math.inf))
     return changes

@@ -7,8 +7,6 @@ nothing of harnesses.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from scipy.sparse import csr_matrix
 
@@ -52,7 +50,7 @@ class KeptNetwork:
         self.nodes = self._outer.core
         self.place = np.searchsorted(self.nodes, np.arange(node_count))
         self._inner = Elimination(len(self.nodes), self._outer.core_one, self._outer.core_other, hard[self.nodes])
-        self._handings = [_handing(level) for level in self._inner.levels]
+        self._handings = [Handing(level) for level in self._inner.levels]
         core = self._inner.core
         reference_place = int(np.searchsorted(core, self.place[reference]))
         self._core = Core(len(core), self._inner.core_one, self._inner.core_other, reference_place)
@@ -76,61 +74,44 @@ class KeptNetwork:
         factor = self._inner.factor(self._outer.factor(siemens).core_siemens)
         matrix, held = self._core.matrix(factor.core_siemens)
         levels = list(zip(self._handings, factor.levels, factor.shares, factor.ohms, strict=True))
-        for handing, level, share, _ in levels:
-            handing.inward(level, share, amps)
+        for handing, _, share, _ in levels:
+            handing.inward(share, amps)
         right = amps[self._inner.core]
         right[held] = 0.0
         volts = np.zeros_like(amps)
         volts[self._inner.core] = np.linalg.solve(matrix, right) if len(matrix) > 1 else 0.0
         for handing, level, share, ohms in reversed(levels):
-            volts[level.nodes] = handing.outward(level, share, volts) + amps[level.nodes] * ohms[:, None]
+            volts[level.nodes] = handing.outward(share, volts) + amps[level.nodes] * ohms[:, None]
         return volts
 
 
-@dataclass(frozen=True, slots=True)
 class Handing:
     """How the nodes of one level hand currents to their neighbours and take volts from them.
 
-    Attributes
-    ----------
-    neighbours
-        Shape (neighbours of the level,), nodes.
-    order, begins, columns
-        Of the matrix from the nodes to the neighbours: which share stands where, in compressed rows.
-    taken_begins, taken_columns
-        Of its transpose, in which the shares stand as they are.
+    Where the shares stand in the matrix from the nodes to their neighbours and in its transpose is found once; the
+    shares themselves are put in at each use.
     """
 
-    neighbours: IntArray
-    order: IntArray
-    begins: IntArray
-    columns: IntArray
-    taken_begins: IntArray
-    taken_columns: IntArray
+    def __init__(self, level: Level) -> None:
+        self._nodes = level.nodes
+        self._neighbours, row = np.unique(level.neighbours, return_inverse=True)
+        self._order = np.argsort(row, kind="stable")
+        count, around = len(level.nodes), len(self._neighbours)
+        self._handed = _rows_of(row[self._order], level.centre[self._order], (around, count))
+        self._taken = _rows_of(level.centre, row, (count, around))
 
-    def inward(self, level: Level, share: FloatArray, amps: FloatArray) -> None:
+    def inward(self, share: FloatArray, amps: FloatArray) -> None:
         """Hand the currents of the nodes to their neighbours."""
-        shape = len(self.neighbours), len(level.nodes)
-        handed = csr_matrix((share[self.order], self.columns, self.begins), shape=shape)
-        amps[self.neighbours] += np.asarray(handed @ amps[level.nodes])
+        self._handed.data = share[self._order]
+        amps[self._neighbours] += self._handed @ amps[self._nodes]
 
-    def outward(self, level: Level, share: FloatArray, volts: FloatArray) -> FloatArray:
+    def outward(self, share: FloatArray, volts: FloatArray) -> FloatArray:
         """Give the nodes what they have of the volts of their neighbours."""
-        shape = len(level.nodes), len(self.neighbours)
-        taken = csr_matrix((share, self.taken_columns, self.taken_begins), shape=shape)
-        return np.asarray(taken @ volts[self.neighbours], dtype=np.float64)
+        self._taken.data = share
+        return np.asarray(self._taken @ volts[self._neighbours], dtype=np.float64)
 
 
-def _handing(level: Level) -> Handing:
-    neighbours, row = np.unique(level.neighbours, return_inverse=True)
-    order = np.argsort(row, kind="stable")
-    counts = np.bincount(row, minlength=len(neighbours))
-    taken = np.bincount(level.centre, minlength=len(level.nodes))
-    return Handing(
-        neighbours,
-        order,
-        np.concatenate(([0], np.cumsum(counts))),
-        level.centre[order],
-        np.concatenate(([0], np.cumsum(taken))),
-        row,
-    )
+def _rows_of(row: IntArray, column: IntArray, shape: tuple[int, int]) -> csr_matrix:
+    """Lay a matrix out in compressed rows, its figures still to come; ``row`` rises."""
+    begins = np.searchsorted(row, np.arange(shape[0] + 1))
+    return csr_matrix((np.zeros(len(row)), column.astype(np.int32), begins.astype(np.int32)), shape=shape)

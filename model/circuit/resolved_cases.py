@@ -149,14 +149,13 @@ class ResolvedCases:
     ) -> None:
         self._meters_in = meters_in
         self._harness = bench.harness
-        sound = ResolvedCase(bench, setup, Variant(), -1)
-        always = set(uncertain_ends(sound))
+        self._sound = ResolvedCase(bench, setup, Variant(), -1)
         plain: list[ResolvedCase] = []
         more: list[ResolvedCase] = []
         share: dict[int, float] = {}
         for number in range(len(variants)) if only is None else only:
             case = ResolvedCase(bench, setup, variants[number], number)
-            ends = [one for one in uncertain_ends(case) if one not in always] if variants[number].faults else []
+            ends = self._own_ends(case) if variants[number].faults else []
             plain.append(case)
             more += [replace(case, forced=end) for end in ends]
             share[number] = 1.0 / (1 + len(ends))
@@ -165,6 +164,15 @@ class ResolvedCases:
         self.share: FloatArray = np.array([share[case.variant] for case in self.each])
         self.posts_volts: FloatArray = np.array([_across(case.settled, *case.settled.net.posts) for case in self.each])
         self.blown: tuple[frozenset[str], ...] = tuple(case.blown for case in self.each)
+
+    def _own_ends(self, case: ResolvedCase) -> list[Forced]:
+        """List what may end otherwise in a case and does not in the sound circuit, which is settled only for that."""
+        ends = uncertain_ends(case)
+        return [one for one in ends if one not in self._always] if ends else []
+
+    @cached_property
+    def _always(self) -> frozenset[Forced]:
+        return frozenset(uncertain_ends(self._sound))
 
     def volts(self, red: str, black: str, *, roughly: bool = False) -> FloatArray:
         """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,)."""
