@@ -6,6 +6,7 @@ from model.tracing.answer_words import expect_words
 from model.tracing.asking import Finding
 from model.tracing.blown_fuses import blown_fuses, renewed_words
 from model.tracing.check_words import check_sentence
+from model.tracing.fault_words import suspect_place
 from model.tracing.repair import NAMED_AT_MOST
 from model.words import plural
 from tui.trace_run import Seen
@@ -16,6 +17,7 @@ Paragraph = tuple[str, list[str], str]
 """A heading, sentences, and the style they are drawn in."""
 
 _OTHERS_SHOWN = 6
+_ONE_OF = "It is one of these: no check in reach tells them apart, or one repair mends them all"
 
 
 def finding_paragraphs(seen: Seen, finding: Finding, *, names_all: bool = False) -> list[Paragraph]:
@@ -29,12 +31,12 @@ def finding_paragraphs(seen: Seen, finding: Finding, *, names_all: bool = False)
     paragraphs: list[Paragraph] = []
     if finding.stopped:
         paragraphs.append((f"{finding.stopped[:1].upper()}{finding.stopped[1:]}".rstrip(".") + ".", [], ""))
-    if finding.sentence:
-        share = f" {share_text(finding.group_probability)} of all that it may be." if finding.group else ""
-        paragraphs.append((finding.sentence, [share.strip()] if share else [], ""))
+    share = [f"{share_text(finding.group_probability)} of all that it may be."] if finding.group else []
     if len(finding.group) > 1:
         told = _suspects(seen, finding, len(finding.group) if names_all else NAMED_AT_MOST)
-        paragraphs.append(("No check in reach tells these apart, or one repair mends them all", told, ""))
+        paragraphs.append((_ONE_OF, [*told, *share], ""))
+    elif finding.sentence:
+        paragraphs.append((finding.sentence, share, ""))
     if finding.because:
         paragraphs.append(("What says so", [f"· {words}" for words in finding.because], ""))
     if finding.repair:
@@ -50,8 +52,10 @@ def finding_paragraphs(seen: Seen, finding: Finding, *, names_all: bool = False)
 
 
 def _suspects(seen: Seen, finding: Finding, most: int) -> list[str]:
-    """Name the likeliest of the group, each with its share, and say how to see the others."""
-    told = [f"{share}  {words}" for share, words in suspect_lines(seen.harness, finding.group[:most], most)]
+    """Name the likeliest of the group, each with share and place, and say how to see the others."""
+    group = finding.group[:most]
+    named = zip(group, suspect_lines(seen.harness, group, most), strict=True)
+    told = [f"{share}  {words}; {suspect_place(seen.harness, one)}" for one, (share, words) in named]
     more = len(finding.group) - len(told)
     return [*told, *([f"and {more} more: y lists them"] if more > 0 else [])]
 

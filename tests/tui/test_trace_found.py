@@ -29,6 +29,16 @@ def test_five_are_named_and_the_others_counted(count: int, more: str) -> None:
     assert [line for line in lines if "more:" in line] == ([more] if more else [])
 
 
+def test_one_of_several_has_its_place_in_the_list_in_place_of_a_long_sentence() -> None:
+    """A sentence of five suspects would fill a small window before anything else is said."""
+    at = Seen(buggy(), Complaint(("M2:load",)), IGNITION, FOUND, (), {}, "", 0.0, None, (), "", None)
+    many = finding_paragraphs(at, replace(FOUND, group=MANY))
+    assert many[0][0].startswith("It is one of these")
+    assert all(", broken; " in line for line in many[0][1][:5])
+    assert many[0][1][-1].endswith("of all that it may be.")
+    assert finding_paragraphs(at, FOUND)[0][0] == FOUND.sentence
+
+
 def test_a_page_that_is_kept_names_them_all() -> None:
     """There no key lists them."""
     lines = told(replace(FOUND, group=MANY), names_all=True)

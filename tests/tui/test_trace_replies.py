@@ -248,6 +248,8 @@ async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
             assert f"There is no {key} here: press 1 to 3" in screen_text(app)
         assert answering_of(app).chosen == 1
         assert kinds_of(path).count("reading") == 2
+        await press(app, pilot, "left")
+        assert "There is no" not in screen_text(app)
         await press(app, pilot, "1", "1", "enter", "enter", "3")
         assert "There is no 3 here: press 1 or 2." in screen_text(app)
         assert "repaired" not in kinds_of(path)

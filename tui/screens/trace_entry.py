@@ -28,6 +28,8 @@ class TraceEntry(TraceShown):
         """Take the keys of an entry: from the first sign of a number on all of them, until Enter or Esc."""
         if self.question is None or self.is_busy:
             return False
+        # what was said of the key before is over with the next
+        self.say("")
         if self.typed:
             return self._typing(event)
         character = event.character or ""
