@@ -13,6 +13,16 @@ _CHARGING_SHARE = 1.25
 """A charging system stands this far above its nominal volts at most: 14.8 V of 12."""
 
 
+_LOWEST_RANGE_OHMS = 200.0
+"""End of the lowest range of a hand meter of 2000 counts."""
+
+_LOW_OHMS = (
+    "Ohms: lowest range, leads zeroed; without a zero, hold the tips together and take off what they show."
+    " The beep is a first look only, write down the ohms."
+)
+_HIGH_OHMS = "Ohms where open is expected, or much: auto or highest range; OL on the display is open."
+
+
 def volts_range(harness: Harness) -> int:
     """Give the range of a hand meter in volts that a charging vehicle does not overrun."""
     most_volts = _CHARGING_SHARE * harness.build.nominal_volts
@@ -22,10 +32,8 @@ def volts_range(harness: Harness) -> int:
 def meter_words(harness: Harness, row: PlanRow) -> str:
     """Say in a few words how the meter is set for a row; empty where nothing is measured."""
     match row.measure:
-        case Measure.OHMS:
-            return "ohms, lowest range"
-        case Measure.APART:
-            return "ohms, highest range"
+        case Measure.OHMS | Measure.APART:
+            return "ohms, auto or highest range" if is_high_ohms(row) else "ohms, lowest range"
         case Measure.VOLTS:
             return f"DC V, auto or {volts_range(harness)} V"
         case Measure.LAMP:
@@ -39,21 +47,25 @@ def meter_words(harness: Harness, row: PlanRow) -> str:
     assert_never(row.measure)
 
 
+def is_high_ohms(row: PlanRow) -> bool:
+    """Tell whether a sound loom shows open in a row of ohms, or so much that the lowest range shows it as open."""
+    if row.measure is Measure.APART:
+        return True
+    least_ohms = row.expect if row.limit is None or row.limit.low is None else row.limit.low
+    return row.measure is Measure.OHMS and least_ohms is not None and least_ohms > _LOWEST_RANGE_OHMS
+
+
 def setting_sentences(harness: Harness, plan: Plan) -> tuple[str, ...]:
     """Say how the meter is set for each kind of measurement in a plan, in full sentences."""
-    used = dict.fromkeys(row.measure for row in plan.rows)
-    return tuple(words for words in (_setting(harness, measure) for measure in Measure if measure in used) if words)
+    used = {(row.measure, is_high_ohms(row)) for row in plan.rows}
+    measures = {measure for measure, _ in used}
+    said = [_LOW_OHMS] if (Measure.OHMS, False) in used else []
+    said += [_HIGH_OHMS] if any(is_high for _, is_high in used) else []
+    return (*said, *(words for words in (_setting(harness, one) for one in Measure if one in measures) if words))
 
 
 def _setting(harness: Harness, measure: Measure) -> str:
     match measure:
-        case Measure.OHMS:
-            return (
-                "Ohms: lowest range, leads zeroed; without a zero, hold the tips together and take off what they show."
-                " The beep is a first look only, write down the ohms."
-            )
-        case Measure.APART:
-            return "Ohms for points that must stay apart: highest range or auto; OL on the display is open."
         case Measure.VOLTS:
             return f"Volts: DC V, auto or {volts_range(harness)} V."
         case Measure.LAMP:
@@ -68,6 +80,6 @@ def _setting(harness: Harness, measure: Measure) -> str:
                 "Amperes: DC A, red lead in the 10 A socket, the meter in series;"
                 " move the lead back to the volts socket afterwards. Above 10 A use a clamp."
             )
-        case Measure.SEEN:
+        case Measure.OHMS | Measure.APART | Measure.SEEN:
             return ""
     assert_never(measure)

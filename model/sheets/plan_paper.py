@@ -21,8 +21,8 @@ ul, ol { margin: 0 0 2mm; padding-left: 6mm; }
 li { overflow-wrap: anywhere; }
 .caution { border-left: 1.5mm solid #000; padding-left: 2.5mm; font-weight: bold; }
 .general { font-weight: normal; font-size: 9pt; }
-.blanks { display: flex; flex-wrap: wrap; gap: 2mm 6mm; margin: 2mm 0 3mm; }
-.blanks span::after { content: ""; display: inline-block; width: 21mm; border-bottom: 0.3mm solid #000; }
+.blanks { display: flex; flex-wrap: wrap; gap: 2mm 5mm; margin: 2mm 0 3mm; }
+.blanks span::after { content: ""; display: inline-block; width: 19mm; border-bottom: 0.3mm solid #000; }
 table { font-size: 9pt; width: 100%; border-collapse: collapse; table-layout: fixed; margin: 0 0 3mm; }
 thead { display: table-header-group; }
 tbody { break-inside: avoid; }
@@ -51,7 +51,9 @@ _PHONE = """
   th, td, tr.head th, tr.before td, tr.why td { border: 0; padding: 0.6mm 2mm; text-align: left; }
   td[data-name]::before { content: attr(data-name) ": "; font-weight: bold; }
   td.empty { display: none; }
-  .small { font-size: 11pt; }
+  .small, .general, ul.notes { font-size: 11pt; }
+  tr.head th { font-size: 13pt; }
+  ul.notes { columns: 1; }
 }
 """.strip()
 

@@ -12,7 +12,8 @@ from model.tracing.names import either, part_name, point_name, point_wires, wire
 from model.words import clean
 
 _OTHERS_NAMED = 3
-_COVERED_NAMED = 6
+_COVERED_TOLD = 3
+_COVERED_NAMED = 8
 _WORD = re.compile(r"[\w.:+-]*[\w+-]")
 _UNPOWERED = frozenset({Measure.OHMS, Measure.APART})
 
@@ -52,19 +53,21 @@ def black_words(harness: Harness, row: PlanRow) -> str:
 
 
 def covers_words(harness: Harness, row: PlanRow) -> str:
-    """Name what a row proves: wires by id, colour and size, anything else by what it is, but for those in its title."""
-    named = []
+    """Name what a row proves: but for what stands in its title; a few by what they are, many by their ids."""
     told = frozenset(_WORD.findall(row.title))
-    for name in row.covers:
-        if name in told:
-            continue
-        part = harness.parts.get(name)
-        if isinstance(part, Wire):
-            named.append(f"{name} {wire_code(harness, part)}")
-        else:
-            named.append(part_name(harness, name) if part is not None else clean(name))
-    rest = len(named) - _COVERED_NAMED
-    return f"{', '.join(named[:_COVERED_NAMED])} and {rest} more" if rest > 0 else ", ".join(named)
+    names = [name for name in row.covers if name not in told]
+    if len(names) <= _COVERED_TOLD:
+        return ", ".join(_covered(harness, name) for name in names)
+    rest = len(names) - _COVERED_NAMED
+    shown = ", ".join(clean(name) for name in names[:_COVERED_NAMED])
+    return f"{shown} and {rest} more" if rest > 0 else shown
+
+
+def _covered(harness: Harness, name: str) -> str:
+    part = harness.parts.get(name)
+    if isinstance(part, Wire):
+        return f"{name} {wire_code(harness, part)}"
+    return clean(name) if part is None else part_name(harness, name)
 
 
 def place_of_row(row: PlanRow) -> str:

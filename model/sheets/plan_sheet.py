@@ -220,7 +220,7 @@ class _Writer:
         self._harness = harness
         self._rows = plan.rows
         self._kept = kept
-        self._shared, self._has_own_key = shared_settings(plan), has_several_keys(plan)
+        self._shared, self._has_own_key = shared_settings(harness, plan), has_several_keys(plan)
         self.shared_cautions = _shared_cautions(plan.rows)
         self._cautions = _caution_runs(plan.rows, self.shared_cautions)
         self.notes, self._of_rows = limit_notes(plan.rows)

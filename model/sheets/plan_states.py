@@ -39,10 +39,21 @@ _ALIKE = (
 )
 
 
-def shared_settings(plan: Plan) -> frozenset[tuple[str, str]]:
-    """Give the settings that every row of a plan has."""
-    rows = [set(row.condition.by_name.items()) for row in plan.rows]
-    return frozenset(set.intersection(*rows)) if rows else frozenset()
+def shared_settings(harness: Harness, plan: Plan) -> frozenset[tuple[str, str]]:
+    """Give the settings that every row of a plan has, but for kinds of which many are set and not always the same.
+
+    Of those each row says all, so that it reads ``every fuse out but F3``.
+    """
+    rows = [frozenset(row.condition.by_name.items()) for row in plan.rows]
+    if not rows:
+        return frozenset()
+    shared = frozenset.intersection(*rows)
+    several = frozenset.union(*rows)
+    for alike in _ALIKE:
+        every = {(part.id, alike.value) for part in alike.parts(harness)}
+        if shared & every != several & every and len(several & every) >= _TOGETHER_FROM:
+            shared -= every
+    return shared
 
 
 def shared_words(harness: Harness, plan: Plan) -> str:
@@ -52,7 +63,7 @@ def shared_words(harness: Harness, plan: Plan) -> str:
     """
     if not plan.rows:
         return ""
-    common = shared_settings(plan)
+    common = shared_settings(harness, plan)
     first = plan.rows[0].condition
     condition = Condition(first.key, tuple(pair for pair in first.by_name.items() if pair in common))
     said = [] if has_several_keys(plan) or plan.state is not None else [key_words(harness, condition)]

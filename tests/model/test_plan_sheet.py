@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from model.caution_words import GENERAL_CAUTIONS
@@ -10,10 +11,10 @@ from model.plans.judging import Standing
 from model.plans.plan import Measure, PlanKind
 from model.sheets.plan_meter import meter_words, setting_sentences, volts_range
 from model.sheets.plan_notes import limit_notes, rows_words
-from model.sheets.plan_points import place_of_row
+from model.sheets.plan_points import covers_words, place_of_row
 from model.sheets.plan_sheet import STATES, TITLES, plan_sheet
 from model.sheets.plan_states import shared_settings, shared_words, words_beyond
-from tests.model.plan_rows import FAN, FUEL, ROWS, small_harness, small_plan, some_answers
+from tests.model.plan_rows import FAN, FUEL, PRACTICE, ROWS, small_harness, small_plan, some_answers
 from tests.model.tracing.rigs import rig, wires
 
 
@@ -50,7 +51,7 @@ def test_many_points_are_named_by_their_ids() -> None:
     row = plan_sheet(small_harness(), small_plan()).rows[2]
     assert row.red == "in turn each of F2.out, P1.-, M1.-, G1.+"
     assert row.black.startswith("F1 out")
-    assert row.meter == "ohms, highest range"
+    assert row.meter == "ohms, auto or highest range"
 
 
 def test_ohms_are_read_at_the_cable_that_was_taken_off_the_post() -> None:
@@ -159,6 +160,17 @@ def test_the_meter_is_set_for_what_is_used() -> None:
     assert [meter_words(harness, replace(ROWS[0], measure=one)) != "" for one in Measure].count(False) == 1
 
 
+def test_a_row_that_should_be_open_is_not_read_in_the_lowest_range() -> None:
+    """Nor one that must have 10 kΩ: a meter of 2000 counts shows all above 200 Ω there as open."""
+    harness = small_harness()
+    most = replace(ROWS[0], limit=replace(PRACTICE, low=1e4))
+    assert meter_words(harness, most) == "ohms, auto or highest range"
+    assert meter_words(harness, replace(most, expect=math.inf, limit=None)) == "ohms, auto or highest range"
+    assert meter_words(harness, replace(most, expect=2.0, limit=replace(PRACTICE, low=1.5))) == "ohms, lowest range"
+    assert len(setting_sentences(harness, small_plan((ROWS[0], most)))) == 2
+    assert len(setting_sentences(harness, small_plan((most,)))) == 1
+
+
 def test_the_range_of_volts_covers_a_charging_vehicle() -> None:
     """A quarter above nominal: 15 V of 12 fit 20 V, 30 V of 24 do not."""
     assert volts_range(small_harness()) == 20
@@ -171,10 +183,12 @@ def test_settings_that_all_rows_share_are_said_once() -> None:
     off = Condition("on", (("F1", "out"),))
     rows = (replace(ROWS[0], condition=off), replace(ROWS[1], condition=off.with_setting("P1", "out")))
     plan = replace(small_plan(rows), state=None)
-    assert shared_settings(plan) == {("F1", "out")}
-    assert "fuse F1 out" in shared_words(small_harness(), plan)
-    assert words_beyond(small_harness(), rows[0], shared_settings(plan), has_own_key=False) == ""
-    assert words_beyond(small_harness(), rows[1], shared_settings(plan), has_own_key=False) == "P1 unplugged"
+    harness = small_harness()
+    shared = shared_settings(harness, plan)
+    assert shared == {("F1", "out")}
+    assert "fuse F1 out" in shared_words(harness, plan)
+    assert words_beyond(harness, rows[0], shared, has_own_key=False) == ""
+    assert words_beyond(harness, rows[1], shared, has_own_key=False) == "P1 unplugged"
 
 
 def test_many_settings_alike_are_said_in_one_phrase() -> None:
@@ -185,5 +199,15 @@ def test_many_settings_alike_are_said_in_one_phrase() -> None:
     every = Condition("on", tuple((fuse, "out") for fuse in fuses))
     row = replace(ROWS[0], condition=every)
     assert words_beyond(harness, row, frozenset(), has_own_key=False) == "every fuse out"
-    but = replace(ROWS[0], condition=Condition("on", tuple((fuse, "out") for fuse in fuses if fuse != "F3")))
+    but = replace(ROWS[1], condition=Condition("on", tuple((fuse, "out") for fuse in fuses if fuse != "F3")))
     assert words_beyond(harness, but, frozenset(), has_own_key=False) == "every fuse out but F3"
+    assert shared_settings(harness, small_plan((row, but))) == frozenset()
+
+
+def test_what_a_row_proves_is_named_by_ids_where_it_is_much() -> None:
+    """Up to three things by what they are, more by their ids, at most eight of them."""
+    harness = small_harness()
+    few = replace(ROWS[0], title="the pump", covers=("W1", "F1", "M1"))
+    assert covers_words(harness, few) == "W1 colour not given 1.5, fuse F1, motor M1 (Fuel pump)"
+    many = replace(few, covers=("W1", "F1", "W2", "M1", "W3", "W4", "F2", "W5", "P1"))
+    assert covers_words(harness, many) == "W1, F1, W2, M1, W3, W4, F2, W5 and 1 more"
