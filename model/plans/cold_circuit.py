@@ -1,0 +1,306 @@
+"""The loom as a meter on ohms sees it: supply off, filaments cold, relays at rest, control units unplugged.
+
+The network is built once, with every contact of every switch in it and a node in the middle of every wire. What a
+condition sets, and a short from one node to another, change single branches of it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import OrderedDict, deque
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
+from model.circuit.bands import site_tolerance
+from model.circuit.build import TOUCH_OHMS
+from model.circuit.build_parts import build_netlist
+from model.circuit.condition import OUT, Condition, switch_position
+from model.circuit.elimination import Elimination
+from model.circuit.faults import Fault, FaultKind, part_of_site
+from model.circuit.netlist import Netlist
+from model.circuit.relax import COLD_SHARE
+from model.circuit.solver import Core, islands
+from model.harness.harness import Harness
+from model.harness.parts import Switch
+from model.harness.points import contacts, resolve_point, switch_contacts
+
+OPEN_FROM_OHMS = 50e6
+"""From here on a meter shows open."""
+
+_MOST_TOLERANCE = 0.95
+_CIRCUITS_KEPT = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """A contact of a switch: its branch, and the positions in which it is closed."""
+
+    branch: int
+    switch: Switch
+    positions: tuple[str, ...]
+
+
+class ColdLoom:
+    """A loom whose conditions are to be read with a meter on ohms.
+
+    Attributes
+    ----------
+    net
+        The network with every fuse in, every contact of a switch closed, no supply and no control unit.
+    one, other
+        Shape (branches,), nodes of each branch.
+    contacts
+        The contacts of all switches.
+    branches_of
+        The branches of each part and wire.
+    beside
+        Of each node its branches, each with the node at its far end.
+    """
+
+    def __init__(self, harness: Harness) -> None:
+        self.harness = harness
+        parts = (*harness.batteries, *harness.chargers, *harness.modules)
+        stuck = tuple(
+            Fault(f"{switch.id}:{one}-{other}", FaultKind.STUCK)
+            for switch in harness.switches
+            for one, other in switch_contacts(switch)
+        )
+        condition = Condition(harness.key_names[0], tuple((part.id, OUT) for part in parts), stuck)
+        self.net = build_netlist(harness, condition, split=frozenset(wire.id for wire in harness.wires))
+        self.one: IntArray = np.array(self.net.one, dtype=np.int64)
+        self.other: IntArray = np.array(self.net.other, dtype=np.int64)
+        self.siemens, self.most_siemens = self._cold_siemens()
+        self.contacts = tuple(self._contacts())
+        self.branches_of: dict[str, list[int]] = {}
+        for branch, site in enumerate(self.net.sites):
+            if site:
+                self.branches_of.setdefault(part_of_site(site), []).append(branch)
+        self.beside = _beside(self.net)
+        self._keys: dict[Condition, bytes] = {}
+        self._circuits: OrderedDict[bytes, ColdCircuit] = OrderedDict()
+
+    def _cold_siemens(self) -> tuple[FloatArray, FloatArray]:
+        """Give the conductance of each branch in siemens, and the most that its tolerance lets it have."""
+        net: Netlist = self.net
+        siemens = 1.0 / np.array(net.ohms)
+        for lamp in net.lamps:
+            siemens[lamp.branch] /= COLD_SHARE
+        for line in net.lines:
+            siemens[line.branch] = 0.0
+        for mover in net.movers:
+            for branch in mover.closes:
+                siemens[branch] = 0.0
+        share = {site: min(site_tolerance(self.harness, site), _MOST_TOLERANCE) for site in set(net.sites) if site}
+        return siemens, siemens / (1.0 - np.array([share.get(site, 0.0) for site in net.sites]))
+
+    def _contacts(self) -> Iterable[Contact]:
+        branch_of = {site: branch for branch, site in enumerate(self.net.sites)}
+        for switch in self.harness.switches:
+            closed = {position: contacts(groups) for position, groups in switch.positions.items()}
+            for one, other in switch_contacts(switch):
+                positions = tuple(position for position, pairs in closed.items() if (one, other) in pairs)
+                yield Contact(branch_of[f"{switch.id}:{one}-{other}"], switch, positions)
+
+    def node(self, point: str) -> int:
+        """Give the node of a point; the ``in`` of a fuse on a busbar is the busbar."""
+        return self.net.index[resolve_point(self.harness, point)]
+
+    @cached_property
+    def wire_at(self) -> dict[int, str]:
+        """The wire that each node in the middle of one belongs to, in the order of the file."""
+        return {self.middle(wire.id): wire.id for wire in self.harness.wires}
+
+    @cached_property
+    def elimination(self) -> tuple[Elimination, Core]:
+        """The order in which the nodes are eliminated, whatever carries, and what is left of the network then."""
+        count, reference = len(self.net.names), self.net.reference
+        keep = np.zeros(count, dtype=bool)
+        keep[reference] = True
+        order = Elimination(count, self.one, self.other, keep, core_at_most=1)
+        at = int(np.searchsorted(order.core, reference))
+        return order, Core(len(order.core), order.core_one, order.core_other, at)
+
+    def middle(self, wire_id: str) -> int:
+        """Give the node in the middle of a wire."""
+        return self.net.index[f"{wire_id} middle"]
+
+    def circuit(self, condition: Condition) -> ColdCircuit:
+        """Give the circuit of a condition: switches as they stand, fuses, loads and relays that are out left away."""
+        if condition not in self._keys:
+            self._keys[condition] = self._carries(condition).tobytes()
+        key = self._keys[condition]
+        if key not in self._circuits:
+            self._circuits[key] = ColdCircuit(self, np.frombuffer(key, dtype=bool))
+            if len(self._circuits) > _CIRCUITS_KEPT:
+                self._circuits.popitem(last=False)
+        self._circuits.move_to_end(key)
+        return self._circuits[key]
+
+    def _carries(self, condition: Condition) -> BoolArray:
+        carries = self.siemens > 0.0
+        for contact in self.contacts:
+            position = switch_position(self.harness, contact.switch, condition)
+            carries[contact.branch] = position in contact.positions
+        for name, value in condition.settings:
+            part = self.harness.parts.get(name)
+            if value == OUT and not (isinstance(part, Switch) and OUT in part.positions):
+                carries[self.branches_of.get(name, [])] = False
+        return carries
+
+
+@dataclass
+class ColdCircuit:
+    """The branches of a loom that carry in one condition, ready to be read between any two nodes.
+
+    Attributes
+    ----------
+    carries
+        Shape (branches,).
+    """
+
+    loom: ColdLoom
+    carries: BoolArray
+    _columns: dict[tuple[int, bool], FloatArray] = field(default_factory=dict)
+    _solvers: dict[bool, Callable[[FloatArray], FloatArray]] = field(default_factory=dict)
+    _island: IntArray | None = None
+
+    @property
+    def island(self) -> IntArray:
+        """Shape (nodes,), the same number for nodes that something joins."""
+        if self._island is None:
+            loom = self.loom
+            self._island = islands(len(loom.net.names), loom.one[self.carries], loom.other[self.carries])
+        return self._island
+
+    def ohms(self, red: int, black: int, *, least: bool = False) -> float:
+        """Give the ohms between two nodes, leads zeroed; infinite where open.
+
+        Parameters
+        ----------
+        least
+            True with every part as low as its tolerance lets it be.
+        """
+        if self.island[red] != self.island[black]:
+            return math.inf
+        return _as_shown(self._across(self._between(red, black, least), red, black))
+
+    def ohms_with(self, red: int, black: int, joined: tuple[int, int], ohms: float = TOUCH_OHMS) -> float:
+        """Give the ohms between two nodes with a resistance laid between two others.
+
+        Notes
+        -----
+        A branch more is a change of rank one: R - d² / (Z + r), with d the volts that one ampere from red to black
+        puts across the new branch, Z the ohms between its ends without it and r its own.
+        """
+        one, other = joined
+        island = self.island
+        if island[red] == island[black]:
+            whole = self._between(red, black, least=False)
+            across = self._across(whole, one, other) if island[one] == island[other] == island[red] else 0.0
+            if not across:
+                return self.ohms(red, black)
+            there = self._between(one, other, least=False)
+            return _as_shown(self._across(whole, red, black) - across**2 / (self._across(there, one, other) + ohms))
+        if island[one] != island[red]:
+            one, other = other, one
+        return _as_shown(self.ohms(red, one) + ohms + self.ohms(other, black))
+
+    def _between(self, red: int, black: int, least: bool) -> FloatArray:
+        return self._column(red, least) - self._column(black, least)
+
+    @staticmethod
+    def _across(volts: FloatArray, one: int, other: int) -> float:
+        return float(volts[one] - volts[other])
+
+    def _column(self, node: int, least: bool) -> FloatArray:
+        """Give the volts of each node for one ampere into one of them and out at the one its island is held by."""
+        found = self._columns.get((node, least))
+        if found is None:
+            push_amps = np.zeros(len(self.loom.net.names))
+            push_amps[node] = 1.0
+            found = self._columns[node, least] = self._solver(least)(push_amps)
+        return found
+
+    def _solver(self, least: bool) -> Callable[[FloatArray], FloatArray]:
+        if least not in self._solvers:
+            loom = self.loom
+            order, core = loom.elimination
+            factor = order.factor(np.where(self.carries, loom.most_siemens if least else loom.siemens, 0.0))
+
+            def volts_for(push_amps: FloatArray) -> FloatArray:
+                amps = factor.inward(push_amps)
+                volts = np.zeros(len(loom.net.names))
+                volts[order.core] = core.volts(factor.core_siemens, amps[order.core])
+                return factor.outward(volts, amps)
+
+            self._solvers[least] = volts_for
+        return self._solvers[least]
+
+
+def _as_shown(ohms: float) -> float:
+    return math.inf if ohms >= OPEN_FROM_OHMS else max(ohms, 0.0)
+
+
+Settings = tuple[tuple[str, str], ...]
+
+
+def settings_to(
+    loom: ColdLoom, start: int, condition: Condition, stops: frozenset[int], *, through: Callable[[int], bool]
+) -> dict[int, Settings]:
+    """Give the fewest settings of switches that join each node to a start; nodes that none joins are left out.
+
+    Parameters
+    ----------
+    condition
+        Where everything else stands; of a key switch its position is set under the switch's id.
+    stops
+        Nodes that are reached but not passed.
+    through
+        Which branches may be passed beside the contacts of switches.
+    """
+    contact_of = {contact.branch: contact for contact in loom.contacts}
+    carries = loom.circuit(condition).carries
+    found: dict[int, Settings] = {start: ()}
+    waiting: deque[tuple[int, Settings]] = deque([(start, ())])
+    while waiting:
+        node, settings = waiting.popleft()
+        if found.get(node) != settings or (node in stops and node != start):
+            continue
+        for branch, far in loom.beside[node]:
+            contact = contact_of.get(branch)
+            if contact is None:
+                choices: Iterable[Settings] = [settings] if carries[branch] and through(branch) else []
+            else:
+                choices = _closing(loom.harness, contact, condition, settings)
+            for choice in choices:
+                if far in found and len(found[far]) <= len(choice):
+                    continue
+                found[far] = choice
+                if len(choice) == len(settings):
+                    waiting.appendleft((far, choice))
+                else:
+                    waiting.append((far, choice))
+    return found
+
+
+def _closing(harness: Harness, contact: Contact, condition: Condition, settings: Settings) -> list[Settings]:
+    """Give the settings with which a contact is closed: as it stands, or in one of its positions."""
+    name = contact.switch.id
+    stands = dict(settings).get(name)
+    if stands is not None:
+        return [settings] if stands in contact.positions else []
+    if switch_position(harness, contact.switch, condition) in contact.positions:
+        return [settings]
+    return [(*settings, (name, position)) for position in contact.positions]
+
+
+def _beside(net: Netlist) -> list[list[tuple[int, int]]]:
+    beside: list[list[tuple[int, int]]] = [[] for _ in net.names]
+    for branch, (one, other) in enumerate(zip(net.one, net.other, strict=True)):
+        beside[one].append((branch, other))
+        beside[other].append((branch, one))
+    return beside
