@@ -109,27 +109,26 @@ class Stage:
         volts = self.kept.columns(self.branch_siemens, amps)
         by_node = volts[:, len(slots) :]
         self._node_column = {node: by_node[:, column] for column, node in enumerate(nodes.tolist())}
-        self.columns: FloatArray = np.empty((count, len(inside)))
+        numbers = np.unique(self.island[self.island >= 0])
+        self.columns: FloatArray = np.empty((count, len(inside) + len(numbers)))
         self.columns[:, slots] = volts[:, : len(slots)]
         at = np.searchsorted(nodes, self.one[outside]), np.searchsorted(nodes, self.other[outside])
         self.columns[:, outside] = by_node[:, at[0]] - by_node[:, at[1]]
+        self.columns[:, len(inside) :] = self.island[:, None] == numbers
         every = np.arange(len(inside))
         self._snap_only_ways()
         self.own_ohms: FloatArray = self.columns[self.one, every] - self.columns[self.other, every]
         self.leak: FloatArray = np.where(self.only_way, 0.0, 1.0 - self.siemens * self.own_ohms)
-        self._add_lifts()
+        self._add_lifts(numbers)
 
-    def _add_lifts(self) -> None:
+    def _add_lifts(self, numbers: IntArray) -> None:
         """Add a slot for each island without the reference: by how many volts it is lifted, its current in all none.
 
         Each island is tied by a hundred gigaohms. Reckoned as ohms these would cost eleven digits; as an unknown of
         its own the lift costs none.
         """
-        numbers = np.unique(self.island[self.island >= 0])
         slots, count = len(self.siemens), len(numbers)
         self.lift_slot: IntArray = np.where(self.island < 0, -1, slots + np.searchsorted(numbers, self.island))
-        lifted = (self.island[:, None] == numbers).astype(np.float64)
-        self.columns = np.concatenate((self.columns, lifted), axis=1)
         nowhere, none = np.zeros(count, dtype=np.int64), np.zeros(count)
         self.one, self.other = np.append(self.one, nowhere), np.append(self.other, nowhere)
         self.siemens, self.push_amps = np.append(self.siemens, none), np.append(self.push_amps, none)
