@@ -61,7 +61,8 @@ def _before(row: SheetRow, *, says_state: bool) -> str:
     ]
     if says_state and row.state:
         said.append(f"<p><strong>Set:</strong> {text(row.state)}.</p>")
-    said += [f"<p><strong>First:</strong> {text(sentence)}</p>" for sentence in row.before]
+    if row.before:
+        said.append(f"<p><strong>First:</strong> {text(' '.join(row.before))}</p>")
     return f'<tr class="before"><td colspan="{len(_HEADS)}">{"".join(said)}</td></tr>' if said else ""
 
 

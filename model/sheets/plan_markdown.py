@@ -58,7 +58,7 @@ def _above(row: SheetRow, *, says_state: bool) -> list[str]:
     """Give what stands before a row: a table cannot hold it, so that the row begins one."""
     lines = _quoted(row.cautions)
     said = [f"Set: {row.state}."] if says_state and row.state else []
-    said += [f"Before row {row.number}: {sentence}" for sentence in row.before]
+    said += [f"Before row {row.number}: {' '.join(row.before)}"] if row.before else []
     return [*lines, *(f"- {escaped(one)}" for one in said), *([""] if said else [])]
 
 

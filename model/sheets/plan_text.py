@@ -50,8 +50,8 @@ def _row(row: SheetRow, *, says_state: bool) -> list[str]:
         lines += wrapped(caution, first=f"  Caution{f', {which}' if which else ''}: ", rest="    ")
     if says_state and row.state:
         lines += wrapped(f"{row.state[:1].upper()}{row.state[1:]}", first="  Set: ", rest="    ")
-    for sentence in row.before:
-        lines += wrapped(sentence, first="  First: ", rest="    ")
+    if row.before:
+        lines += wrapped(" ".join(row.before), first="  First: ", rest="    ")
     lines += wrapped(row.title, first=f"[{MARKS[row.standing]}] {row.number:>4} ", rest=_INDENT)
     for words in (_probes(row), *_about(row)):
         lines += wrapped(words, first=_INDENT, rest=f"{_INDENT}  ")
