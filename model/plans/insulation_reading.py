@@ -129,7 +129,7 @@ class Reading:
 
     @cached_property
     def electronics(self) -> tuple[str, ...]:
-        """Control units and electronic loads that are reached: no meter's ohms go through them."""
+        """Control units, electronic loads and exciters that are reached: no meter's ohms go through them."""
         return tuple(part_id for part_id in self.parts if self._is_electronic(part_id))
 
     @cached_property
@@ -137,17 +137,31 @@ class Reading:
         """Leds, diodes and chargers that are reached: open at the volts of most meters, with red on plus."""
         return tuple(part_id for part_id in self.parts if self._is_one_way(part_id))
 
+    @cached_property
+    def tells(self) -> bool:
+        """Whether a short would be told: of a wire of its metal, or where it has none of the point itself."""
+        if self.shorts:
+            return bool(self.told)
+        enough = self.ohms >= LEAST_ERRORS * meter_error_ohms(self.ohms)
+        return enough and self.with_touch(*self.ends) < self.least_ohms
+
     def _is_electronic(self, part_id: str) -> bool:
         part = self.ground.harness.parts[part_id]
+        if isinstance(part, Charger):
+            return part.exciter is not None and self._reaches(part_id, part.exciter.terminal)
         return isinstance(part, Module) or bool(_kinds(part).intersection(_ELECTRONIC))
 
     def _is_one_way(self, part_id: str) -> bool:
         part = self.ground.harness.parts[part_id]
         if isinstance(part, Relay):
             ends = relay_coils(part, self.ground.harness.build.nominal_volts)[0][:2]
-            reached = any(self.ground.loom.node(f"{part_id}.{end}") in self.reached for end in ends)
-            return part.coil_diode is not None and reached
-        return isinstance(part, Diode | Charger) or LoadKind.LED in _kinds(part)
+            return part.coil_diode is not None and any(self._reaches(part_id, end) for end in ends)
+        if isinstance(part, Charger):
+            return self._reaches(part_id, "+") or self._reaches(part_id, "-")
+        return isinstance(part, Diode) or LoadKind.LED in _kinds(part)
+
+    def _reaches(self, part_id: str, terminal: str) -> bool:
+        return self.ground.loom.node(f"{part_id}.{terminal}") in self.reached - self.ground.nodes
 
     def without(self, parts: Iterable[str]) -> Reading:
         """Give the same reading with more parts unplugged."""

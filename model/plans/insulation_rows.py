@@ -10,7 +10,7 @@ from model.caution_words import CautionKind
 from model.cautions import cautions_for
 from model.circuit.condition import OUT, Condition
 from model.harness.harness import Harness
-from model.harness.parts import Fuse
+from model.harness.parts import Charger, Fuse
 from model.harness.places import point_place
 from model.plans.insulation_reading import LEAST_ERRORS, Reading
 from model.plans.limits import as_limit, limit_of, meter_error_ohms
@@ -88,7 +88,7 @@ def reading_row(reading: Reading, head: Head, unplugged: tuple[str, ...], more_b
         limit=reading_limit(reading),
         opens=unplugged,
         covers=covers,
-        tells=bool(reading.told),
+        tells=reading.tells,
         blind=blind_words(reading, unplugged),
         before=(*head.before, *more_before, *_before(reading)),
         cautions=row_cautions(harness, (red, black), reading.condition),
@@ -157,12 +157,18 @@ def _before(reading: Reading) -> tuple[str, ...]:
         said.append(f"Set: {either([word for word in words if word], 'and')}.")
     gone = [name for name in reading.electronics if condition.by_name.get(name) == OUT]
     if gone:
-        names = either([id_and_label(harness, name) for name in gone], "and")
+        names = either([_plug_words(harness, name) for name in gone], "and")
         said.append(f"Unplug {names} first: no value is promised through electronics.")
     if reading.one_way:
         names = either([id_and_label(harness, name) for name in reading.one_way], "and")
         said.append(f"Diodes in {names} block with red on the plus side; a meter with more volts may show some ohms.")
     return tuple(said)
+
+
+def _plug_words(harness: Harness, part_id: str) -> str:
+    part = harness.parts[part_id]
+    named = id_and_label(harness, part_id)
+    return f"{part.exciter.terminal} of {named}" if isinstance(part, Charger) and part.exciter else named
 
 
 def row_cautions(harness: Harness, points: Iterable[str], condition: Condition) -> tuple[str, ...]:

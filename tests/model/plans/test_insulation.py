@@ -279,3 +279,32 @@ def test_odd_looms_give_a_plan(states: str) -> None:
     plan = insulation_plan(two)
     assert {row.black for row in plan.rows} == {"G2.-"}
     assert [row.key for row in plan.rows] == ["all out G1.+", "all out G1.-"]
+
+
+def test_the_field_winding_of_a_charger_is_taken_off() -> None:
+    """A charge lamp leads to D+, whose winding no figure promises: it is taken off, and the lamp hangs on nothing."""
+    rows = """
+chargers = [ { id = "G2", volts = 14, exciter = { terminal = "D+" } } ]
+fuses = [ { id = "F1", amps = 5 } ]
+loads = [ { id = "E1", kind = "lamp", watts = 2 } ]
+grounds = [ { id = "GND0" } ]
+wires = [
+  { id = "W1", from = "G1.+", to = "F1.in", length = 1 },
+  { id = "W2", from = "F1.out", to = "E1.+", length = 1 },
+  { id = "W3", from = "E1.-", to = "G2.D+", length = 1 },
+  { id = "W4", from = "G2.-", to = "GND0", length = 1 },
+  { id = "W5", from = "GND0", to = "G1.-", length = 1 },
+]
+"""
+    row = row_of(insulation_plan(harness(rows)), "group F1.out")
+    assert row.condition.by_name["G2"] == OUT
+    assert any("D+ of G2" in line for line in row.before)
+    assert row.covers == ("W2", "W3")
+
+
+def test_a_post_that_no_wire_leaves_can_still_be_bad() -> None:
+    """A bar on the post alone: a short of it reads under 10 kΩ, so that the row is proof."""
+    rig = harness('busbars = [ { id = "BB1" } ]\njoints = [ { id = "N1", from = "G1.+", to = "BB1" } ]')
+    (row,) = insulation_plan(rig).rows
+    assert row.tells
+    assert judge(row, Taken(0.1)).standing is Standing.BAD
