@@ -25,7 +25,7 @@ from model.harness.points import points_of, relay_groups, resolve_point
 from model.harness.records import Connector
 from model.tracing.checks import Check, CheckKind
 from model.tracing.never_bridged import bridge_refusal, lamp_in_place
-from model.tracing.reached import ClosedMetal
+from model.tracing.reached import ClosedMetal, may_be_delicate
 from model.tracing.unplugging import Unplugged, unplugged_by
 from model.tracing.wire_bears import thinnest_behind
 
@@ -172,7 +172,10 @@ def _delicate(bench: Bench, check: Check) -> str:
         return ""
     if check.kind is CheckKind.LAMP and check.part:
         return lamp_in_place(bench, check)
-    metal = _metal_in(bench, check.condition, is_powered=check.kind not in _WITHOUT_SUPPLY)
+    is_powered = check.kind not in _WITHOUT_SUPPLY
+    if not may_be_delicate(bench.harness, check.condition, check.points, is_powered=is_powered):
+        return ""
+    metal = _metal_in(bench, check.condition, is_powered=is_powered)
     return _hangs_there(bench.harness, metal.delicate_at(check.points), check)
 
 

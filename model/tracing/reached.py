@@ -11,14 +11,16 @@ from functools import cached_property
 
 import networkx as nx
 
-from model.circuit.condition import ON, Condition, is_out
+from model.circuit.condition import APART, ON, OUT, Condition, is_out
 from model.circuit.settle import Settled
-from model.harness.harness import Element, all_elements
+from model.harness.derived import once_per_harness
+from model.harness.harness import Element, Harness, all_elements
 from model.harness.hazards import hazards_of_point
 from model.harness.parts import LoadKind, Module
 from model.harness.points import points_of, relay_coils, resolve_point
+from model.harness.records import Connector
 from model.harness.supply import grounded_posts
-from model.tracing.graph import Link, LinkKind, closed_links
+from model.tracing.graph import Link, LinkKind, closed_test, links_of
 from model.tracing.nets import Neighbours, bodies_of, flood, neighbours_of, nets_of
 
 _INSIDE_MODULES = frozenset({LinkKind.DRIVER, LinkKind.OUTPUT})
@@ -41,10 +43,9 @@ class ClosedMetal:
         self._harness = harness
         self._condition = condition
         self._is_powered = is_powered
-        self._links = [link for link in closed_links(harness, settled) if link.kind not in _INSIDE_MODULES]
-        self._neighbours: Neighbours = neighbours_of(self._links)
-        posts = {f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-"}
-        self._ends_at = bodies_of(harness) | (posts if is_powered else set(grounded_posts(harness)))
+        self._is_closed = closed_test(harness, settled)
+        self._neighbours = _possible_neighbours(harness)
+        self._ends_at = _ends_at(harness, is_powered=is_powered)
 
     def from_points(self, points: Iterable[str]) -> dict[str, int]:
         """Give every point that hangs on some points, nearest first; of the body and the posts no more than those."""
@@ -54,18 +55,14 @@ class ClosedMetal:
         return held | flood(self._neighbours, free, self._ends_at, self._passes)
 
     def _passes(self, link: Link, point: str) -> bool:
-        if link.kind is not LinkKind.FUSE or not self._is_powered:
-            return True
-        return nets_of(self._harness).upstream[link.part_id] == point
+        return self._is_closed(link) and _may_be_passed(self._harness, link, point, is_powered=self._is_powered)
 
     def delicate_at(self, points: Iterable[str]) -> str:
         """Name the nearest terminal of a module that is in, or point with a hazard, that hangs on some points."""
-        for point in self.from_points(points):
-            part = self._harness.parts.get(point.partition(".")[0])
-            is_module = isinstance(part, Module) and not is_out(self._condition, part.id)
-            if is_module or hazards_of_point(self._harness, point):
-                return point
-        return ""
+        return next((point for point in self.from_points(points) if self._is_delicate(point)), "")
+
+    def _is_delicate(self, point: str) -> bool:
+        return _is_delicate(self._harness, self._condition, point)
 
     def supplied(self, point: str) -> bool:
         """Tell whether closed metal leads from a point to a hot post."""
@@ -73,7 +70,7 @@ class ClosedMetal:
         hot -= set(grounded_posts(self._harness))
         start = resolve_point(self._harness, point)
         ends_at = self._ends_at - {start}
-        return not hot.isdisjoint(flood(self._neighbours, [start], ends_at, lambda _link, _point: True))
+        return not hot.isdisjoint(flood(self._neighbours, [start], ends_at, lambda link, _point: self._is_closed(link)))
 
     def doubtful_between(self, red: str, black: str) -> str:
         """Name a led, electronics, module, diode or charger that an ohmmeter's current might pass; else empty."""
@@ -95,6 +92,10 @@ class ClosedMetal:
             if frozenset(ends) in pairs:
                 return next((name for pair, name in self._doubtful.items() if pair in pairs), "")
         return ""
+
+    @cached_property
+    def _links(self) -> list[Link]:
+        return [link for link in links_of(self._harness) if link.kind not in _INSIDE_MODULES and self._is_closed(link)]
 
     @cached_property
     def _doubtful(self) -> dict[frozenset[str], str]:
@@ -136,6 +137,58 @@ class ClosedMetal:
         for charger in self._harness.chargers:
             if not is_out(self._condition, charger.id):
                 yield f"{charger.id}.+", f"{charger.id}.-", charger.id, False
+
+
+def may_be_delicate(harness: Harness, condition: Condition, points: Iterable[str], *, is_powered: bool) -> bool:
+    """Tell whether a module or hazard may hang on some points, were every contact closed: if not, nothing is solved.
+
+    Parameters
+    ----------
+    condition
+        What is out and apart.
+    is_powered
+        As of :class:`ClosedMetal`.
+    """
+    ends_at = _ends_at(harness, is_powered=is_powered)
+
+    def passes(link: Link, point: str) -> bool:
+        return _may_join(harness, condition, link) and _may_be_passed(harness, link, point, is_powered=is_powered)
+
+    named = {resolve_point(harness, point) for point in points}
+    around = named | flood(_possible_neighbours(harness), named - ends_at, ends_at, passes).keys()
+    return any(_is_delicate(harness, condition, point) for point in around)
+
+
+@once_per_harness
+def _possible_neighbours(harness: Harness) -> Neighbours:
+    return neighbours_of(link for link in links_of(harness) if link.kind not in _INSIDE_MODULES)
+
+
+def _may_join(harness: Harness, condition: Condition, link: Link) -> bool:
+    """Tell whether a link may join its points, however the circuit comes to rest."""
+    if is_out(condition, link.part_id) and link.kind is not LinkKind.SWITCH:
+        return False
+    if link.kind is not LinkKind.CAVITY:
+        return True
+    rest = harness.part_of(link.part_id, Connector).rest
+    return condition.by_name.get(link.part_id, rest) not in (APART, OUT)
+
+
+def _may_be_passed(harness: Harness, link: Link, point: str, *, is_powered: bool) -> bool:
+    if link.kind is not LinkKind.FUSE or not is_powered:
+        return True
+    return nets_of(harness).upstream[link.part_id] == point
+
+
+def _is_delicate(harness: Harness, condition: Condition, point: str) -> bool:
+    part = harness.parts.get(point.partition(".")[0])
+    is_module = isinstance(part, Module) and not is_out(condition, part.id)
+    return is_module or bool(hazards_of_point(harness, point))
+
+
+def _ends_at(harness: Harness, *, is_powered: bool) -> frozenset[str]:
+    posts = {f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-"}
+    return bodies_of(harness) | (posts if is_powered else set(grounded_posts(harness)))
 
 
 def _is_in(condition: Condition, element: Element) -> bool:
