@@ -1,0 +1,98 @@
+"""The plan of the first power: a lamp in series with the battery, one fuse at a time, modules last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from model.caution_words import GENERAL_CAUTIONS
+from model.harness.harness import Harness
+from model.harness.parts import Load
+from model.plans.first_power_fuses import fittings_of
+from model.plans.first_power_modules import module_rows
+from model.plans.first_power_rows import bare_rows, fuse_rows
+from model.plans.first_power_scene import FirstPower, unplugged
+from model.plans.plan import Plan, PlanKind, PlanRow
+from model.tracing.names import id_and_label
+from model.words import amps_text, clean
+
+DEFAULT_LAMP_WATTS = 21.0
+
+
+def first_power_plan(harness: Harness, lamp_watts: float = DEFAULT_LAMP_WATTS) -> Plan:
+    """Make the plan that puts a loom under power for the first time, through a lamp that limits the current.
+
+    Parameters
+    ----------
+    lamp_watts
+        Power of the lamp at the nominal volts.
+
+    Notes
+    -----
+    With every fuse out first, then one fuse at a time beside those that feed it: permanent circuits, lighting, what
+    the key feeds in the order in which it turns, and fuses of modules last; each taken out again before the next.
+    """
+    first = FirstPower(harness, lamp_watts)
+    fittings, dead = fittings_of(first)
+    rows: list[PlanRow] = []
+    for bank in first.banks:
+        rows += bare_rows(first, bank)
+        for fitting in fittings:
+            if fitting.bank is bank:
+                rows += fuse_rows(first, fitting)
+    for module in harness.modules:
+        rows += module_rows(first, module)
+    return Plan(
+        kind=PlanKind.FIRST_POWER,
+        vehicle=clean(harness.build.name),
+        revision=harness.build.revision,
+        rows=tuple(_once(rows)),
+        about=_about(first),
+        cautions=tuple(caution.text for caution in GENERAL_CAUTIONS),
+        left_out=_left_out(first),
+        undetected=tuple(
+            f"Fuse {id_and_label(harness, fuse_id)}: nothing makes it live while the engine stands and modules are out."
+            for fuse_id in dead
+        ),
+    )
+
+
+def _once(rows: Iterable[PlanRow]) -> list[PlanRow]:
+    """Keep the first row of each key."""
+    found: dict[str, PlanRow] = {}
+    for row in rows:
+        found.setdefault(row.key, row)
+    return list(found.values())
+
+
+def _about(first: FirstPower) -> tuple[str, ...]:
+    amps = amps_text(first.lamp_amps)
+    found = [
+        f"A lamp of {first.watts:g} W stands in series with the battery's live post: a dead short lights it fully and "
+        f"draws no more than {amps}. A supply that is limited to 1 to 2 A does as well; its volts fall where the lamp "
+        "would light.",
+        "Read the volts across the lamp, and look at it: it is dark under a tenth of the nominal volts, then it glows, "
+        "is dim from a fifth and bright from three fifths.",
+        "Stop at once, supply off first, where it is bright and the row says dark or dim, or at smoke, heat or a "
+        "smell. Find out why before the clamp goes on again.",
+        "A module or radio with capacitors makes the lamp flash once, which is no fault. On the volts that the lamp "
+        "leaves, relays may chatter, motors may not turn and leds may stay dark: the lamp's volts count.",
+        "The engine is neither cranked nor run with the lamp in place.",
+    ]
+    if len(first.banks) > 1:
+        found.append("There are several batteries: one after another, the clamps of the others off.")
+    if any(bank.taps for bank in first.banks):
+        found.append(
+            "Batteries stand in series here and the lamp at the live end of the chain: what is tapped between them "
+            "is fed past the lamp, so keep its fuse out."
+        )
+    return tuple(found)
+
+
+def _left_out(first: FirstPower) -> tuple[str, ...]:
+    loads = [first.harness.parts[part_id] for part_id in unplugged(first.harness)]
+    return tuple(
+        f"{id_and_label(first.harness, load.id)} stays unplugged until the lamp is off: "
+        f"{'it is marked ' + str(load.hazard) if load.hazard else 'an inverter, or in a part that is marked'}."
+        for load in loads
+        if isinstance(load, Load)
+    )

@@ -1,0 +1,250 @@
+"""The plan of the first power: the order of the fuses, what the lamp shows, and what it cannot tell."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from model.cautions import crank_keys
+from model.circuit.condition import OUT
+from model.circuit.series_lamp import read_series_lamp
+from model.harness.harness import Harness
+from model.harness.hazards import may_be_probed
+from model.harness.records import Wire
+from model.plans.first_power import first_power_plan
+from model.plans.first_power_scene import FirstPower
+from model.plans.judging import Standing, Taken, judge
+from model.plans.plan import Measure, Plan, PlanKind, PlanRow
+from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
+
+TWO_FUSES = """
+fuses = [ { id = "F1", amps = 10 }, { id = "F2", amps = 10 } ]
+switches = [
+  { id = "S0", key = true, terminals = [30, 15], positions = { off = [], on = [[30, 15]], running = [[30, 15]] } },
+  { id = "S1" },
+]
+loads = [
+  { id = "E1", kind = "heater", ohms = 22.9, works_with = { S1 = "on" } },
+  { id = "E2", kind = "lamp", watts = 5 },
+]
+"""
+TWO_ENDS = (
+    "G1.+ S0.30",
+    "G1.+ F1.in",
+    "F1.out S1.1",
+    "S1.2 E1.+",
+    "E1.- G1.-",
+    "S0.15 F2.in",
+    "F2.out E2.+",
+    "E2.- G1.-",
+)
+
+
+@cache
+def plan_of(name: str) -> tuple[Harness, Plan]:
+    """Make the plan of a demo build once for all tests."""
+    harness = demo(name)
+    return harness, first_power_plan(harness)
+
+
+@cache
+def two_fuses() -> Harness:
+    """Give a heater behind a permanent fuse and a lamp behind one that the key feeds."""
+    return rig(TWO_FUSES + wires(*TWO_ENDS), batteries='{ id = "G1", emf = 12.7, ohms = 0.005 }')
+
+
+def row_of(plan: Plan, key: str) -> PlanRow:
+    """Give the row of this key."""
+    return next(row for row in plan.rows if row.key == key)
+
+
+def test_a_load_of_half_an_ampere_lifts_the_lamp_to_1_2_volts() -> None:
+    """12 V × (0.5 A / 1.75 A)^(1 / 0.55) = 1.23 V by the law of the filament, with the heater of 22.9 Ω on 12.7 V."""
+    row = row_of(first_power_plan(two_fuses()), "F1 off S1=on")
+    assert row.measure is Measure.LAMP
+    assert row.expect == pytest.approx(1.23, abs=0.03)
+    assert "glows" in row.expect_words
+    assert row.amps == pytest.approx(1.75)
+    assert row.tells
+
+
+def test_fuses_go_in_as_the_key_feeds_them() -> None:
+    """First all out, then the permanent one, its load, and at last the one that the key feeds."""
+    keys = [row.key for row in first_power_plan(two_fuses()).rows]
+    assert keys == ["G1.+ bare off", "F1 off", "F1 off S1=on", "F2 on"]
+
+
+def test_with_one_fuse_in_the_others_are_out() -> None:
+    """The condition of a row has every other fuse out, so that it can be solved as it stands."""
+    row = row_of(first_power_plan(two_fuses()), "F1 off")
+    assert row.condition.by_name == {"F2": OUT}
+
+
+def test_the_lamp_is_dark_with_every_fuse_out() -> None:
+    """No more than 10 mV, which is less than 20 mA through a cold lamp of 21 W: 0.571 Ω × 20 mA = 11.4 mV."""
+    row = row_of(first_power_plan(two_fuses()), "G1.+ bare off")
+    assert row.expect == pytest.approx(0.0, abs=1e-3)
+    assert judge(row, Taken(value=0.009)).standing is Standing.GOOD
+    assert judge(row, Taken(value=0.0114)).standing is Standing.BAD
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_a_sound_loom_passes_every_row(name: str) -> None:
+    """The lamp of a sound loom shows what is expected; rows that could not fail stay unproven."""
+    _, plan = plan_of(name)
+    assert plan.kind is PlanKind.FIRST_POWER
+    assert len({row.key for row in plan.rows}) == len(plan.rows)
+    for row in plan.rows:
+        assert row.red
+        if row.expect is not None:
+            assert judge(row, Taken(value=row.expect)).standing in (Standing.GOOD, Standing.UNPROVEN), row.key
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_a_short_behind_a_fuse_makes_its_row_bad(name: str) -> None:
+    """With a fuse shorted to ground behind it the lamp leaves its limit, or the relays that feed it chatter."""
+    harness, plan = plan_of(name)
+    shown = 0
+    for row in plan.rows:
+        fuse_id = row.covers[0] if row.covers and row.covers[0] in {fuse.id for fuse in harness.fuses} else ""
+        if not fuse_id or not row.tells:
+            continue
+        black = next(bank.black for bank in FirstPower(harness, 21.0).banks if bank.live == row.red)
+        lamp = read_series_lamp(harness, row.condition, row.red, 21.0, touching=(f"{fuse_id}.out", black))
+        assert lamp.settled.buzzing or judge(row, Taken(value=lamp.volts)).standing is Standing.BAD, row.key
+        shown += 1
+    assert shown >= len(harness.fuses) // 2
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_every_fuse_is_fitted_or_named(name: str) -> None:
+    """Each goes in once, after those that feed it; the ones that nothing makes live are named."""
+    harness, plan = plan_of(name)
+    covered = [row.covers[0] for row in plan.rows if row.covers and row.covers[0] in harness.parts]
+    order = list(dict.fromkeys(covered))
+    for fuse in harness.fuses:
+        assert fuse.id in order or any(
+            f"Fuse {fuse.id} " in words or f"Fuse {fuse.id}:" in words for words in plan.undetected
+        )
+    first = {part_id: place for place, part_id in enumerate(order)}
+    fuses = {fuse.id for fuse in harness.fuses}
+    for row in plan.rows:
+        if row.covers and row.covers[0] in fuses:
+            needed = fuses - {name for name, value in row.condition.settings if value == OUT} - {row.covers[0]}
+            assert all(first[one] < first[row.covers[0]] for one in needed), row.key
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_modules_come_last_with_their_plug_read_before(name: str) -> None:
+    """Unplugged in every row before, each terminal of its plug read, then plugged in; the engine never turns."""
+    harness, plan = plan_of(name)
+    charging = {state.name for state in harness.key_states if state.charging}
+    plugged: set[str] = set()
+    read: set[str] = set()
+    for row in plan.rows:
+        assert row.condition.key not in crank_keys(harness) | charging
+        read |= {point.partition(".")[0] for point in row.points if row.measure is Measure.VOLTS}
+        for module in harness.modules:
+            if row.covers == (module.id,):
+                assert module.id in read
+                plugged.add(module.id)
+            elif module.id not in plugged or row.measure is Measure.VOLTS:
+                assert row.condition.by_name.get(module.id) == OUT
+        assert all(may_be_probed(harness, point) is None for point in row.points)
+    assert plugged == {module.id for module in harness.modules}
+
+
+def test_the_plug_of_the_radio_reads_as_its_pins_say() -> None:
+    """Terminal 30 live with the key off, 75 from accessory on, 31 the battery's volts below the live post."""
+    _, plan = plan_of("trail_buggy")
+    found = {row.key: row.expect for row in plan.rows if row.key.startswith("A2.")}
+    assert found["A2.30 plug off"] == pytest.approx(12.7, abs=0.05)
+    assert found["A2.75 plug off"] == pytest.approx(0.0, abs=0.05)
+    assert found["A2.75 plug accessory"] == pytest.approx(12.56, abs=0.1)
+    assert found["A2.31 plug off"] == pytest.approx(12.7, abs=0.05)
+
+
+def test_a_crossed_plug_is_bad_before_the_module_is_in() -> None:
+    """With feed and ground of the radio exchanged, the row of terminal 30 reads nothing and that of 31 nothing too."""
+    harness, plan = plan_of("trail_buggy")
+    wrong = replace(harness, wires=tuple(_crossed(wire) for wire in harness.wires))
+    row = row_of(plan, "A2.30 plug off")
+    lamp = read_series_lamp(wrong, row.condition, "G1.+", 21.0, probes=(row.red, row.black))
+    assert judge(row, Taken(value=lamp.read_volts(row.red, row.black))).standing is Standing.BAD
+
+
+def _crossed(wire: Wire) -> Wire:
+    """Exchange the radio's permanent feed and its ground."""
+    if wire.id == "W141":
+        return wire.model_copy(update={"to_point": "A2.31"})
+    if wire.id == "W143":
+        return wire.model_copy(update={"from_point": "A2.30"})
+    return wire
+
+
+def test_a_load_that_hides_a_short_is_named() -> None:
+    """A heater of 0.3 Ω that is on by itself takes all the lamp gives: a short shows only with it unplugged."""
+    harness = rig(
+        'fuses = [ { id = "F1", amps = 50 } ]\nloads = [ { id = "E1", kind = "heater", ohms = 0.3, label = "Plug" } ]\n'
+        + wires("G1.+ F1.in", "F1.out E1.+", "E1.- G1.-"),
+        batteries='{ id = "G1", emf = 12.7, ohms = 0.005 }',
+    )
+    row = row_of(first_power_plan(harness), "F1 off")
+    assert not row.tells
+    assert row.opens == ("E1",)
+    assert "Unplug E1 (Plug)" in row.blind
+    assert judge(row, Taken(value=row.expect)).standing is Standing.UNPROVEN
+
+
+def test_what_hangs_unfused_shows_with_every_fuse_out() -> None:
+    """A heater of 22.9 Ω straight on the post lights the lamp to 1.23 V though no fuse is in."""
+    harness = rig(
+        'loads = [ { id = "E1", kind = "heater", ohms = 22.9 } ]\n' + wires("G1.+ E1.+", "E1.- G1.-"),
+        batteries='{ id = "G1", emf = 12.7, ohms = 0.005 }',
+    )
+    assert row_of(first_power_plan(harness), "G1.+ bare off").expect == pytest.approx(1.23, abs=0.03)
+
+
+def test_each_bank_has_the_lamp_alone() -> None:
+    """The launch has a house and a start bank: with the lamp at one, the clamps of the other are off."""
+    _, plan = plan_of("harbour_launch")
+    for row in plan.rows:
+        others = {"G1.+": ("G3", "G4"), "G3.+": ("G1", "G2")}[row.red]
+        assert all(row.condition.by_name.get(battery_id) == OUT for battery_id in others)
+    assert {row.red for row in plan.rows} == {"G1.+", "G3.+"}
+    assert any("several batteries" in words for words in plan.about)
+
+
+def test_a_loom_with_the_plus_grounded_has_the_lamp_at_the_minus_post() -> None:
+    """The tractor's plus is on its frame."""
+    _, plan = plan_of("field_tractor")
+    assert {row.red for row in plan.rows} == {"G1.-"}
+
+
+@pytest.mark.parametrize("watts", [5.0, 21.0, 55.0])
+def test_the_lamp_may_be_another(watts: float) -> None:
+    """Its power stands in the text and in the figures: a short takes watts over nominal volts, and a little more."""
+    plan = first_power_plan(two_fuses(), watts)
+    assert f"{watts:g} W" in plan.about[0]
+    assert row_of(plan, "F1 off").amps == pytest.approx(watts / 12.0, rel=1e-4)
+
+
+ODD = {
+    "no fuse": rig('loads = [ { id = "E1", kind = "lamp", watts = 5 } ]\n' + wires("G1.+ E1.+", "E1.- G1.-")),
+    "no wire": rig(""),
+    "no body": rig(TWO_FUSES + wires(*TWO_ENDS), build="nominal_volts = 12, chassis = false"),
+    "one key state that charges": rig(
+        wires("G1.+ G1.-").replace("G1.-", "J1") + 'splices = [ { id = "J1" } ]\n',
+        states='{ name = "on", charging = true }',
+    ),
+}
+
+
+@pytest.mark.parametrize("name", ODD)
+def test_odd_looms_have_a_plan(name: str) -> None:
+    """Whatever is missing, the lamp is read once with every fuse out, and the plan says when to stop."""
+    plan = first_power_plan(ODD[name])
+    assert plan.rows[0].measure is Measure.LAMP
+    assert any("Stop at once" in words for words in plan.about)
