@@ -13,6 +13,7 @@ from model.circuit.arrays import FloatArray
 from model.circuit.bands import Bands
 from model.circuit.condition import Condition
 from model.errors import CircuitError
+from model.harness.parts import Battery
 from model.harness.points import points_of
 from model.tracing.answer_words import outcome_words
 from model.tracing.asking import Outlook, Question
@@ -187,11 +188,19 @@ def cautions_of(inquiry: Inquiry, check: Check) -> tuple[str, ...]:
             points += [point.name for point in points_of(part)]
     found = list(cautions_for(inquiry.harness, points, check.condition))
     found += [one for one in _load_cautions(inquiry, check) if one not in found]
+    if check.kind is CheckKind.BRIDGE and _ends_on_posts(inquiry, check):
+        found.append(CAUTIONS[CautionKind.BATTERY_GAS])
     if check.kind is CheckKind.OHMS:
         found += [CAUTIONS[kind] for kind in (CautionKind.BATTERY_ORDER, CautionKind.POWER_OFF)]
     if check.kind is CheckKind.NEW_FUSE or (check.kind is CheckKind.LAMP and check.part):
         found.append(CAUTIONS[CautionKind.FUSE_RATING])
     return tuple(dict.fromkeys(caution.text for caution in found))
+
+
+def _ends_on_posts(inquiry: Inquiry, check: Check) -> bool:
+    """Tell whether a clip of a bridge, which may spark, is put on a lead battery."""
+    parts = (inquiry.harness.parts.get(point.partition(".")[0]) for point in check.points)
+    return any(isinstance(part, Battery) and part.chemistry == "lead" for part in parts)
 
 
 def _load_cautions(inquiry: Inquiry, check: Check) -> list[Caution]:
