@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 
 from model.circuit.arrays import FloatArray, IntArray
 from model.circuit.bench import Bench
-from model.circuit.cases import Cases, Variant
+from model.circuit.cases import Variant
 from model.circuit.condition import Condition
 from model.circuit.faults import Fault, FaultKind
 from model.circuit.many_faults import FaultBench
@@ -46,6 +47,9 @@ class Field:
         Where the sound circuit (variant 0) and the rows are solved.
     points
         Points on which probes may stand.
+    whole
+        What the weights summed to before they were made to sum to 1; of two fields of one complaint it says how they
+        stand to each other.
     """
 
     hypotheses: tuple[Hypothesis, ...]
@@ -55,6 +59,7 @@ class Field:
     solved: int
     bench: FaultBench
     points: tuple[str, ...]
+    whole: float
 
     @property
     def count(self) -> int:
@@ -92,6 +97,25 @@ class Field:
             len(variants),
             FaultBench(self.bench.bench, [Variant(), *variants], self.points),
             self.points,
+            self.whole * float(weights.sum()),
+        )
+
+    def joined(self, more: Field) -> Field:
+        """Give the rows of two fields of one complaint: the solved ones of the other between those of this one."""
+        variants = (*self.variants, *more.variants)
+        own, theirs = self.weights * self.whole, more.weights[: more.solved] * more.whole
+        weights = np.concatenate((own[: self.solved], theirs, own[self.solved :]))
+        others = more.owner[: more.solved] + len(self.hypotheses)
+        whole = float(weights.sum())
+        return Field(
+            (*self.hypotheses, *more.hypotheses[: int(more.owner[: more.solved].max(initial=-1)) + 1]),
+            np.concatenate((self.owner[: self.solved], others, self.owner[self.solved :])),
+            weights / whole,
+            variants,
+            len(variants),
+            FaultBench(self.bench.bench, [Variant(), *variants], self.points),
+            self.points,
+            whole,
         )
 
     @cached_property
@@ -170,6 +194,7 @@ def _field(
         len(variants),
         FaultBench(bench, [Variant(), *variants], points),
         tuple(points),
+        float(weight.sum()),
     )
 
 
@@ -186,6 +211,20 @@ def _ways(hypothesis: Hypothesis) -> list[tuple[Fault, ...]]:
     return [(way,) for way in hypothesis.ways]
 
 
+class Shared(Protocol):
+    """Cases with the variant that each belongs to and its share of that, shape (cases,) both."""
+
+    @property
+    def variant(self) -> IntArray:
+        """The variant that each case belongs to."""
+        ...
+
+    @property
+    def share(self) -> FloatArray:
+        """The part of its variant's weight that each case has."""
+        ...
+
+
 class CaseRows:
     """Which cases belong to which variant, to sum over them quickly.
 
@@ -195,7 +234,7 @@ class CaseRows:
         How many variants there are; each has at least one case.
     """
 
-    def __init__(self, cases: Cases, variants: int) -> None:
+    def __init__(self, cases: Shared, variants: int) -> None:
         self.cases = cases
         self._order = np.argsort(cases.variant, kind="stable")
         self._share = cases.share[self._order]

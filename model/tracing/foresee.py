@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -126,7 +126,7 @@ class Foresight:
         key = (check, known.posts_volts.get(check.condition.key) if check.kind in MEASURED else None)
         found = self._shares.get(key)
         if found is None:
-            found = self._bins(check, known) if check.kind in MEASURED else self._words(check, roughly=True)
+            found = self.bins(check, known) if check.kind in MEASURED else self._words(check, roughly=True)
             self._shares[key] = found
         return found
 
@@ -160,8 +160,22 @@ class Foresight:
         flat = np.prod([exact.flat_likelihood(end) for end in ends]) ** (1.0 / len(ends))
         return self._with_unsolved(likely, float(np.prod(sound) ** (1.0 / len(ends))), influenced, float(flat))
 
-    def _bins(self, check: Check, known: Known) -> FloatArray:
+    def bins(self, check: Check, known: Known, edges: FloatArray | None = None) -> FloatArray:
+        """Give how likely a number falls between each two edges under each row, shape (bins, rows).
+
+        Parameters
+        ----------
+        edges
+            Rising; those of the check itself where they are not given.
+
+        Raises
+        ------
+        CircuitError
+            As :meth:`numbers`.
+        """
         numbers, rows = self.numbers(check, known)
+        if edges is not None:
+            numbers = replace(numbers, edges=edges)
         variants = rows.of_variants(numbers.bins())
         influenced = self._parts_that_matter(np.abs(numbers.residual_to_sound()) > _DIFFERS_SIGMAS, rows)
         return self._all_outcomes(variants, influenced)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from itertools import combinations
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
@@ -165,18 +164,13 @@ def _shares(found: list[tuple[Hypothesis, float]]) -> tuple[Hypothesis, ...]:
     )
 
 
-def pairs(best: Sequence[Hypothesis]) -> tuple[Hypothesis, ...]:
-    """Make hypotheses of two faults at once, each of two that are given: no two of one site, none that is not solved.
+def pair_of(one: Hypothesis, other: Hypothesis) -> Hypothesis:
+    """Make one hypothesis of two faults at once, both of which are solved.
 
     Notes
     -----
     The two are taken to come about each for itself: the weight is the product of theirs, shares of one.
     """
-    singles = [one for one in best if one.ways and not one.is_pair]
-    return tuple(_pair(one, other) for one, other in combinations(singles, 2) if one.site != other.site)
-
-
-def _pair(one: Hypothesis, other: Hypothesis) -> Hypothesis:
     partners = [single.partner for single in (one, other) if single.partner]
     repairs = dict.fromkeys((one.repair, other.repair))
     return Hypothesis(

@@ -6,8 +6,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-import numpy as np
-
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import CircuitError
@@ -20,14 +18,15 @@ from model.tracing.complaint import Complaint, Symptom
 from model.tracing.costs import Costs
 from model.tracing.field import Field, complained_field
 from model.tracing.foresee import Foresight, Known
-from model.tracing.hypotheses import NOTHING_LEARNED, Learned, hypotheses, pairs
+from model.tracing.hypotheses import NOTHING_LEARNED, Learned, hypotheses
 from model.tracing.offers import offered_checks
 from model.tracing.options import Option, OptionTable
 from model.tracing.suspects import Hypothesis
 from model.tracing.symptoms import elements_by_name
 from model.tracing.walk import Walk, Walker
 
-_PAIR_EXPLAINS_SHARE = 1e-4
+Couple = frozenset[tuple[str, str, str]]
+"""The names of two hypotheses that are one pair."""
 
 FIRST_CIRCUITS = 3
 """So many circuits are looked at for the first question."""
@@ -61,6 +60,14 @@ class Inquiry:
         What was said before the first check, as evidence.
     checks
         Every check that there is.
+    single
+        The inquiry of single faults alone, where this one thinks of two at once; else None.
+    pairs
+        The pairs that are thought of; None where none are.
+    tried
+        All pairs that were thought of by now.
+    counted
+        How many answers there were when circuits began to be looked at.
     """
 
     bench: Bench
@@ -74,6 +81,10 @@ class Inquiry:
     posts_volts: dict[str, float]
     checks: tuple[Check, ...]
     costs: Costs
+    single: Inquiry | None = None
+    pairs: Field | None = None
+    tried: frozenset[Couple] = frozenset()
+    counted: int = 0
     _last: tuple[tuple[object, ...], Options] | None = field(default=None, init=False)
 
     def options_for(self, belief: Belief, answers: int | None) -> Options:
@@ -87,7 +98,7 @@ class Inquiry:
             How many answers there are: with each a few more circuits are looked at, so that no question waits long.
             None looks at all.
         """
-        looked_at = len(self.circuits) if answers is None else FIRST_CIRCUITS + MORE_CIRCUITS * answers
+        looked_at = len(self.circuits) if answers is None else self._looked_at(answers)
         circuits = min(len(self.circuits), looked_at)
         name = (circuits, tuple(sorted(belief.known.posts_volts.items())), belief.new_fuses)
         if self._last is None or self._last[0] != name:
@@ -97,8 +108,11 @@ class Inquiry:
 
     def prepare(self, belief: Belief, answers: int) -> None:
         """Solve what the next question will look at, so that it comes at once."""
-        circuits = self.circuits[: FIRST_CIRCUITS + MORE_CIRCUITS * (answers + 1)]
+        circuits = self.circuits[: self._looked_at(answers + 1)]
         _options(belief.foresight, belief.known, self.checks, [place for circuit in circuits for place in circuit])
+
+    def _looked_at(self, answers: int) -> int:
+        return FIRST_CIRCUITS + MORE_CIRCUITS * max(answers - self.counted, 0)
 
     @cached_property
     def circuits(self) -> tuple[tuple[int, ...], ...]:
@@ -108,7 +122,7 @@ class Inquiry:
         """
         found: dict[tuple[object, ...], list[int]] = {}
         for place, check in enumerate(self.checks):
-            found.setdefault(_circuit_of(check, self.condition), []).append(place)
+            found.setdefault(circuit_of(check, self.condition), []).append(place)
         return tuple(tuple(places) for _, places in sorted(found.items(), key=lambda one: (one[0][0], one[1][0])))
 
     @property
@@ -138,27 +152,6 @@ def open_inquiry(bench: Bench, complaint: Complaint, learned: Learned = NOTHING_
     again = tuple(Check(CheckKind.OBSERVE, condition, load=name) for name in complaint.loads[:1] if ":" in name)
     checks = tuple(dict.fromkeys((*offered_checks(walker, complaint, condition, sites), *again)))
     return _inquiry(walker, complaint, condition, suspected, checks, posts)
-
-
-def with_pairs(inquiry: Inquiry, best: Sequence[Hypothesis], answers: Sequence[Evidence]) -> Inquiry:
-    """Give the same inquiry with two faults at once thought of beside the single ones.
-
-    Parameters
-    ----------
-    best
-        The single hypotheses of which pairs are made.
-    answers
-        What has been answered: of the pairs those stay that explain it, all single hypotheses stay.
-    """
-    suspected = (*inquiry.hypotheses, *pairs(best))
-    found = _inquiry(
-        inquiry.walker, inquiry.complaint, inquiry.condition, suspected, inquiry.checks, inquiry.posts_volts
-    )
-    every = found.field
-    belief = Belief(found.foresight, answers, inquiry.posts_volts)
-    is_pair = np.array([one.is_pair for one in every.hypotheses])[every.owner[: every.solved]]
-    stays = np.flatnonzero(~is_pair | (belief.rows[: every.solved] > _PAIR_EXPLAINS_SHARE))
-    return replace(found, foresight=Foresight(found.bench, found.complaint, every.only(stays)))
 
 
 def _inquiry(
@@ -202,7 +195,7 @@ def _options(foresight: Foresight, known: Known, checks: Sequence[Check], places
     return Options(tuple(possible), OptionTable(options))
 
 
-def _circuit_of(check: Check, condition: Condition) -> tuple[object, ...]:
+def circuit_of(check: Check, condition: Condition) -> tuple[object, ...]:
     """Name the circuit that a check is made in, its rank first."""
     match check.kind:
         case CheckKind.LOOK | CheckKind.SWAP:

@@ -29,9 +29,10 @@ from model.tracing.ending import settled_group, untold_group
 from model.tracing.finding import finding_of, stopped_finding
 from model.tracing.folding import Event, Fold, fold
 from model.tracing.hypotheses import NOTHING_LEARNED, Learned
-from model.tracing.inquiry import Inquiry, is_flat, open_inquiry, read_at_rest, with_pairs
+from model.tracing.inquiry import Inquiry, is_flat, open_inquiry, read_at_rest
 from model.tracing.marks import Mark, marks_of
 from model.tracing.never_offered import never_offered
+from model.tracing.pairing import with_pairs
 from model.tracing.planning import plan_of, socket_readings
 from model.tracing.questions import question_of, suspects_of
 from model.tracing.reasons import did_sentence
@@ -46,7 +47,6 @@ TWO_AT_ONCE = "No single fault explains the readings: two at once are thought of
 NOTHING_TELLS = "no check in reach tells more, and no fault on the list fits: see whether the load works now"
 NOTHING_SHOWS = "no fault on the list shows this there: say in which key state, and with what switched on, it is seen"
 
-_PAIRS_OF = 50
 _SWAPPED_VOLTS = 1.0
 _SWAPPED_SHARE = 0.2
 
@@ -79,7 +79,7 @@ class Trace:
         self._learned = learned
         self._events: list[Event] = []
         self._inquiries: dict[tuple[str, ...], Inquiry] = {}
-        self._paired: dict[tuple[str, ...], tuple[int, Inquiry]] = {}
+        self._paired: list[tuple[int, tuple[str, ...], Inquiry]] = []
         self._next: Question | Finding | None = None
         self._left: tuple[Check, ...] = ()
         self._did: str = ""
@@ -166,9 +166,7 @@ class Trace:
         if not self._events:
             raise AnswerError("There is no answer to take back.", do="Answer the check first.")
         self._events.pop()
-        for key, (since, _) in list(self._paired.items()):
-            if since > len(self._events):
-                del self._paired[key]
+        self._paired = [one for one in self._paired if one[0] <= len(self._events)]
         self._next = None
         self._did = ""
 
@@ -305,12 +303,11 @@ class Trace:
         again = to_repeat(state, belief, inquiry.costs)
         if again is not None:
             return self._ask(state, inquiry, belief, again)
-        if state.mended in self._paired:
-            return None
-        order = belief.hypotheses().argsort(kind="stable")[::-1].tolist()
-        solved = [belief.field.hypotheses[place] for place in order if belief.field.hypotheses[place].ways]
-        self._paired[state.mended] = (len(self._events), with_pairs(inquiry, solved[:_PAIRS_OF], belief.answers))
-        self._did = f"{self._did} {TWO_AT_ONCE}".strip()
+        paired = with_pairs(inquiry, belief.answers, state.new_fuses, counted=len(state.answers))
+        if paired is not inquiry:
+            self._paired.append((len(self._events), state.mended, paired))
+            if inquiry.pairs is None:
+                self._did = f"{self._did} {TWO_AT_ONCE}".strip()
         return None
 
     def _state(self) -> Fold:
@@ -326,8 +323,8 @@ class Trace:
         return state, Belief(inquiry.foresight, answers, inquiry.posts_volts, state.new_fuses)
 
     def _inquiry(self, state: Fold) -> Inquiry:
-        paired = self._paired.get(state.mended)
-        return paired[1] if paired is not None else self._inquiry_of(state.mended)
+        paired = (inquiry for _, mended, inquiry in reversed(self._paired) if mended == state.mended)
+        return next(paired, None) or self._inquiry_of(state.mended)
 
     def _inquiry_of(self, mended: tuple[str, ...]) -> Inquiry:
         found = self._inquiries.get(mended)

@@ -9,7 +9,7 @@ from model.circuit.condition import make_condition
 from model.circuit.faults import Fault, FaultKind
 from model.harness.harness import Harness
 from model.tracing.complaint import Complaint, LoomAge, Symptom
-from model.tracing.hypotheses import Learned, hypotheses, pairs
+from model.tracing.hypotheses import Learned, hypotheses, pair_of
 from model.tracing.suspects import RECORD, UNKNOWN, Hypothesis
 from tests.model.tracing.rigs import rig, wires
 
@@ -274,14 +274,13 @@ def test_wet_and_moving_places_wear_more() -> None:
     assert weight(found, "W3", "open") == pytest.approx(1.2 / 0.9 * weight(found, "W1", "open"))
 
 
-def test_pairs_hold_two_faults_of_two_sites() -> None:
-    """The product of the two weights, both faults at once, a high resistance at 5 Ω; none of one site."""
+def test_a_pair_holds_two_faults_at_once() -> None:
+    """The product of the two weights, both faults at once, a high resistance at 5 Ω."""
     found = named(suspects(LAMP, Complaint(("E1:load",)), "S1=on"))
-    one, same_site = found["W3", "open"][0], found["W3", "high"][0]
-    other, record = found["GND1", "high"][0], found["", RECORD][0]
-    made = pairs([one, same_site, other, record])
-    assert [(pair.site, pair.fault) for pair in made] == [("W3 + GND1", "open + high"), ("W3 + GND1", "high + high")]
-    assert made[0].is_pair
-    assert made[0].weight == pytest.approx(one.weight * other.weight)
-    assert made[0].ways == (Fault("W3", FaultKind.OPEN), Fault("GND1", FaultKind.HIGH, added_ohms=5.0))
-    assert made[0].repair == "wire W3 + ground GND1"
+    one, other = found["W3", "open"][0], found["GND1", "high"][0]
+    pair = pair_of(one, other)
+    assert (pair.site, pair.fault) == ("W3 + GND1", "open + high")
+    assert pair.is_pair
+    assert pair.weight == pytest.approx(one.weight * other.weight)
+    assert pair.ways == (Fault("W3", FaultKind.OPEN), Fault("GND1", FaultKind.HIGH, added_ohms=5.0))
+    assert pair.repair == "wire W3 + ground GND1"
