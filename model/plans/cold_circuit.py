@@ -209,6 +209,14 @@ class ColdCircuit:
             one, other = other, one
         return _as_shown(self.ohms(red, one) + ohms + self.ohms(other, black))
 
+    def amps(self, red: int, black: int) -> FloatArray:
+        """Give the share of a current from red to black that each branch carries, shape (branches,), without sign."""
+        loom = self.loom
+        if self.island[red] != self.island[black]:
+            return np.zeros(len(loom.one))
+        volts = self._between(red, black, least=False)
+        return np.asarray(np.abs(volts[loom.one] - volts[loom.other]) * np.where(self.carries, loom.siemens, 0.0))
+
     def _between(self, red: int, black: int, least: bool) -> FloatArray:
         return self._column(red, least) - self._column(black, least)
 
