@@ -11,7 +11,7 @@ from model.sheets.plan_meter import meter_words
 from model.sheets.plan_points import black_words, covers_words, opens_words, red_words
 from model.sheets.plan_states import together, words_beyond
 from model.tracing.condition_words import held_words, key_words
-from model.words import plural
+from model.words import plural, volts_text
 from tui.trace_layout import Named, TraceStep
 
 _BEFORE_MOST = 110
@@ -133,6 +133,10 @@ def _expect(row: PlanRow) -> str:
     words = expect_words(row)
     if row.limit is None:
         return words
+    low, high = row.limit.low, row.limit.high
+    if low is not None and high is not None and row.expect_words.endswith(f"{volts_text(low)} to {volts_text(high)}"):
+        # the words say the limit already
+        return f"{words} ({_source(row.limit.source)})"
     good = f"good {limit_words(row, row.limit)} ({_source(row.limit.source)})"
     return f"{words}; {good}" if words else good
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from model.sheets.walk_words import AS_BUILT, as_built_text
 from model.words import amps_text, size_text, volts_text
 from tui.text import Part, assembled, padded, swatch, width
 from tui.widgets.rows import Row
@@ -25,7 +26,7 @@ _FIGURE = 9
 _GAP = "  "
 _POINT_LEAST, _POINT_MOST = 6, 16
 _PLACES_FROM = 26
-_BOTH_FIGURES_FROM = 46
+_BOTH_FIGURES_FROM, _THREE_FIGURES_FROM = 46, 58
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,8 @@ class WalkView:
         False while the figures are being worked out.
     roomy
         True where there is room for remarks and empty lines between sections.
+    as_built
+        Volts read while the loom was proven, by point; None where none were.
     """
 
     told: ToldWalk
@@ -47,6 +50,7 @@ class WalkView:
     key: str
     known: bool = True
     roomy: bool = True
+    as_built: Mapping[str, float] | None = None
 
 
 def row_key(section: int, place: int) -> str:
@@ -67,14 +71,16 @@ def wire_at(told: ToldWalk, key: str) -> WireWords | None:
     return next((row.wire for row in rows if row.wire is not None), None)
 
 
-def walk_heads(cells: int, has_fault: bool = False) -> Content:
+def walk_heads(cells: int, has_fault: bool = False, has_as_built: bool = False) -> Content:
     """Return the heads of the columns of figures; a narrow list has no room for the volts with the load unplugged.
+
+    What was read while the loom was proven comes before those: a narrow list has it in their place.
 
     With a fault put in the figures are no good readings: the head says so.
     """
     heads = f"{f'{WITH_FAULT}, V' if has_fault else 'expect, V':>{_FIGURE}}"
-    if cells >= _BOTH_FIGURES_FROM:
-        heads += f"{_GAP}{'unplugged':>{_FIGURE}}"
+    for words in _beside(cells, has_as_built, "unplugged", AS_BUILT):
+        heads += f"{_GAP}{words:>{_FIGURE}}"
     return assembled((" " * max(cells + 2 - len(heads), 0) + heads, "$quiet"))
 
 
@@ -131,7 +137,7 @@ def _section_rows(view: WalkView, number: int, point_cells: int, cells: int) -> 
     for place, row in enumerate(section.rows):
         if row.wire is not None:
             yield _line(assembled(("│ ", "$quiet"), wire_line(row.wire)))
-        figures = _figures(view, row, section, both=cells >= _BOTH_FIGURES_FROM)
+        figures = _figures(view, row, section, cells)
         what_cells = cells - 2 - point_cells - 2 * len(_GAP) - assembled(*figures).cell_length
         what = _what(row, before, with_place=what_cells >= _PLACES_FROM)
         content = assembled(
@@ -154,15 +160,31 @@ def _sign(view: WalkView, row: WalkRow, section: WalkSection) -> list[Part]:
     return [("· ", _style(section))] if is_live(row.expect[view.key]) else [("○ ", "$quiet")]
 
 
-def _figures(view: WalkView, row: WalkRow, section: WalkSection, *, both: bool) -> list[Part]:
+def _beside(cells: int, has_as_built: bool, unplugged: str, as_built: str) -> list[str]:
+    """Return what stands beside the volts to expect, as far as there is room."""
+    count = (cells >= _BOTH_FIGURES_FROM) + (cells >= _THREE_FIGURES_FROM and has_as_built)
+    if not has_as_built:
+        return [unplugged][:count]
+    return [unplugged, as_built] if count > 1 else [as_built][:count]
+
+
+def _figures(view: WalkView, row: WalkRow, section: WalkSection, cells: int) -> list[Part]:
+    has_as_built = view.as_built is not None
     if row.refusal:
-        return [(f"{NEVER_PROBED:>{2 * _FIGURE + len(_GAP) if both else len(NEVER_PROBED)}}", "$caution")]
+        beside = len(_beside(cells, has_as_built, "", ""))
+        room = _FIGURE + beside * (_FIGURE + len(_GAP)) if beside else len(NEVER_PROBED)
+        return [(f"{NEVER_PROBED:>{room}}", "$caution")]
+    read = as_built_text((view.as_built or {}).get(row.point))
     if not view.known:
-        return [f"{_UNKNOWN:>{_FIGURE}}", *([f"{_GAP}{_UNKNOWN:>{_FIGURE}}"] if both else [])]
+        return [f"{_UNKNOWN:>{_FIGURE}}", *_columns(_beside(cells, has_as_built, _UNKNOWN, read))]
     expect = row.expect[view.key]
     on, unplugged = figure(expect.on, expect.word), figure(expect.unplugged, expect.unplugged_word)
     style = f"bold {_style(section)}" if is_live(expect) else "bold"
-    return [(f"{on:>{_FIGURE}}", style), *([f"{_GAP}{unplugged:>{_FIGURE}}"] if both else [])]
+    return [(f"{on:>{_FIGURE}}", style), *_columns(_beside(cells, has_as_built, unplugged, read))]
+
+
+def _columns(figures: list[str]) -> list[Part]:
+    return [f"{_GAP}{one:>{_FIGURE}}" for one in figures]
 
 
 def _what(row: WalkRow, before: WalkRow | None, *, with_place: bool) -> str:

@@ -6,13 +6,16 @@ from typing import Any
 
 from model.harness.harness import Harness
 from model.harness.places import place_words
+from model.sheets.walk_as_built import NOT_READ, AsBuilt
 from model.sheets.walk_words import key_mark, remarks, walk_cautions
 from model.tracing.expect import Expect
 from model.tracing.rows import ToldWalk, WalkRow
 
 
-def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
+def walk_json(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) -> dict[str, Any]:
     """Give the walk as one JSON object.
+
+    ``as_built`` is what was read while the loom was proven, in volts; null where nothing was.
 
     ``feed``, ``ground`` and ``control`` are lists of points, each with ``expect`` per key state: ``on``,
     ``unplugged``, ``low``, ``high``, null where a word (``floating``, ``unsettled``, ``no probe``) stands in ``word``.
@@ -34,11 +37,11 @@ def walk_json(harness: Harness, told: ToldWalk) -> dict[str, Any]:
         },
         "cautions": walk_cautions(harness, told),
         "black": walk.black,
-        "across": _load_json(told),
-        "feed": [_row_json(row, condition.key) for row in main[0].rows],
-        "ground": [_row_json(row, condition.key) for row in main[1].rows],
+        "across": {**_load_json(told), "as_built": _rounded(as_built.across_volts)},
+        "feed": [_row_json(row, condition.key, as_built) for row in main[0].rows],
+        "ground": [_row_json(row, condition.key, as_built) for row in main[1].rows],
         "control": [
-            {"of": section.of, "side": str(section.side), **_row_json(row, condition.key)}
+            {"of": section.of, "side": str(section.side), **_row_json(row, condition.key, as_built)}
             for section in controls
             for row in section.rows
         ],
@@ -63,7 +66,7 @@ def _load_json(told: ToldWalk) -> dict[str, Any]:
     }
 
 
-def _row_json(row: WalkRow, key: str) -> dict[str, Any]:
+def _row_json(row: WalkRow, key: str, as_built: AsBuilt) -> dict[str, Any]:
     wire = row.wire
     below, above = row.says[key]
     return {
@@ -80,6 +83,7 @@ def _row_json(row: WalkRow, key: str) -> dict[str, Any]:
         "remarks": list(row.remarks),
         "refused": row.refusal or None,
         "expect": {} if row.refusal else {name: _expect_json(expect) for name, expect in row.expect.items()},
+        "as_built": _rounded(as_built.volts.get(row.point)),
         "below": None if row.refusal else below,
         "above": None if row.refusal else above,
     }

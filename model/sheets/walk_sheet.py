@@ -6,7 +6,10 @@ from collections.abc import Iterator
 
 from model.harness.harness import Harness
 from model.sheets.columns import WIDTH, cell_width, padded, wrapped
+from model.sheets.walk_as_built import NOT_READ, AsBuilt
 from model.sheets.walk_words import (
+    AS_BUILT,
+    as_built_text,
     band_text,
     does_words,
     intro,
@@ -28,16 +31,17 @@ _POINT_LEAST, _POINT_MOST = 12, 30
 _DEEP = "      "
 
 
-def walk_text(harness: Harness, told: ToldWalk) -> str:
+def walk_text(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) -> str:
     """Give the walk as text: cautions, then the condition told point by point, then a table of every key state.
 
-    What leads to a point stands above it, and the place where it changes.
+    What leads to a point stands above it, and the place where it changes. What was read while the loom was proven has
+    a column of its own, where anything was.
     """
     lines = [title(told), ""]
     for caution in walk_cautions(harness, told):
         lines += wrapped(f"Caution: {caution}", rest="  ")
     lines += ["", *(line for text in intro(harness, told) for line in wrapped(text)), ""]
-    sheet = _Sheet(harness, told)
+    sheet = _Sheet(harness, told, as_built)
     lines.append(sheet.heads())
     for number, section in enumerate(told.sections):
         if number == 1:
@@ -51,7 +55,8 @@ def walk_text(harness: Harness, told: ToldWalk) -> str:
 class _Sheet:
     """The parts of the text, all with the same columns."""
 
-    def __init__(self, harness: Harness, told: ToldWalk) -> None:
+    def __init__(self, harness: Harness, told: ToldWalk, as_built: AsBuilt) -> None:
+        self.as_built = as_built
         self.harness = harness
         self.told = told
         self.key = told.condition.key
@@ -62,15 +67,16 @@ class _Sheet:
 
     def heads(self) -> str:
         """Give the heads of the columns."""
-        return self._figures("", "expect, V", "unplugged", "good reading")
+        return self._figures("", ("expect, V", "unplugged", AS_BUILT), "good reading")
 
-    def _figures(self, point: str, on: str, unplugged: str, band: str) -> str:
-        cells = (padded(on, _FIGURE, right=True), padded(unplugged, _FIGURE, right=True), band)
+    def _figures(self, point: str, figures: tuple[str, str, str], band: str) -> str:
+        shown_figures = figures if self.as_built else figures[:2]
+        cells = (*(padded(figure, _FIGURE, right=True) for figure in shown_figures), band)
         return f"  {'·' if point else ' '} {padded(point, self.point_cells)}{'  '.join(cells)}"
 
-    def _expected(self, name: str, expect: Expect) -> str:
+    def _expected(self, name: str, expect: Expect, read_volts: float | None) -> str:
         on, unplugged = shown(expect.on, expect.word), shown(expect.unplugged, expect.unplugged_word)
-        return self._figures(name, on, unplugged, band_text(expect))
+        return self._figures(name, (on, unplugged, as_built_text(read_volts)), band_text(expect))
 
     def load(self) -> list[str]:
         """Tell the load itself, between its feed and its ground."""
@@ -78,7 +84,7 @@ class _Sheet:
         lines = ["load", *wrapped(rating_words(self.told), first="  ", rest="  ")]
         if load.refusal:
             return lines
-        lines.append(self._expected("across it", load.across[self.key]))
+        lines.append(self._expected("across it", load.across[self.key], self.as_built.across_volts))
         return lines + wrapped(f"red {load.red}, black {load.black}; {does_words(self.told, self.key)}", first=_DEEP)
 
     def section(self, section: WalkSection) -> list[str]:
@@ -99,7 +105,7 @@ class _Sheet:
             yield f"  · {row.point}"
             yield from wrapped(row.refusal, first=_DEEP, rest=_DEEP)
             return
-        yield self._expected(row.point, row.expect[self.key])
+        yield self._expected(row.point, row.expect[self.key], self.as_built.volts.get(row.point))
         for text in (what_words(row), *row.notes):
             yield from wrapped(text, first=_DEEP, rest=_DEEP)
 

@@ -18,6 +18,9 @@ from model.tracing.row_words import faults_of, link_words
 from model.tracing.rows import ToldWalk, WalkRow
 from model.words import amps_text, size_text, volts_text, watts_text
 
+AS_BUILT = "as built"
+"""The head of what was read while the loom was proven."""
+
 _NAMED_AT_MOST = 5
 _LOAD_FIRST = (
     "Measure across the load first: a good reading there and no work means the load itself, or its terminals. "
@@ -164,6 +167,11 @@ def led_words(harness: Harness, told: ToldWalk, row: WalkRow) -> str:
 def shown(volts: float | None, word: str) -> str:
     """Give volts as text, or the word that stands in their place."""
     return word if volts is None else volts_text(volts)
+
+
+def as_built_text(volts: float | None) -> str:
+    """Give volts that were read as text; nothing where none were."""
+    return "" if volts is None else volts_text(volts)
 
 
 def band_text(expect: Expect) -> str:

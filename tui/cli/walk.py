@@ -8,7 +8,11 @@ from pathlib import Path
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
+from model.errors import RecordError
 from model.harness.toml_file import read_harness
+from model.record import read_record
+from model.record_entries import AnyEntry
+from model.sheets.walk_as_built import walk_as_built
 from model.sheets.walk_json import walk_json
 from model.sheets.walk_markdown import walk_markdown
 from model.sheets.walk_sheet import walk_text
@@ -37,13 +41,22 @@ def run(arguments: argparse.Namespace) -> int:
     bench = Bench(harness)
     walk = Walker(bench).walk(find_element(harness, arguments.load))
     told = tell_walk(bench, walk, _over(walk.working.condition, typed, key=arguments.key))
+    as_built = walk_as_built(harness, told, _entries(arguments.file))
     if arguments.json:
-        write_json(walk_json(harness, told))
+        write_json(walk_json(harness, told, as_built))
     elif arguments.markdown:
         print(walk_markdown(harness, told))
     else:
-        print(walk_text(harness, told))
+        print(walk_text(harness, told, as_built))
     return 0
+
+
+def _entries(path: Path) -> tuple[AnyEntry, ...]:
+    """Give what the record of a harness file holds; nothing where it cannot be read: a walk needs none."""
+    try:
+        return read_record(path).entries
+    except RecordError:
+        return ()
 
 
 def _over(working: Condition, typed: Condition, *, key: str | None) -> Condition:

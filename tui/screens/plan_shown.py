@@ -117,7 +117,7 @@ class PlanShown(MeasuredScreen):
         from model.sheets.plan_states import shared_settings
 
         self.plan = made
-        self.shared = shared_settings(made)
+        self.shared = shared_settings(self.harness, made)
         self._rows_by_key = {row.key: row for row in made.rows}
         self.read_answers()
 

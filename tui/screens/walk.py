@@ -29,6 +29,8 @@ from tui.widgets.step import StepStrip
 
 if TYPE_CHECKING:
     from model.circuit.condition import Condition
+    from model.record_entries import AnyEntry
+    from model.sheets.walk_as_built import AsBuilt
     from model.tracing.rows import WalkRow
     from model.tracing.walk import Walk
     from tui.standing import Standing
@@ -53,6 +55,7 @@ class WalkScreen(ToldScreen):
         self.before: Condition | None = None
         self.adopted: Condition | None = None
         self.needs = ""
+        self.entries: tuple[AnyEntry, ...] = ()
 
     def body(self) -> Iterable[Widget]:
         """Return what is set, the column, the step and the entry."""
@@ -69,6 +72,19 @@ class WalkScreen(ToldScreen):
         """Keep the condition that is to be put back."""
         standing = self.fusewalk.standing
         self.before = None if standing is None else standing.condition
+
+    def on_screen_resume(self) -> None:
+        """Read what stands in the record, and catch up."""
+        super().on_screen_resume()
+        standing = self.fusewalk.standing
+        if standing is not None:
+            self.aside(partial(_entries, standing.path), self.take_entries, group="record")
+
+    def take_entries(self, entries: tuple[AnyEntry, ...]) -> None:
+        """Show what was read while the loom was proven."""
+        if entries != self.entries:
+            self.entries = entries
+            self.show_told()
 
     def on_resize(self) -> None:
         """Fit rows and step to the new size."""
@@ -101,11 +117,21 @@ class WalkScreen(ToldScreen):
             self.query_one(StepStrip).step = None
             return
         key, roomy = standing.condition.key, self.size.height >= _ROOMY_FROM
-        view = WalkView(told, self.label, key, known=self.now is not None, roomy=roomy)
+        as_built = self.as_built(standing)
+        view = WalkView(told, self.label, key, self.now is not None, roomy, as_built.volts if as_built else None)
         cells = points.room - 1
-        self.query_one("#heads", Static).update(walk_heads(cells, bool(standing.condition.faults)))
+        self.query_one("#heads", Static).update(walk_heads(cells, bool(standing.condition.faults), bool(as_built)))
         points.show(walk_rows(view, cells))
         self.show_step()
+
+    def as_built(self, standing: Standing) -> AsBuilt:
+        """Return what has been read of the walk as it is set now."""
+        from model.sheets.walk_as_built import NOT_READ, walk_as_built
+
+        told = self.now
+        if told is None or not self.entries:
+            return NOT_READ
+        return walk_as_built(standing.harness, replace(told, condition=standing.condition), self.entries)
 
     def _show_trouble(self) -> None:
         from model.sheets.settled_words import settled_words
@@ -174,7 +200,7 @@ class WalkScreen(ToldScreen):
         from model.sheets.walk_sheet import walk_text
 
         shown = replace(told, condition=standing.condition)
-        return Page(f"walk {self.label}", walk_text(standing.harness, shown) + "\n")
+        return Page(f"walk {self.label}", walk_text(standing.harness, shown, self.as_built(standing)) + "\n")
 
     def action_card(self) -> None:
         """Show the card of the part of the marked row."""
@@ -268,6 +294,17 @@ def ask_what_if(screen: ToldScreen, row: WalkRow | None) -> None:
     parts = [name for name in dict.fromkeys((*leading, row.part_id)) if name in standing.harness.parts]
     site = row.link.site if row.link is not None else site_of(standing.harness, row.part_id, row.point)
     screen.fusewalk.push_screen(WhatIfScreen(parts, site))
+
+
+def _entries(path: Path) -> tuple[AnyEntry, ...]:
+    """Return what the record of a harness file holds; nothing where it cannot be read: a walk needs none."""
+    from model.errors import RecordError
+    from model.record import read_record
+
+    try:
+        return read_record(path).entries
+    except RecordError:
+        return ()
 
 
 def _at_posts(standing: Standing, volts: float | None) -> Standing | FusewalkError:
