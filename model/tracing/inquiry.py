@@ -34,6 +34,12 @@ FIRST_CIRCUITS = 3
 MORE_CIRCUITS = 4
 """So many more after each answer."""
 
+LEADS_SHARE = 0.3
+"""Where one hypothesis has this much a trace may soon come to its end; judgement."""
+
+END_CIRCUITS = 8
+"""So many more are then solved ahead, while a check is made."""
+
 LEAST_REST_VOLTS = 12.0
 """Posts of a 12 V battery under this at rest: charge first, all else misleads (common practice)."""
 
@@ -107,8 +113,12 @@ class Inquiry:
         return self._last[1]
 
     def prepare(self, belief: Belief, answers: int) -> None:
-        """Solve what the next question will look at, so that it comes at once."""
-        circuits = self.circuits[: self._looked_at(answers + 1)]
+        """Solve what the next question will look at, so that it comes at once.
+
+        Where one hypothesis leads, more: before a trace gives up every circuit is looked at.
+        """
+        further = END_CIRCUITS if belief.hypotheses().max() >= LEADS_SHARE else 0
+        circuits = self.circuits[: self._looked_at(answers + 1) + further]
         _options(belief.foresight, belief.known, self.checks, [place for circuit in circuits for place in circuit])
 
     def _looked_at(self, answers: int) -> int:
