@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from functools import cache
 
 WIDTH = 80
 
@@ -14,9 +15,11 @@ def cell_width(text: str) -> int:
     -----
     Wide and fullwidth by Unicode Standard Annex #11, East Asian Width.
     """
-    return sum(_cells(character) for character in text)
+    # most text is ASCII once cleaned, and long sheets are measured word by word
+    return len(text) if text.isascii() else sum(_cells(character) for character in text)
 
 
+@cache
 def _cells(character: str) -> int:
     if unicodedata.category(character) in ("Mn", "Me", "Cf"):
         return 0
@@ -38,12 +41,14 @@ def wrapped(text: str, *, first: str = "", rest: str = "", cells: int = WIDTH) -
         What stands before the first line and before each further one.
     """
     lines: list[str] = []
-    line, filled = first, False
+    line, taken, filled = first, cell_width(first), False
     for word in _fitting(text.split(), cells - max(cell_width(first), cell_width(rest))):
-        if filled and cell_width(line) + 1 + cell_width(word) > cells:
+        width = cell_width(word)
+        if filled and taken + 1 + width > cells:
             lines.append(line)
-            line, filled = rest, False
+            line, taken, filled = rest, cell_width(rest), False
         line += f" {word}" if filled else word
+        taken += width + filled
         filled = True
     return [*lines, line] if filled else lines
 
@@ -52,6 +57,9 @@ def _fitting(words: list[str], cells: int) -> list[str]:
     """Break words that are longer than a line."""
     found: list[str] = []
     for word in words:
+        if cell_width(word) <= cells:
+            found.append(word)
+            continue
         piece = ""
         for character in word:
             if piece and cell_width(piece) + _cells(character) > max(cells, 2):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
 
@@ -101,7 +101,7 @@ def together(harness: Harness, condition: Condition, points: tuple[str, ...]) ->
         return list(settings_words(harness, condition, points))
     for alike in _ALIKE:
         every = [part.id for part in alike.parts(harness)]
-        chosen = [name for name in every if left.by_name.get(name) == alike.value]
+        chosen = {name: None for name in every if left.by_name.get(name) == alike.value}
         if len(chosen) < _TOGETHER_FROM:
             continue
         phrases.append(_phrase(harness, alike, every, chosen))
@@ -109,7 +109,7 @@ def together(harness: Harness, condition: Condition, points: tuple[str, ...]) ->
     return [*phrases, *settings_words(harness, left, points)]
 
 
-def _phrase(harness: Harness, alike: _Alike, every: list[str], chosen: list[str]) -> str:
+def _phrase(harness: Harness, alike: _Alike, every: list[str], chosen: Mapping[str, None]) -> str:
     name = partial(id_and_label, harness)
     rest = [part for part in every if part not in chosen]
     if not rest:
