@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from model.circuit.arrays import FloatArray, IntArray
-from model.tracing.belief import Belief, groups_of
+from model.harness.records import Wire
+from model.tracing.belief import Belief
 from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN
+from model.tracing.works import works_of
 
 SURE_SHARE = 0.99
 LIKELY_SHARE = 0.95
@@ -19,6 +21,10 @@ STRUCK_SHARE = 0.60
 TELLS_APART = 0.5
 """Two suspects whose outcomes differ less than this (total variation) in every check are not told apart by any."""
 
+FOLLOWED_WIRES = 4
+"""So many wires at most are named together, to be followed one after another; judgement."""
+
+_NO_WORKS = (RECORD, NOT_SHOWN)
 _IN_GROUP_SHARE = 0.005
 _IN_PLAY_SHARE = 1e-3
 _LOOKED_AT_MOST = 60
@@ -42,7 +48,7 @@ class Ending:
 
 
 def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
-    """Give the group of one repair that ends the trace; None while none is sure enough.
+    """Give the group of one work that ends the trace; None while none is sure enough.
 
     It must hold 99 %, or 95 % and still 60 % with any one reading struck, so that no single slip decides. Suspects that
     no check tells from the likeliest one belong to it.
@@ -58,7 +64,7 @@ def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None
     if share < SURE_SHARE and weakest_answer(belief) is not None:
         return None
     heavy = _heavy(belief)
-    return _named(belief, _ending(belief, sorted({best, *_numbers(belief, _alike(belief, shares, heavy))})))
+    return _named(belief, _ending(belief, {best, *_alike(belief, shares, heavy)}))
 
 
 def weakest_answer(belief: Belief) -> int | None:
@@ -69,30 +75,27 @@ def weakest_answer(belief: Belief) -> int | None:
     best, share = _leading(belief)
     if best is None or share < LIKELY_SHARE:
         return None
-    groups, _ = groups_of(belief.field)
+    works, _ = works_of(belief)
+    is_best = works[belief.field.owner] == best
     struck = {
-        place: float(belief.without(place)[groups == best].sum())
-        for place, one in enumerate(belief.answers)
-        if not one.given
+        place: float(belief.without(place)[is_best].sum()) for place, one in enumerate(belief.answers) if not one.given
     }
     weakest = min(struck, key=lambda place: struck[place], default=None)
     return weakest if weakest is not None and struck[weakest] < STRUCK_SHARE else None
 
 
 def _leading(belief: Belief) -> tuple[int | None, float]:
-    """Give the repair that leads and its share; None in place of what is no repair of a part."""
-    groups, repairs = groups_of(belief.field)
-    shares = np.bincount(groups, belief.rows, len(repairs))
+    """Give the number of the work that leads and its share; None in place of what is no work on a part."""
+    works, names = works_of(belief)
+    shares = np.bincount(works, belief.hypotheses(), len(names))
     best = int(np.argmax(shares))
-    return (None if repairs[best] in (RECORD, NOT_SHOWN) else best), float(shares[best])
+    return (None if names[best] in _NO_WORKS else best), float(shares[best])
 
 
-def _ending(belief: Belief, repairs: Sequence[int]) -> Ending:
-    groups, _ = groups_of(belief.field)
+def _ending(belief: Belief, numbers: Collection[int]) -> Ending:
+    works, _ = works_of(belief)
     shares = belief.hypotheses()
-    of_hypothesis = np.zeros(len(shares), dtype=np.int64)
-    of_hypothesis[belief.field.owner] = groups
-    members = [place for place in np.argsort(-shares, kind="stable").tolist() if of_hypothesis[place] in repairs]
+    members = [place for place in np.argsort(-shares, kind="stable").tolist() if works[place] in numbers]
     total = sum(float(shares[place]) for place in members)
     kept = [place for place in members if shares[place] >= _IN_GROUP_SHARE * total] or members[:1]
     return Ending(tuple(kept), total)
@@ -108,15 +111,15 @@ def untold_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
 
     Notes
     -----
-    Suspects with the same repair as one of the group belong to it. The group must hold 95 %; where those like the
+    Suspects with the same work as one of the group belong to it. The group must hold 95 %; where those like the
     likeliest hold less, the next likeliest are taken in, since no check that is left tells enough to part them.
     """
     heavy = _heavy(belief)
     if not heavy or belief.field.hypotheses[heavy[0]].fault in (RECORD, NOT_SHOWN):
         return None
-    ending = _ending(belief, _numbers(belief, _alike(belief, shares, heavy)))
+    ending = _ending(belief, _alike(belief, shares, heavy))
     if ending.probability < LIKELY_SHARE:
-        ending = _ending(belief, _numbers(belief, _heaviest(belief, heavy)))
+        ending = _ending(belief, _heaviest(belief))
     is_end = ending.probability >= LIKELY_SHARE and len(ending.members) <= _GROUP_AT_MOST
     return _named(belief, ending) if is_end else None
 
@@ -133,34 +136,43 @@ def _heavy(belief: Belief) -> list[int]:
     return [place for place in order if shares[place] > _IN_PLAY_SHARE][:_LOOKED_AT_MOST]
 
 
-def _alike(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> set[str]:
-    """Name the repairs of the suspects that no check tells from the likeliest one."""
+def _alike(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> set[int]:
+    """Give the numbers of the works of the suspects that no check tells from the likeliest one."""
     apart = _greatest_difference(belief, shares, heavy)
-    close = [place for place, far in zip(heavy, apart, strict=True) if far < TELLS_APART]
-    return {belief.field.hypotheses[place].repair for place in close}
+    works, names = works_of(belief)
+    close = {int(works[place]) for place, far in zip(heavy, apart, strict=True) if far < TELLS_APART}
+    return {number for number in close if names[number] not in _NO_WORKS}
 
 
-def _numbers(belief: Belief, repairs: set[str]) -> list[int]:
-    """Give the numbers of repairs, what is no fault of a part left out."""
-    _, names = groups_of(belief.field)
-    return [place for place, repair in enumerate(names) if repair in repairs - {RECORD, NOT_SHOWN}]
-
-
-def _heaviest(belief: Belief, heavy: list[int]) -> set[str]:
-    """Name the repairs of the heaviest suspects that together are likely enough for an end."""
-    shares = belief.hypotheses()
-    groups, names = groups_of(belief.field)
-    by_repair = np.bincount(groups, belief.rows, len(names))
-    found: set[str] = set()
+def _heaviest(belief: Belief) -> tuple[int, ...]:
+    """Give the numbers of the likeliest works that together are likely enough for an end, the likeliest first."""
+    works, names = works_of(belief)
+    shares = np.bincount(works, belief.hypotheses(), len(names))
+    found: list[int] = []
     total = 0.0
-    for place in sorted(heavy, key=lambda place: -float(shares[place])):
-        repair = belief.field.hypotheses[place].repair
-        if total >= LIKELY_SHARE:
+    for number in np.argsort(-shares, kind="stable").tolist():
+        if total >= LIKELY_SHARE or shares[number] <= _IN_PLAY_SHARE:
             break
-        if repair not in found and repair not in (RECORD, NOT_SHOWN):
-            found.add(repair)
-            total += float(by_repair[names.index(repair)])
-    return found
+        if names[number] not in _NO_WORKS:
+            found.append(number)
+            total += float(shares[number])
+    return tuple(found)
+
+
+def few_wires_left(belief: Belief) -> bool:
+    """Tell whether a few wires alone are likely enough for an end, none of them by one answer alone.
+
+    To look along a wire is how its repair begins: a finding that names the wires, the likeliest first, leads to the
+    same looks as one question after another would.
+    """
+    if weakest_answer(belief) is not None:
+        return False
+    works, names = works_of(belief)
+    parts = belief.foresight.bench.harness.parts
+    likeliest = _heaviest(belief)
+    share = float(belief.hypotheses()[np.isin(works, likeliest)].sum())
+    is_few = 0 < len(likeliest) <= FOLLOWED_WIRES
+    return is_few and share >= LIKELY_SHARE and all(isinstance(parts.get(names[one]), Wire) for one in likeliest)
 
 
 def _greatest_difference(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> FloatArray:

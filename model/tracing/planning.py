@@ -6,14 +6,16 @@ import math
 from dataclasses import dataclass
 
 from model.circuit.arrays import FloatArray
+from model.harness.records import Wire
 from model.tracing.asking import Offered
-from model.tracing.belief import Belief, groups_of
+from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
 from model.tracing.costs import PricedChecks, Standing
-from model.tracing.ending import weakest_answer
+from model.tracing.ending import few_wires_left, weakest_answer
 from model.tracing.folding import Fold, battery_posts, target_of
 from model.tracing.inquiry import Inquiry
+from model.tracing.works import works_of
 
 TELLS_BITS = 0.02
 """A check that is expected to tell less than this is not worth asking; judgement."""
@@ -35,11 +37,14 @@ class Plan:
         Empty where none can be made.
     shares
         Of each that can be made, what it could bring: shape (outcomes, rows).
+    left_to_repair
+        Looks along wires that the repair begins with anyway: where such a look comes first, nothing more is asked.
     """
 
     checks: tuple[Check, ...]
     ranked: tuple[Ranked, ...]
     shares: tuple[FloatArray, ...]
+    left_to_repair: frozenset[Check] = frozenset()
 
     def offered(self) -> tuple[Offered, ...]:
         """List what can be made."""
@@ -51,7 +56,8 @@ class Plan:
     def best(self) -> Check | None:
         """The check that is asked for; None where none tells enough."""
         first = next((one for one in self.ranked if _is_worth_asking(one)), None)
-        return None if first is None else self.checks[first.option]
+        check = None if first is None else self.checks[first.option]
+        return None if check in self.left_to_repair else check
 
 
 def _is_worth_asking(one: Ranked) -> bool:
@@ -84,7 +90,7 @@ def plan_of(inquiry: Inquiry, belief: Belief, state: Fold, *, looks_at_all: bool
     looks_at_all
         True where every circuit is looked at, however long that takes: before a trace ends for want of a check.
     """
-    groups, _ = groups_of(inquiry.field)
+    works, _ = works_of(belief)
     options = inquiry.options_for(belief, None if looks_at_all else len(state.answers))
     checks = tuple(inquiry.checks[place] for place in options.places)
     done = {one.check for one in state.answers} | state.unsure
@@ -97,8 +103,17 @@ def plan_of(inquiry: Inquiry, belief: Belief, state: Fold, *, looks_at_all: bool
 
     weakest = weakest_answer(belief)
     rows = belief.rows if weakest is None else belief.without(weakest)
-    found = ranked(rows, groups, options.table, costing, state.standing, nearer=nearer)
-    return Plan(checks, tuple(found), tuple(options.table.options[one.option].shares for one in found))
+    found = ranked(rows, works[belief.field.owner], options.table, costing, state.standing, nearer=nearer)
+    outcomes = tuple(options.table.options[one.option].shares for one in found)
+    return Plan(
+        checks, tuple(found), outcomes, _looks_along(inquiry, checks) if few_wires_left(belief) else frozenset()
+    )
+
+
+def _looks_along(inquiry: Inquiry, checks: tuple[Check, ...]) -> frozenset[Check]:
+    """Give the looks along wires."""
+    parts = inquiry.harness.parts
+    return frozenset(one for one in checks if one.kind is CheckKind.LOOK and isinstance(parts.get(one.part), Wire))
 
 
 def order_of(check: Check) -> tuple[object, ...]:

@@ -260,8 +260,8 @@ def test_new_fuse_that_holds_or_blows_counts() -> None:
 
 def test_fault_behind_a_blown_fuse_is_traced_on() -> None:
     """With a new fuse in and the lamp still dead the fuse is hardly suspected, and the lamp is found."""
-    trace, vehicle = blown_fuse("F2=blown", "E1:load=open")
-    _, first = answer_all(trace, vehicle)
+    trace, blown = blown_fuse("F2=blown")
+    _, first = answer_all(trace, blown)
     assert "F2" in {one.part for one in first.group}
     trace.reply(Repaired(cured=False))
     assert share_at(trace, "F2") < 0.05
