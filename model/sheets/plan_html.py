@@ -6,7 +6,7 @@ from model.sheets.plan_notes import note_words
 from model.sheets.plan_paper import blanks, cautions, cell, html_page, listed, text
 from model.sheets.plan_sheet import MARKS, NOTHING, PlanSheet, SheetGroup, SheetRow, first_as_words
 
-_COLUMNS = ("13mm", "25%", "auto", "31mm", "20mm", "19mm")
+_COLUMNS = ("13mm", "25%", "auto", "31mm", "19mm", "22mm")
 _HEADS = ("row", "what, where", "meter, probes", "expect, limit", "read", "verdict")
 
 

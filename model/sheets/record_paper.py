@@ -17,7 +17,7 @@ MARK = "<!-- Fusewalk record -->"
 
 _INDENT = " " * 18
 _NONE = "Nothing is in the record."
-_COLUMNS = ("24mm", "auto", "24mm", "21mm", "36mm")
+_COLUMNS = ("23mm", "auto", "23mm", "25mm", "36mm")
 _HEADS = ("when", "what", "read", "verdict", "by")
 
 
@@ -43,7 +43,7 @@ def _text_row(row: RecordRow) -> Iterable[str]:
 
 def record_markdown(sheet: RecordSheet) -> str:
     """Give a record as Markdown, a table a plan."""
-    lines = [MARK, "", f"# {escaped(_title(sheet))}", ""]
+    lines = [MARK, "", f"# Record of {escaped(_title(sheet))}", ""]
     lines += [f"{escaped(words)}  " for words in _standing(sheet)]
     for section in sheet.sections:
         lines += ["", f"## {escaped(_sentence(section.head))}", "", _line(_HEADS), f"|{' --- |' * len(_HEADS)}"]
@@ -53,13 +53,13 @@ def record_markdown(sheet: RecordSheet) -> str:
 
 def record_html(sheet: RecordSheet) -> str:
     """Give a record as a whole HTML file."""
-    body = [f"<h1>{text(_title(sheet))}</h1>", f"<p>{text(sheet.counted)}.</p>"]
+    body = [f"<h1>Record of {text(_title(sheet))}</h1>", f"<p>{text(sheet.counted)}.</p>"]
     body += [f"<p><strong>{text(_held(sheet))}</strong></p>"] if sheet.held_by else []
     body += listed("Passed over in the file", sheet.trouble)
     body += [] if sheet.sections else [f"<p>{_NONE}</p>"]
     for section in sheet.sections:
         body += _html_section(section)
-    return html_page(f"Record, {_title(sheet)}", _COLUMNS, body)
+    return html_page(f"Record of {_title(sheet)}", _COLUMNS, body)
 
 
 def _html_section(section: RecordSection) -> list[str]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.plans.plan import PlanKind
 from model.record_entries import Answer, AnyEntry, Changed, Found, Measured, Mended, Reading, TakenBack
 from model.record_text import Contents
+from model.sheets.plan_states import together
 from model.words import amps_text, clean, drop_text, ohms_text, plural, volts_text
 
 TRACES = "traces and repairs"
@@ -88,7 +90,7 @@ def record_sheet(harness: Harness, contents: Contents, held_by: str = "") -> Rec
     later = later_words(contents.entries)
     sections: dict[str, list[RecordRow]] = {}
     for entry, said in zip(contents.entries, later, strict=True):
-        row = _row(entry, said)
+        row = _row(harness, entry, said)
         if row is not None:
             sections.setdefault(_head(entry), []).append(row)
     order = [*(str(kind) for kind in PlanKind), TRACES]
@@ -142,7 +144,7 @@ def _with_unit(entry: Answer, value: float) -> str:
     return amps_text(value) if entry.amps is not None else drop_text(value / 1000)
 
 
-def _row(entry: AnyEntry, later: str) -> RecordRow | None:
+def _row(harness: Harness, entry: AnyEntry, later: str) -> RecordRow | None:
     match entry:
         case Measured():
             what, read, verdict, why = _what(entry), value_words(entry), entry.verdict, entry.why
@@ -160,7 +162,7 @@ def _row(entry: AnyEntry, later: str) -> RecordRow | None:
             what, read, verdict, why = "finding", "", "", entry.sentence or entry.stopped
         case _:
             return None
-    state = _state(entry) if isinstance(entry, Answer) else ""
+    state = _state(harness, entry) if isinstance(entry, Answer) else ""
     return RecordRow(
         entry, _when(entry), clean(what, _LONGEST), state, read, clean(verdict), clean(why, _LONGEST), later, _by(entry)
     )
@@ -178,8 +180,8 @@ def _healthy(entry: Reading) -> str:
     return f"{words} {entry.note}".strip()
 
 
-def _state(entry: Answer) -> str:
-    settings = [f"{name}={value}" for name, value in entry.settings.items()]
+def _state(harness: Harness, entry: Answer) -> str:
+    settings = together(harness, Condition(entry.key, tuple(entry.settings.items())), ())
     return clean(", ".join([*([f"key {entry.key}"] if entry.key else []), *settings]), _LONGEST)
 
 

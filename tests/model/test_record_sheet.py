@@ -51,6 +51,15 @@ def test_a_row_says_value_verdict_limit_source_and_who() -> None:
     assert row.when == "2026-05-04 18:03"
 
 
+def test_many_settings_are_told_together() -> None:
+    """As on the sheet of the plan; what the harness no longer has is told as it was kept."""
+    entry = answered(small_plan(), "W2", Taken(0.31)).model_copy(
+        update={"settings": {"F1": "out", "F2": "out", "X99": "apart", "A9.7": "on"}}
+    )
+    row = sheet_of((entry,)).sections[0].rows[0]
+    assert row.state == "key on, fuse F1 out, fuse F2 out, X99 apart, A9.7 on"
+
+
 def test_only_the_last_answer_of_a_row_counts() -> None:
     """The earlier one says when it was measured again, one taken back when that was."""
     plan = small_plan()
