@@ -119,4 +119,4 @@ def _entries_words(entries: Sequence[object]) -> str:
     measured = [entry for entry in entries if isinstance(entry, Measured)]
     if not measured:
         return "nothing measured yet"
-    return f"{plural(len(measured), 'row')} measured, the last on {measured[-1].when:%d %b %H:%M}"
+    return f"{plural(len(measured), 'row')} measured, last {measured[-1].when:%d %b %H:%M}"

@@ -183,7 +183,7 @@ class PlanShown(MeasuredScreen):
         plan, points = self.plan, self.query_one(RowList)
         if plan is None:
             return
-        found = next_open(self.shown().rows, self.kept, after)
+        found = next_open(plan.rows, self.kept, after)
         if found is not None:
             points.mark_key(found.key)
         marked = points.marked_row
