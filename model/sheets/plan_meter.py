@@ -16,6 +16,8 @@ _CHARGING_SHARE = 1.25
 _LOWEST_RANGE_OHMS = 200.0
 """End of the lowest range of a hand meter of 2000 counts."""
 
+_SOCKET_AMPS = 10.0
+
 _LOW_OHMS = (
     "Ohms: lowest range, leads zeroed; without a zero, hold the tips together and take off what they show."
     " The beep is a first look only, write down the ohms."
@@ -41,10 +43,16 @@ def meter_words(harness: Harness, row: PlanRow) -> str:
         case Measure.MILLIVOLTS:
             return f"DC mV{f' at {amps_text(row.amps)}' if row.amps else ''}"
         case Measure.AMPS:
-            return "DC A, 10 A socket"
+            return "DC A, a clamp: more than 10 A" if _is_beyond_socket(row) else "DC A, a clamp or the 10 A socket"
         case Measure.SEEN:
             return ""
     assert_never(row.measure)
+
+
+def _is_beyond_socket(row: PlanRow) -> bool:
+    """Tell whether more may flow in a row than the socket of a hand meter bears."""
+    most = [row.expect, row.limit.high if row.limit is not None else None]
+    return any(amps is not None and amps > _SOCKET_AMPS for amps in most)
 
 
 def is_high_ohms(row: PlanRow) -> bool:
@@ -77,8 +85,8 @@ def _setting(harness: Harness, measure: Measure) -> str:
             )
         case Measure.AMPS:
             return (
-                "Amperes: DC A, red lead in the 10 A socket, the meter in series;"
-                " move the lead back to the volts socket afterwards. Above 10 A use a clamp."
+                "Amperes: a DC clamp, zeroed; or, up to 10 A, DC A with the red lead in the 10 A socket and the meter in"
+                " series: move the lead back to the volts socket afterwards."
             )
         case Measure.OHMS | Measure.APART | Measure.SEEN:
             return ""

@@ -171,6 +171,14 @@ def test_a_row_that_should_be_open_is_not_read_in_the_lowest_range() -> None:
     assert len(setting_sentences(harness, small_plan((most,)))) == 1
 
 
+def test_no_more_than_ten_amperes_go_through_the_socket() -> None:
+    """A winch of 130 A is read with a clamp; 6 A of at most 7 either way."""
+    harness = small_harness()
+    assert meter_words(harness, ROWS[5]) == "DC A, a clamp or the 10 A socket"
+    assert meter_words(harness, replace(ROWS[5], expect=130.0)) == "DC A, a clamp: more than 10 A"
+    assert meter_words(harness, replace(ROWS[5], expect=None, limit=replace(PRACTICE, high=11.0))).endswith("than 10 A")
+
+
 def test_the_range_of_volts_covers_a_charging_vehicle() -> None:
     """A quarter above nominal: 15 V of 12 fit 20 V, 30 V of 24 do not."""
     assert volts_range(small_harness()) == 20
