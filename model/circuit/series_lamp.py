@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition, require_point
+from model.circuit.live_part import live_part
 from model.circuit.meter import LampLight, lamp_light
 from model.circuit.netlist import METER_OHMS, Netlist
 from model.circuit.settle import Settled, settle_netlist
@@ -27,7 +29,7 @@ class SeriesLamp:
     light
         How it looks.
     settled
-        The circuit with the lamp in it.
+        The circuit with the lamp in it, without what no current reaches.
     ends
         Nodes of the lamp: on the battery's own side, and on the loom's.
     """
@@ -52,6 +54,7 @@ def read_series_lamp(
     *,
     touching: tuple[str, str] | None = None,
     probes: tuple[str, str] | None = None,
+    points: Iterable[str] = (),
 ) -> SeriesLamp:
     """Put a lamp between a battery post and all that is clamped to it, and give what it shows.
 
@@ -67,6 +70,8 @@ def read_series_lamp(
         Two points that lie against each other, over 0.01 Ω.
     probes
         Two points that a meter of 10 MΩ stands on.
+    points
+        Points whose volts are wanted in the circuit that is given: it has no others than those that current can reach.
 
     Raises
     ------
@@ -77,10 +82,14 @@ def read_series_lamp(
     """
     net = build_netlist(harness, condition)
     ends = _insert_lamp(net, post, watts)
+    wanted = [*ends, *(net.index[require_point(harness, point, condition).name] for point in points)]
     for pair, ohms in ((touching, TOUCH_OHMS), (probes, METER_OHMS)):
         if pair is not None:
             one, other = (net.index[require_point(harness, point, condition).name] for point in pair)
             net.add(one, other, ohms)
+            wanted += (one, other)
+    net = live_part(net, ends[0], wanted)
+    ends = net.index[f"{post} behind the lamp"], net.index[post]
     settled = settle_netlist(net, replace(condition, posts_volts=None))
     inner, outer = ends
     volts = abs(float(settled.relaxed.volts[inner] - settled.relaxed.volts[outer]))

@@ -10,10 +10,12 @@ from model.circuit.bands import Bands
 from model.circuit.condition import OFF, OUT, Condition, charger_is_on
 from model.circuit.series_lamp import SeriesLamp, read_series_lamp
 from model.errors import CircuitError
+from model.harness.derived import once_per_harness
 from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_part
 from model.harness.parts import Load, LoadKind
+from model.harness.points import points_of
 from model.harness.supply import grounded_post_of, series_links
 from model.plans.load_feeds import Feeds
 from model.plans.load_scene import LoadScene
@@ -69,6 +71,7 @@ class FirstPower:
         standing = [key for key in harness.key_names if key not in crank_keys(harness) | charging]
         self.keys = tuple(standing) or harness.key_names[:1]
         self.banks = _banks(harness)
+        self._pins = tuple(point.name for module in harness.modules for point in points_of(module))
         self._readings: dict[tuple[object, ...], SeriesLamp | None] = {}
         self._feeds: dict[tuple[str, Condition], Feeds | None] = {}
 
@@ -120,7 +123,7 @@ class FirstPower:
         if asked not in self._readings:
             try:
                 found: SeriesLamp | None = read_series_lamp(
-                    self.harness, condition, bank.live, self.watts, touching=touching
+                    self.harness, condition, bank.live, self.watts, touching=touching, points=self._pins
                 )
             except CircuitError:
                 found = None
@@ -132,6 +135,7 @@ class FirstPower:
         return Bands(lamp.settled)
 
 
+@once_per_harness
 def unplugged(harness: Harness) -> tuple[str, ...]:
     """Name what stays unplugged: every module, and loads with a hazard or an inverter."""
     loads = (
