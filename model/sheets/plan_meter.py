@@ -85,8 +85,8 @@ def _setting(harness: Harness, measure: Measure) -> str:
             )
         case Measure.AMPS:
             return (
-                "Amperes: a DC clamp, zeroed; or, up to 10 A, DC A with the red lead in the 10 A socket and the meter in"
-                " series: move the lead back to the volts socket afterwards."
+                "Amperes: a DC clamp, zeroed; or, up to 10 A, DC A with the red lead in the 10 A socket and the meter"
+                " in series: move the lead back to the volts socket afterwards."
             )
         case Measure.OHMS | Measure.APART | Measure.SEEN:
             return ""
