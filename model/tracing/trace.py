@@ -32,6 +32,7 @@ from model.tracing.hypotheses import NOTHING_LEARNED, Learned
 from model.tracing.inquiry import Inquiry, is_flat, open_inquiry, read_at_rest
 from model.tracing.marks import Mark, marks_of
 from model.tracing.never_offered import never_offered
+from model.tracing.out_of_reach import out_of_reach_with
 from model.tracing.pairing import with_pairs
 from model.tracing.planning import plan_of, socket_readings
 from model.tracing.questions import question_of, suspects_of
@@ -311,7 +312,9 @@ class Trace:
         return None
 
     def _state(self) -> Fold:
-        return fold(self._first.costs, self._first.condition, self._events, has_helper=self.complaint.has_helper)
+        state = fold(self._first.costs, self._first.condition, self._events, has_helper=self.complaint.has_helper)
+        state.out_of_reach |= out_of_reach_with(self.harness, self._events, self._first.checks)
+        return state
 
     def _standing(self) -> tuple[Fold, Belief]:
         state = self._state()
