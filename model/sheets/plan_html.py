@@ -7,6 +7,7 @@ from model.sheets.plan_paper import blanks, cautions, cell, html_page, listed, t
 from model.sheets.plan_sheet import MARKS, NOTHING, PlanSheet, SheetGroup, SheetRow, first_as_words
 
 _COLUMNS = ("13mm", "25%", "auto", "31mm", "19mm", "22mm")
+_MANY_NOTES = 6
 _HEADS = ("row", "what, where", "meter, probes", "expect, limit", "read", "verdict")
 
 
@@ -108,6 +109,7 @@ def _notes(sheet: PlanSheet) -> list[str]:
     lines = ["<h2>Where the limits come from</h2>", "<ol>"]
     for note in sheet.notes:
         items = "".join(f"<li>{text(rows)}: {text(computed)}</li>" for rows, computed in note.computed)
-        computed = f'<ul class="notes">{items}</ul>' if items else ""
+        kind = "notes" if len(note.computed) > _MANY_NOTES else "small"
+        computed = f'<ul class="{kind}">{items}</ul>' if items else ""
         lines.append(f"<li>{text(note_words(note))}{computed}</li>")
     return [*lines, "</ol>"]

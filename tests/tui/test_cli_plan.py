@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 
 from model.errors import ArgumentError, FusewalkError, RecordError
+from model.plans.plan import PlanKind
 from model.record import Record, record_path
 from model.record_text import HEADER
 from tests.model.plan_rows import small_plan, some_answers
+from tests.tui.hostile_build import hostile_build
 from tests.tui.plan_command import run_small, two_fuses
 from tui.__main__ import WRONG_ARGUMENTS, main
 from tui.cli.sheet_file import Form, form_of
@@ -23,6 +25,8 @@ STARTS = {
     "csv": "plan,state of the loom,row,",
     "json": '{"format": "fusewalk plan 1"',
 }
+
+PLANS = [str(kind).replace(" ", "-") for kind in PlanKind]
 
 
 @pytest.fixture(name="file")
@@ -37,7 +41,7 @@ def asked(form: str) -> list[str]:
 
 @pytest.mark.parametrize("form", STARTS)
 def test_every_form_is_printed_and_written_alike(file: Path, capsys: pytest.CaptureFixture[str], form: str) -> None:
-    """To standard output; with -o to a file, told where, the same but for its line ends."""
+    """To standard output; with -o to a file, told where, byte for byte the same."""
     assert run_small(file, *asked(form)) == 0
     printed = capsys.readouterr()
     assert printed.out.startswith(STARTS[form])
@@ -45,7 +49,7 @@ def test_every_form_is_printed_and_written_alike(file: Path, capsys: pytest.Capt
     output = file.with_name("sheet")
     assert run_small(file, *asked(form), "-o", str(output)) == 0
     assert capsys.readouterr().out == f"Written to {output}\n"
-    assert output.read_text(encoding="utf-8") == printed.out
+    assert output.read_bytes() == printed.out.encode()
     assert [one.name for one in file.parent.iterdir() if one.name.endswith(".part")] == []
 
 
@@ -181,6 +185,24 @@ def test_continuity_takes_the_state_of_the_loom(file: Path, capsys: pytest.Captu
     assert states == {"bench": "on the bench", "apart": "fitted, all apart", "mated": "fitted and mated"}
     assert main(["continuity", str(file), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["state"] == states["apart"]
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_nasty_labels_go_through_every_plan(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
+    """No sign that a terminal obeys in any form, no script in HTML, and a reading is kept by the key of its row."""
+    file = tmp_path / "nasty.toml"
+    file.write_text(hostile_build(), encoding="utf-8")
+    for form in STARTS:
+        assert main([name, str(file), *asked(form)]) == 0
+        out = capsys.readouterr().out
+        assert not any(ord(sign) < 32 or 0x7F <= ord(sign) < 0xA0 for sign in out.replace("\n", ""))
+        assert "<script" not in out or form != "html"
+        if form == "json":
+            rows = json.loads(out)["rows"]
+            assert rows or json.loads(out)["about"]
+            for row in rows[:1]:
+                assert main([name, str(file), "--read", f"{row['key']}=skipped"]) == 0
+                assert ": SKIPPED." in capsys.readouterr().out
 
 
 def test_a_hyphen_does_not_hide_a_slip_of_the_finger(capsys: pytest.CaptureFixture[str]) -> None:

@@ -46,7 +46,7 @@ def test_every_form_is_printed_and_written_alike(
     assert printed.err == ""
     output = file.with_name("sheet")
     assert main(["record", str(file), *form, "-o", str(output)]) == 0
-    assert output.read_text(encoding="utf-8") == printed.out
+    assert output.read_bytes() == printed.out.encode()
     assert main(["record", str(file), *form, "-o", str(output)]) == (2 if form == ["--csv"] else 0)
     assert record_path(file).read_bytes() == before
 

@@ -71,7 +71,8 @@ def write_sheet(text: str, arguments: argparse.Namespace) -> int:
     ended = text if text.endswith("\n") else f"{text}\n"
     output: Path | None = arguments.output
     if output is None:
-        sys.stdout.write(ended.replace("\r\n", "\n"))
+        # where the stream makes CR LF of a line end by itself, those of comma-separated values would get a second CR
+        sys.stdout.write(ended if os.linesep == "\n" else ended.replace("\r\n", "\n"))
         return 0
     try:
         target = output.resolve()
