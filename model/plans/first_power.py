@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 from model.caution_words import GENERAL_CAUTIONS
 from model.harness.harness import Harness
-from model.harness.parts import Load
+from model.harness.hazards import NEVER_PROBED, hazards_of_part, may_be_probed
 from model.plans.first_power_fuses import fittings_of
 from model.plans.first_power_modules import module_rows
 from model.plans.first_power_rows import bare_rows, fuse_rows
-from model.plans.first_power_scene import FirstPower, unplugged
+from model.plans.first_power_scene import FirstPower, is_module, unplugged
 from model.plans.plan import Plan, PlanKind, PlanRow
 from model.tracing.names import id_and_label
 from model.words import amps_text, clean
@@ -37,10 +37,11 @@ def first_power_plan(harness: Harness, lamp_watts: float = DEFAULT_LAMP_WATTS) -
     for bank in first.banks:
         rows += bare_rows(first, bank)
         for fitting in fittings:
-            if fitting.bank is bank:
+            if fitting.bank is bank and may_be_probed(harness, f"{fitting.fuse.id}.out") is None:
                 rows += fuse_rows(first, fitting)
     for module in harness.modules:
-        rows += module_rows(first, module)
+        if not NEVER_PROBED.intersection(hazards_of_part(harness, module.id)):
+            rows += module_rows(first, module)
     return Plan(
         kind=PlanKind.FIRST_POWER,
         vehicle=clean(harness.build.name),
@@ -89,10 +90,19 @@ def _about(first: FirstPower) -> tuple[str, ...]:
 
 
 def _left_out(first: FirstPower) -> tuple[str, ...]:
-    loads = [first.harness.parts[part_id] for part_id in unplugged(first.harness)]
-    return tuple(
-        f"{id_and_label(first.harness, load.id)} stays unplugged until the lamp is off: "
-        f"{'it is marked ' + str(load.hazard) if load.hazard else 'an inverter, or in a part that is marked'}."
-        for load in loads
-        if isinstance(load, Load)
-    )
+    harness = first.harness
+    refusals = {fuse.id: may_be_probed(harness, f"{fuse.id}.out") for fuse in harness.fuses}
+    said = [f"Fuse {fuse_id} stays out: {refusal.reason}" for fuse_id, refusal in refusals.items() if refusal]
+    for part_id in unplugged(harness):
+        hazards = hazards_of_part(harness, part_id)
+        if NEVER_PROBED.intersection(hazards):
+            licensed = "no probe and no lamp goes there; leave it to somebody licensed for it"
+            said.append(f"{id_and_label(harness, part_id)} stays unplugged, marked {hazards[0]}: {licensed}.")
+        elif hazards:
+            said.append(f"{id_and_label(harness, part_id)} stays unplugged until the lamp is off: marked {hazards[0]}.")
+        elif not is_module(harness, part_id):
+            said.append(
+                f"{id_and_label(harness, part_id)} stays unplugged until the lamp is off: an inverter charges what it "
+                "has inside, and its mains side is not for this."
+            )
+    return tuple(said)

@@ -14,7 +14,7 @@ from model.harness.derived import once_per_harness
 from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_part
-from model.harness.parts import Load, LoadKind
+from model.harness.parts import Load, LoadKind, Module
 from model.harness.points import points_of
 from model.harness.supply import grounded_post_of, series_links
 from model.plans.load_feeds import Feeds
@@ -144,6 +144,11 @@ def unplugged(harness: Harness) -> tuple[str, ...]:
         if _UNPLUGGED.intersection(hazards_of_part(harness, load.id)) or has_inverter(load)
     )
     return (*(module.id for module in harness.modules), *loads)
+
+
+def is_module(harness: Harness, part_id: str) -> bool:
+    """Tell whether a part is a module."""
+    return isinstance(harness.parts.get(part_id), Module)
 
 
 def has_inverter(load: Load) -> bool:

@@ -20,6 +20,7 @@ from model.plans.load_limits import (
     computed_limit,
     fuse_limit,
     ground_limit,
+    load_limit,
     off_limit,
 )
 from model.plans.load_scene import LoadScene
@@ -217,9 +218,17 @@ def fuse_row(scene: LoadScene, condition: Condition, fuse: Fuse) -> PlanRow | No
         limit=fuse_limit(amps),
         covers=(fuse.id,),
         before=("Read with a DC clamp round one wire of it. Above 10 A use nothing else.",),
-        blind=f"That is {share:.0%} of its rating: more than the 80 % that is usual." if share > 0.8 else "",
+        blind=_over_rated(share),
         cautions=tuple(dict.fromkeys(cautions)),
     )
+
+
+def _over_rated(share: float) -> str:
+    """Say of a fuse that it carries more than is usual of its rating; empty where it does not."""
+    usual = float(load_limit("most amperes through a fuse")["value"])
+    if 100.0 * share <= usual:
+        return ""
+    return f"The loom as it is drawn loads it to {share:.0%} of its rating: more than the {usual:g} % that is usual."
 
 
 def engine_off_only(scene: LoadScene, element: Element, condition: Condition) -> bool:

@@ -109,7 +109,10 @@ def _row(scene: LoadScene, condition: Condition, point: str, on: list[Element]) 
     share = harness.build.nominal_volts / _RULE_VOLTS
     if band is None or abs(band.volts) <= LIFTED_VOLTS * share or may_be_probed(harness, point) is not None:
         return None
-    if len(on) < 2 or any(works_in(scene, element, condition) is None for element in on):
+    survey = scene.survey(condition)
+    if survey is None or survey.settled.blown or len(on) < 2:
+        return None
+    if any(works_in(scene, element, condition) is None for element in on):
         return None
     rule = drop_limit("ground side, lamps and motors")
     most = float(rule["limit"]) * share

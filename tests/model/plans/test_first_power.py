@@ -198,6 +198,20 @@ def test_a_load_that_hides_a_short_is_named() -> None:
     assert judge(row, Taken(value=row.expect)).standing is Standing.UNPROVEN
 
 
+def test_nobody_plugs_an_airbag_module_in() -> None:
+    """Marked as of a restraint it stays unplugged and its fuse out; both are named, and have no row."""
+    harness = rig(
+        'fuses = [ { id = "F1", amps = 10 } ]\n'
+        'modules = [ { id = "A1", label = "Airbag unit", hazard = "restraint", '
+        'feeds = [ { terminal = "30", amps = 1 } ] } ]\n' + wires("G1.+ F1.in", "F1.out A1.30", "A1.31 G1.-")
+    )
+    plan = first_power_plan(harness)
+    assert [row.key for row in plan.rows] == ["G1.+ bare off"]
+    assert any(words.startswith("Fuse F1 stays out") for words in plan.left_out)
+    assert any("Airbag unit" in words and "licensed" in words for words in plan.left_out)
+    assert all(row.condition.by_name["A1"] == OUT for row in plan.rows)
+
+
 def test_what_hangs_unfused_shows_with_every_fuse_out() -> None:
     """A heater of 22.9 Ω straight on the post lights the lamp to 1.23 V though no fuse is in."""
     harness = rig(
