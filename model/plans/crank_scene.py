@@ -1,0 +1,246 @@
+"""What the rows of cranking and charging are made from: the loom on the bench, and the one maker of volts rows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+
+from model.cautions import cautions_for, wants_engine_off
+from model.circuit.bands import Bands
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
+from model.circuit.faults import Fault, FaultKind, part_of_site
+from model.circuit.settle import Settled, settle
+from model.errors import CircuitError
+from model.harness.harness import Element, Harness, all_elements
+from model.harness.hazards import may_be_probed
+from model.harness.parts import Battery, Charger, Load, LoadKind
+from model.harness.places import point_place
+from model.harness.supply import battery_volts, series_links
+from model.plans.cold_circuit import ColdLoom
+from model.plans.insulation_groups import Ground
+from model.plans.plan import Limit, Measure, PlanRow
+from model.tables import SourceKind
+from model.tracing.condition_words import held_words, key_words, settings_words
+from model.tracing.names import either, id_and_label
+from model.tracing.working import Working, working_condition
+from model.words import clean, volts_text
+
+COMPUTED = "computed"
+LOST_VOLTS = 1.0
+"""What a bad joint is taken to lose."""
+
+_TITLE_CHARACTERS = 90
+_MOST_OF_IT = 0.5
+_SAME_VOLTS = 1e-6
+
+
+@dataclass
+class Scene:
+    """A loom on the bench, with the rows as far as they are made.
+
+    Attributes
+    ----------
+    left_out
+        What is not measured, with why.
+    """
+
+    harness: Harness
+    rows: list[PlanRow] = field(default_factory=list)
+    left_out: list[str] = field(default_factory=list)
+
+    @cached_property
+    def bench(self) -> Bench:
+        """The loom, its surveys kept."""
+        return Bench(self.harness)
+
+    @cached_property
+    def ground(self) -> Ground:
+        """The grounded side."""
+        return Ground(ColdLoom(self.harness))
+
+    @cached_property
+    def battery_volts(self) -> dict[str, float]:
+        """Nominal volts of each battery."""
+        return battery_volts(self.harness)
+
+    @cached_property
+    def at_rest(self) -> Condition:
+        """Key off, all at rest."""
+        return Condition(self.harness.key_names[0])
+
+    def settled(self, condition: Condition) -> Settled:
+        """Give the circuit of a condition."""
+        return self.bench.survey(condition).settled
+
+    def volts(self, condition: Condition, red: str, black: str) -> float:
+        """Give the volts from red to black."""
+        settled = self.settled(condition)
+        return float(settled.volts[self.node(settled, red)] - settled.volts[self.node(settled, black)])
+
+    @staticmethod
+    def node(settled: Settled, point: str) -> int:
+        """Give the node of a point."""
+        return settled.net.index[point]
+
+    def band_limit(self, condition: Condition, red: str, black: str, words: str) -> Limit:
+        """Give the band of a good reading as the limit of a row whose volts no source prints."""
+        settled = self.settled(condition)
+        band = Bands(settled).at(self.node(settled, red), self.node(settled, black))
+        return Limit(band.low, band.high, COMPUTED, SourceKind.JUDGEMENT, words)
+
+    def battery_amps(self, condition: Condition, battery_id: str) -> float:
+        """Give the current in amperes out of the plus post of a battery; negative where it is charged."""
+        settled = self.settled(condition)
+        plus = settled.net.index[f"{battery_id}.+"]
+        lines = [branch for branch, site in enumerate(settled.net.sites) if site == battery_id]
+        return sum(float(settled.amps[at]) * (1 if settled.net.other[at] == plus else -1) for at in lines)
+
+    def carrying(self, condition: Condition, amps: float, ends: tuple[str, str]) -> tuple[str, ...]:
+        """Name the sites between two points that carry most of a current: wires, joints, contacts, cavities, fuses.
+
+        Notes
+        -----
+        Along the way of a current volts fall: what lies between the points has its own volts between theirs.
+        """
+        settled = self.settled(condition)
+        one, other = (float(settled.volts[self.node(settled, point)]) for point in ends)
+        low, high = min(one, other) - _SAME_VOLTS, max(one, other) + _SAME_VOLTS
+        found: dict[str, None] = {}
+        for branch, site in enumerate(settled.net.sites):
+            if not site or abs(float(settled.amps[branch])) < _MOST_OF_IT * amps:
+                continue
+            part = self.harness.parts.get(part_of_site(site))
+            volts = [float(settled.volts[node]) for node in (settled.net.one[branch], settled.net.other[branch])]
+            if low <= min(volts) and max(volts) <= high and not isinstance(part, Load | Battery | Charger):
+                found[site] = None
+        return tuple(found)
+
+    def add(self, row: PlanRow) -> None:
+        """Add a row, or say why it is not measured."""
+        for point in row.points:
+            refusal = may_be_probed(self.harness, point)
+            if refusal is not None:
+                self.left_out.append(f"{row.title}: {refusal.reason}")
+                return
+            if wants_engine_off(self.harness, point, row.condition):
+                self.left_out.append(f"{row.title}: ignition wiring is measured with the engine off only.")
+                return
+        self.rows.append(row)
+
+    @cached_property
+    def starters(self) -> tuple[tuple[Element, Working], ...]:
+        """The motors that are starters by label or role, each with the condition in which it turns."""
+        found = [element for element in all_elements(self.harness) if is_starter(self.harness, element)]
+        return tuple((element, working_condition(self.bench, element)) for element in found)
+
+    def chain_of(self, battery_id: str) -> tuple[str, ...]:
+        """List the batteries in series with one, from plus to minus."""
+        links = series_links(self.harness)
+        back = {low: high for high, low in links.items()}
+        chain = [battery_id]
+        while chain[-1] in links and links[chain[-1]] not in chain:
+            chain.append(links[chain[-1]])
+        while chain[0] in back and back[chain[0]] not in chain:
+            chain.insert(0, back[chain[0]])
+        return tuple(chain)
+
+    def chain_posts(self, battery_id: str) -> tuple[str, str]:
+        """Give the live and the grounded post of a battery's chain."""
+        chain = self.chain_of(battery_id)
+        plus, minus = f"{chain[0]}.+", f"{chain[-1]}.-"
+        return (minus, plus) if self.harness.build.ground_side == "positive" else (plus, minus)
+
+
+def is_starter(harness: Harness, element: Element) -> bool:
+    """Tell whether an element is the motor of a starter, by the words of its label and role."""
+    part, record = harness.parts[element.part_id], element.record
+    role = record.role if record is not None else ""
+    own = part.role if isinstance(part, Load) else ""
+    return element.kind is LoadKind.MOTOR and "starter" in f"{part.label} {own} {role}".casefold()
+
+
+def volts_row(
+    scene: Scene,
+    ask: tuple[str, str, str],
+    condition: Condition,
+    points: tuple[str, str],
+    limit: Limit,
+    covers: tuple[str, ...],
+    before: tuple[str, ...] = (),
+) -> PlanRow:
+    """Give a row of volts, red on the point that is higher in a sound loom.
+
+    Parameters
+    ----------
+    ask
+        Key, title and group of the row.
+    """
+    key, title, group = ask
+    red, black = points
+    volts = scene.volts(condition, red, black)
+    if volts < 0:
+        red, black, volts = black, red, -volts
+    harness = scene.harness
+    return PlanRow(
+        key=key,
+        title=clean(title[:1].upper() + title[1:], _TITLE_CHARACTERS),
+        group=group,
+        measure=Measure.VOLTS,
+        condition=condition,
+        red=red,
+        black=black,
+        place=point_place(harness, red).name,
+        far_place=point_place(harness, black).name,
+        expect=volts,
+        limit=limit,
+        covers=covers,
+        before=(*set_words(harness, condition, (red, black)), *before, *off_limit(volts, limit)),
+        cautions=tuple(one.text for one in cautions_for(harness, (red, black), condition)),
+    )
+
+
+def drop_row(scene: Scene, row: PlanRow, amps: float) -> PlanRow:
+    """Let a row cover what it tells: a joint on the way of its current that loses a volt brings it over its limit.
+
+    More than a volt over any part is a fault (BMW E46 workshop manual, p. 967, which credits the SAE). What another way
+    stands beside is not told, and named.
+    """
+    sites = scene.carrying(row.condition, amps, (row.red, row.black))
+    told = tuple(site for site in sites if _is_told(scene, row, site, LOST_VOLTS / amps))
+    untold = [id_and_label(scene.harness, part_of_site(site)) for site in sites if site not in told]
+    blind = f"Does not show a bad {either(untold)}: another way stands beside it." if untold else ""
+    if not told:
+        blind = blind or "Nothing on its way could bring it over the limit."
+    return replace(row, covers=told, tells=bool(told), blind=blind)
+
+
+def _is_told(scene: Scene, row: PlanRow, site: str, more_ohms: float) -> bool:
+    """Tell whether more ohms at a site bring a row outside its limit; where the circuit finds no rest they do not."""
+    fault = Fault(site, FaultKind.HIGH, added_ohms=more_ohms)
+    try:
+        settled = settle(scene.harness, replace(row.condition, faults=(fault,)))
+    except CircuitError:
+        return False
+    volts = float(settled.volts[scene.node(settled, row.red)] - settled.volts[scene.node(settled, row.black)])
+    return bool(off_limit(volts, row.limit)) if row.limit is not None else False
+
+
+def off_limit(volts: float, limit: Limit) -> tuple[str, ...]:
+    """Say where by its own file a sound loom is outside a limit."""
+    under = limit.low is not None and volts < limit.low
+    over = limit.high is not None and volts > limit.high
+    if not (under or over):
+        return ()
+    word = "under" if under else "over"
+    return (
+        f"By its own file the sound loom reads {volts_text(volts)} V here, {word} the limit: better the way first.",
+    )
+
+
+def set_words(harness: Harness, condition: Condition, points: tuple[str, ...]) -> tuple[str, ...]:
+    """Say what is set for a row; nothing where all is at rest."""
+    words = [key_words(harness, condition), held_words(harness, condition, points)]
+    words += settings_words(harness, condition, points)
+    said = either([word for word in words if word], "and")
+    return (f"Set: {said}.",) if said and condition != Condition(harness.key_names[0]) else ()
