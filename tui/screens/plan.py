@@ -11,6 +11,7 @@ from model.plans.judging import Standing, Taken
 from model.plans.plan import Measure, PlanRow
 from tui.pages import Page
 from tui.plan_find import found_row, offered_rows
+from tui.plan_keeper import unwritten_rows
 from tui.screens.dialog import MessageDialog
 from tui.screens.plan_shown import PlanShown
 from tui.screens.trace_entry import BEGINS_ENTRY, TYPED_MOST
@@ -120,8 +121,13 @@ class PlanScreen(PlanShown):
         self.aside(self.keeper.write, lambda _: self._written(row.key), group=f"write {count}")
 
     def _written(self, key: str) -> None:
+        assert self.plan is not None
+        before, self.unwritten = self.unwritten, unwritten_rows(self.keeper, self.plan)
         self.show_trouble()
-        self.show_row(key)
+        if before == self.unwritten:
+            self.show_row(key)
+        else:
+            self.show_rows()
         self.show_did()
 
     def action_take_back(self) -> None:

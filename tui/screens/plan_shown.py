@@ -57,6 +57,8 @@ class PlanShown(MeasuredScreen):
         None while it is being made.
     kept
         The answer that counts of each row that has one, by its key.
+    unwritten
+        The rows that waited to be written when that was tried last.
     shared
         The settings that every row of the plan has.
     told_of, last
@@ -75,6 +77,7 @@ class PlanShown(MeasuredScreen):
         self.plan: Plan | None = None
         self.kept: dict[str, Kept] = {}
         self.shared: frozenset[tuple[str, str]] = frozenset()
+        self.unwritten: frozenset[str] = frozenset()
         self.is_counted = False
         self.only_left = False
         self.typed = ""
