@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from model.caution_words import CAUTIONS, CautionKind
 from model.cautions import cautions_for
 from model.circuit.condition import OUT, Condition
 from model.circuit.series_lamp import SeriesLamp
-from model.harness.parts import Fuse
+from model.harness.parts import Battery, Fuse
 from model.harness.places import place_of, point_place
+from model.harness.points import points_of
 from model.plans.first_power_fuses import Fitting, LoadOn, feed_point
 from model.plans.first_power_scene import Bank, FirstPower, Settings
 from model.plans.first_power_words import lamp_limit, lamp_words
@@ -56,7 +58,6 @@ def lamp_row(first: FirstPower, seen: Seen, lamp: SeriesLamp | None) -> PlanRow:
     """Give a row of the lamp without its key, title and what it proves."""
     condition = first.condition(seen.bank, seen.key, seen.settings, seen.fuses)
     place = clean(place_of(first.harness, seen.owner).name)
-    points = tuple(point for point in (f"{seen.owner}.out", feed_point_of(first, seen.owner)) if point)
     row = PlanRow(
         key="",
         title="",
@@ -67,7 +68,7 @@ def lamp_row(first: FirstPower, seen: Seen, lamp: SeriesLamp | None) -> PlanRow:
         place=place,
         far_place=clean(point_place(first.harness, seen.bank.live).name),
         amps=round(first.lamp_amps, 4),
-        cautions=tuple(caution.text for caution in cautions_for(first.harness, points[-1:], condition)),
+        cautions=tuple(caution.text for caution in cautions_for(first.harness, (_hand_point(first, seen),), condition)),
     )
     if lamp is None:
         return replace(row, expect_words="flickers", tells=False, blind=_BUZZES)
@@ -75,10 +76,15 @@ def lamp_row(first: FirstPower, seen: Seen, lamp: SeriesLamp | None) -> PlanRow:
     return replace(row, expect=round(lamp.volts, 4), expect_words=words, limit=lamp_limit(first, lamp))
 
 
-def feed_point_of(first: FirstPower, part_id: str) -> str:
-    """Name the point of a fuse that hands come near; empty of any other part."""
-    part = first.harness.parts.get(part_id)
-    return feed_point(part) if isinstance(part, Fuse) else ""
+def _hand_point(first: FirstPower, seen: Seen) -> str:
+    """Name the point that hands come near: the feed side of a fuse, the post, else the first terminal."""
+    part = first.harness.parts[seen.owner]
+    match part:
+        case Fuse():
+            return feed_point(part)
+        case Battery():
+            return seen.bank.live
+    return points_of(part)[0].name
 
 
 def bare_rows(first: FirstPower, bank: Bank) -> Iterator[PlanRow]:
@@ -97,6 +103,7 @@ def bare_rows(first: FirstPower, bank: Bank) -> Iterator[PlanRow]:
             before=_bare_before(first, bank) if before is None else (),
         )
         before = None if lamp is None else lamp.volts
+        row = replace(row, cautions=tuple(dict.fromkeys((CAUTIONS[CautionKind.BATTERY_ORDER].text, *row.cautions))))
         yield _that_tells(first, row, seen, (bank.live, bank.black))
 
 

@@ -212,6 +212,14 @@ def test_nobody_plugs_an_airbag_module_in() -> None:
     assert all(row.condition.by_name["A1"] == OUT for row in plan.rows)
 
 
+def test_the_clamps_carry_their_caution() -> None:
+    """The first row, at which the clamp goes on, says which cable is last, and that nothing is fused there."""
+    _, plan = plan_of("trail_buggy")
+    cautions = " ".join(plan.rows[0].cautions)
+    assert "put it on last" in cautions
+    assert "No fuse stands before this metal" in cautions
+
+
 def test_what_hangs_unfused_shows_with_every_fuse_out() -> None:
     """A heater of 22.9 Ω straight on the post lights the lamp to 1.23 V though no fuse is in."""
     harness = rig(
