@@ -51,7 +51,7 @@ _PHONE = """
   th, td, tr.head th, tr.before td, tr.why td { border: 0; padding: 0.6mm 2mm; text-align: left; }
   td[data-name]::before { content: attr(data-name) ": "; font-weight: bold; }
   td.empty { display: none; }
-  .small, .general, ul.notes { font-size: 11pt; }
+  .small, .general, ul.notes, tr.why td { font-size: 11pt; }
   tr.head th { font-size: 13pt; }
   ul.notes { columns: 1; }
 }
