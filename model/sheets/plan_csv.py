@@ -8,9 +8,8 @@ from collections.abc import Iterable
 from io import StringIO
 
 from model.plans.judging import Standing
-from model.plans.kept import Kept, kept_answers
+from model.plans.kept import Kept
 from model.plans.plan import Plan, PlanRow
-from model.record_entries import Entry
 from model.sheets.plan_sheet import PlanSheet, SheetRow
 from model.words import clean
 
@@ -64,16 +63,9 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 _LONGEST = 4000
 
 
-def plan_csv(sheet: PlanSheet, entries: Iterable[Entry] = ()) -> str:
-    """Give a plan as CSV, lines ended by CR LF, with what the record has for each row.
-
-    Parameters
-    ----------
-    entries
-        Of the record of the loom, as given to :func:`model.sheets.plan_sheet.plan_sheet`.
-    """
-    kept = kept_answers(sheet.plan, entries)
-    return csv_text(COLUMNS, (_cells(sheet.plan, row, kept.get(row.row.key)) for row in sheet.rows))
+def plan_csv(sheet: PlanSheet) -> str:
+    """Give a plan as CSV, lines ended by CR LF, with what the record has for each row."""
+    return csv_text(COLUMNS, (_cells(sheet.plan, row, sheet.kept.get(row.row.key)) for row in sheet.rows))
 
 
 def csv_text(columns: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:

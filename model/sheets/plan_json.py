@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from typing import Any
 
 from model.plans.judging import Standing
-from model.plans.kept import Kept, counts, kept_answers
+from model.plans.kept import Kept, counts
 from model.plans.plan import Limit
-from model.record_entries import Entry
 from model.sheets.plan_sheet import PlanSheet, SheetRow
 from model.words import clean
 
@@ -18,16 +16,9 @@ FORMAT = "fusewalk plan 1"
 _LONGEST = 4000
 
 
-def plan_json(sheet: PlanSheet, entries: Iterable[Entry] = ()) -> dict[str, Any]:
-    """Give a plan as one JSON object; what is infinite is the word ``open``, what is not there null.
-
-    Parameters
-    ----------
-    entries
-        Of the record of the loom, as given to :func:`model.sheets.plan_sheet.plan_sheet`.
-    """
-    plan = sheet.plan
-    kept = kept_answers(plan, entries)
+def plan_json(sheet: PlanSheet) -> dict[str, Any]:
+    """Give a plan as one JSON object; what is infinite is the word ``open``, what is not there null."""
+    plan, kept = sheet.plan, sheet.kept
     found = {
         "format": FORMAT,
         "plan": str(plan.kind),
@@ -36,7 +27,7 @@ def plan_json(sheet: PlanSheet, entries: Iterable[Entry] = ()) -> dict[str, Any]
         "state": None if plan.state is None else str(plan.state),
         "about": plan.about,
         "cautions": sheet.cautions,
-        "counts": {str(standing): number for standing, number in counts(plan, kept).items()},
+        "counts": {str(standing): number for standing, number in counts(plan, dict(kept)).items()},
         "rows": [_row(row, kept.get(row.row.key)) for row in sheet.rows],
         "left_out": plan.left_out,
         "undetected": plan.undetected,

@@ -126,6 +126,8 @@ class PlanSheet:
         How many rows stand how.
     left_out, undetected
         Never counted among the rows.
+    kept
+        The answers of the record by the key of their row.
     """
 
     plan: Plan
@@ -142,6 +144,7 @@ class PlanSheet:
     notes: tuple[Note, ...]
     left_out: tuple[str, ...]
     undetected: tuple[str, ...]
+    kept: Mapping[str, Kept]
 
     @property
     def rows(self) -> tuple[SheetRow, ...]:
@@ -175,6 +178,7 @@ def plan_sheet(harness: Harness, plan: Plan, entries: Iterable[Entry] = ()) -> P
         writer.notes,
         _cleaned(plan.left_out),
         _cleaned(plan.undetected),
+        kept,
     )
 
 

@@ -206,7 +206,7 @@ def csv_rows(text: str) -> list[dict[str, str]]:
 def test_csv_is_of_rfc_4180() -> None:
     """Lines end with CR LF, the first names the columns with their units, each has as many fields."""
     plan = small_plan()
-    text = plan_csv(plan_sheet(small_harness(), plan, some_answers(plan)), some_answers(plan))
+    text = plan_csv(plan_sheet(small_harness(), plan, some_answers(plan)))
     assert text.count("\r\n") == text.count("\n") == 7
     rows = csv_rows(text)
     assert tuple(rows[0]) == COLUMNS
@@ -237,7 +237,7 @@ def test_json_holds_every_row_with_all_fields() -> None:
     """Infinite is a word, what is not there null; the verdict and its reasons stand beside what was read."""
     plan = small_plan()
     entries = some_answers(plan)
-    found = json.loads(json.dumps(plan_json(plan_sheet(small_harness(), plan, entries), entries), allow_nan=False))
+    found = json.loads(json.dumps(plan_json(plan_sheet(small_harness(), plan, entries)), allow_nan=False))
     assert (found["plan"], found["state"], found["revision"]) == ("continuity", "fitted, all apart", 3)
     assert found["counts"] == {"open": 1, "good": 2, "bad": 1, "skipped": 1, "unproven": 1}
     first, third = found["rows"][0], found["rows"][2]

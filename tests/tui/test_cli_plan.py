@@ -195,7 +195,7 @@ def test_nasty_labels_go_through_every_plan(tmp_path: Path, capsys: pytest.Captu
     for form in STARTS:
         assert main([name, str(file), *asked(form)]) == 0
         out = capsys.readouterr().out
-        assert not any(ord(sign) < 32 or 0x7F <= ord(sign) < 0xA0 for sign in out.replace("\n", ""))
+        assert not any(ord(sign) < 32 or 0x7F <= ord(sign) < 0xA0 for sign in out.replace("\r\n", "").replace("\n", ""))
         assert "<script" not in out or form != "html"
         if form == "json":
             rows = json.loads(out)["rows"]

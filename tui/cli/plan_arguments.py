@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -13,7 +13,6 @@ from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.plans.plan import Plan
 from model.record import read_record
-from model.record_entries import AnyEntry
 from model.record_text import Contents
 from model.sheets.plan_sheet import PlanSheet, plan_sheet
 from model.words import clean, plural
@@ -94,9 +93,9 @@ def run_plan(arguments: argparse.Namespace, make: MakePlan) -> int:
     sheet = plan_sheet(harness, plan, contents.entries)
     form = form_of(arguments.form, arguments.output)
     if form is Form.JSON and arguments.output is None:
-        write_json(_json(sheet, contents.entries))
+        write_json(_json(sheet))
         return 0
-    return write_sheet(_text(form, sheet, contents.entries), arguments)
+    return write_sheet(_text(form, sheet), arguments)
 
 
 def tell_trouble(path: Path, contents: Contents) -> None:
@@ -108,7 +107,7 @@ def tell_trouble(path: Path, contents: Contents) -> None:
         )
 
 
-def _text(form: Form, sheet: PlanSheet, entries: Sequence[AnyEntry]) -> str:
+def _text(form: Form, sheet: PlanSheet) -> str:
     # each form is imported where it is asked for: no start pays for all five
     match form:
         case Form.TEXT:
@@ -126,13 +125,13 @@ def _text(form: Form, sheet: PlanSheet, entries: Sequence[AnyEntry]) -> str:
         case Form.CSV:
             from model.sheets.plan_csv import plan_csv
 
-            return plan_csv(sheet, entries)
+            return plan_csv(sheet)
         case Form.JSON:
-            return json.dumps(_json(sheet, entries), ensure_ascii=False, allow_nan=False)
+            return json.dumps(_json(sheet), ensure_ascii=False, allow_nan=False)
     assert_never(form)
 
 
-def _json(sheet: PlanSheet, entries: Sequence[AnyEntry]) -> dict[str, Any]:
+def _json(sheet: PlanSheet) -> dict[str, Any]:
     from model.sheets.plan_json import plan_json
 
-    return plan_json(sheet, entries)
+    return plan_json(sheet)
