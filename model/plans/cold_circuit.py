@@ -110,6 +110,11 @@ class ColdLoom:
         return self.net.index[resolve_point(self.harness, point)]
 
     @cached_property
+    def contact_at(self) -> dict[int, Contact]:
+        """The contact that each branch of a switch is."""
+        return {contact.branch: contact for contact in self.contacts}
+
+    @cached_property
     def wire_at(self) -> dict[int, str]:
         """The wire that each node in the middle of one belongs to, in the order of the file."""
         return {self.middle(wire.id): wire.id for wire in self.harness.wires}
@@ -270,7 +275,7 @@ def settings_to(
     through
         Which branches may be passed beside the contacts of switches.
     """
-    contact_of = {contact.branch: contact for contact in loom.contacts}
+    contact_of = loom.contact_at
     carries = loom.circuit(condition).carries
     found: dict[int, Settings] = {start: ()}
     waiting: deque[tuple[int, Settings]] = deque([(start, ())])

@@ -12,7 +12,7 @@ from model.harness.places import point_place
 from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_fitted import fitted_rows
 from model.plans.insulation_groups import Ground, Group
-from model.plans.insulation_positions import closed_readings, reachable_settings
+from model.plans.insulation_positions import closed_readings
 from model.plans.insulation_reading import Reading
 from model.plans.insulation_rows import Head, reading_rows
 from model.plans.limits import limit_of
@@ -152,7 +152,7 @@ def _undetected(making: _Making) -> tuple[str, ...]:
     """Name each wire off the grounded side whose short no row tells, with why."""
     harness, ground = making.harness, making.ground
     starts = [group.point for group in ground.groups] + list(ground.live_posts)
-    reachable = {wire for point in starts for wire in reachable_settings(making.at_rest(point))}
+    reachable = {wire for point in starts for wire in making.at_rest(point).within_reach}
     said = []
     for wire in harness.wires:
         if wire.id in making.proven or ground.loom.middle(wire.id) in ground.nodes:

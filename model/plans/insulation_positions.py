@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from model.circuit.condition import Condition
 from model.harness.harness import Harness
-from model.plans.cold_circuit import Settings, settings_to
+from model.plans.cold_circuit import Settings
 from model.plans.insulation_reading import Reading
 
 MOVED_AT_MOST = 3
@@ -29,7 +29,7 @@ def closed_readings(at_rest: Reading, proven: Collection[str]) -> list[Reading]:
     list of Reading
         As they are taken, the one that tells most new wires first; no wire is told twice for want of a better.
     """
-    reached = reachable_settings(at_rest)
+    reached = at_rest.within_reach
     within = {wire for wire, settings in reached.items() if len(settings) <= MOVED_AT_MOST}
     missing = within - set(proven) - at_rest.told
     candidates = dict.fromkeys(settings for wire, settings in reached.items() if wire in missing and settings)
@@ -43,15 +43,6 @@ def closed_readings(at_rest: Reading, proven: Collection[str]) -> list[Reading]:
         chosen.append(tried[best])
         missing -= provable[best]
     return chosen
-
-
-def reachable_settings(at_rest: Reading) -> dict[str, Settings]:
-    """Give the fewest settings that join each wire to the point: wire → settings, through loads and coils too."""
-    ground, loom = at_rest.ground, at_rest.ground.loom
-    fuses = {link.branch for link in loom.net.fuses}
-    found = settings_to(loom, at_rest.ends[0], at_rest.condition, ground.nodes, through=lambda one: one not in fuses)
-    wires = {wire.id: loom.middle(wire.id) for wire in ground.harness.wires}
-    return {wire: found[middle] for wire, middle in wires.items() if middle in found and middle not in ground.nodes}
 
 
 def _set(at_rest: Reading, settings: Settings) -> list[Reading]:

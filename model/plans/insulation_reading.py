@@ -14,7 +14,7 @@ from model.harness.hazards import Refusal, may_be_probed
 from model.harness.parts import Charger, Diode, Load, LoadKind, Module, Relay, ResistorPack
 from model.harness.points import relay_coils
 from model.harness.records import Wire
-from model.plans.cold_circuit import ColdCircuit
+from model.plans.cold_circuit import ColdCircuit, Settings, settings_to
 from model.plans.insulation_groups import Ground
 from model.plans.limits import low_of, meter_error_ohms
 
@@ -82,6 +82,15 @@ class Reading:
         carries = self.circuit.carries
         closed = {contact.branch for contact in self.ground.loom.contacts if carries[contact.branch]}
         return self.ground.reached(self.ends[0], lambda branch: self.ground.is_metal(branch) or branch in closed)
+
+    @cached_property
+    def within_reach(self) -> dict[str, Settings]:
+        """The fewest settings of switches that join each wire to the point, through loads and coils too."""
+        loom, stops = self.ground.loom, self.ground.nodes
+        fuses = {link.branch for link in loom.net.fuses}
+        found = settings_to(loom, self.ends[0], self.condition, stops, through=lambda branch: branch not in fuses)
+        middles = sorted(node for node in found if node in loom.wire_at and node not in stops)
+        return {loom.wire_at[node]: found[node] for node in middles}
 
     @cached_property
     def shorts(self) -> dict[str, float]:
