@@ -69,7 +69,7 @@ def _about(first: FirstPower) -> tuple[str, ...]:
     amps = amps_text(first.lamp_amps)
     found = [
         f"A lamp of {first.watts:g} W stands in series with the battery's live post: a dead short lights it fully and "
-        f"draws no more than {amps}. A supply that is limited to 1 to 2 A does as well; its volts fall where the lamp "
+        f"draws some {amps}. A supply that is limited to 1 to 2 A does as well; its volts fall where the lamp "
         "would light.",
         "Read the volts across the lamp, and look at it: it is dark under a tenth of the nominal volts, then it glows, "
         "is dim from a fifth and bright from three fifths.",

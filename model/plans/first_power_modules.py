@@ -18,6 +18,7 @@ from model.harness.points import terminals_of
 from model.plans.first_power_rows import CHANGES_VOLTS, Seen, lamp_row
 from model.plans.first_power_scene import Bank, FirstPower
 from model.plans.load_limits import band_words, computed_limit
+from model.plans.load_rows import in_order
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
 from model.tracing.condition_words import key_words
@@ -145,8 +146,7 @@ def _plugged_rows(first: FirstPower, module: Module, bank: Bank, fuses: tuple[st
         same = rest is not None and lamp is not None and abs(rest.volts - lamp.volts) < _TELLS_FROM
         if same and row.tells:
             row = replace(row, tells=False, blind="It draws so little here that the lamp shows the same without it.")
-        cautions = dict.fromkeys((CAUTIONS[CautionKind.SUPPLY_OFF].text, *row.cautions))
-        yield replace(row, cautions=tuple(cautions))
+        yield replace(row, cautions=in_order((CAUTIONS[CautionKind.SUPPLY_OFF].text, *row.cautions)))
 
 
 def _plug_before(module: Module, *, is_first: bool) -> tuple[str, ...]:

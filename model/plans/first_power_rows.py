@@ -15,7 +15,7 @@ from model.harness.points import points_of
 from model.plans.first_power_fuses import Fitting, LoadOn, feed_point
 from model.plans.first_power_scene import Bank, FirstPower, Settings
 from model.plans.first_power_words import lamp_limit, lamp_words
-from model.plans.load_rows import load_name, settings_key
+from model.plans.load_rows import in_order, load_name, settings_key
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tracing.condition_words import key_words, settings_words
 from model.tracing.names import id_and_label, point_name
@@ -103,7 +103,7 @@ def bare_rows(first: FirstPower, bank: Bank) -> Iterator[PlanRow]:
             before=_bare_before(first, bank) if before is None else (),
         )
         before = None if lamp is None else lamp.volts
-        row = replace(row, cautions=tuple(dict.fromkeys((CAUTIONS[CautionKind.BATTERY_ORDER].text, *row.cautions))))
+        row = replace(row, cautions=in_order((CAUTIONS[CautionKind.BATTERY_ORDER].text, *row.cautions)))
         yield _that_tells(first, row, seen, (bank.live, bank.black))
 
 

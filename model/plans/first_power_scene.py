@@ -14,6 +14,7 @@ from model.harness.derived import once_per_harness
 from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_part
+from model.harness.metal import wires_at
 from model.harness.parts import Load, LoadKind, Module
 from model.harness.points import points_of
 from model.harness.supply import grounded_post_of, series_links
@@ -165,8 +166,16 @@ def _banks(harness: Harness) -> tuple[Bank, ...]:
         posts = [post for post in hot_posts(harness) if post[:-2] in ids]
         live = _live_end(harness, black, ids)
         others = tuple(battery.id for battery in harness.batteries if battery.id not in ids)
-        found.append(Bank(live, black, others, tuple(post for post in posts if post != live)))
+        found.append(
+            Bank(live, black, others, tuple(post for post in posts if post != live and _is_tapped(harness, post)))
+        )
     return tuple(found)
+
+
+def _is_tapped(harness: Harness, post: str) -> bool:
+    """Tell whether more hangs on a post inside a chain than the link to the next battery."""
+    joints = [joint for joint in harness.joints if post in (joint.from_point, joint.to_point)]
+    return len(wires_at(harness).get(post, ())) + len(joints) > 1
 
 
 def _live_end(harness: Harness, black: str, ids: list[str]) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from model.caution_words import CAUTIONS, CautionKind
@@ -36,6 +36,12 @@ _LABEL_CHARACTERS = 48
 def settings_key(condition: Condition) -> str:
     """Spell a condition for the key of a row: ``ignition S8=pressed``."""
     return " ".join([condition.key, *(f"{name}={value}" for name, value in sorted(condition.by_name.items()))])
+
+
+def in_order(cautions: Iterable[str]) -> tuple[str, ...]:
+    """Put the texts of cautions in order, each once, the gravest first."""
+    wanted = set(cautions)
+    return tuple(caution.text for caution in CAUTIONS.values() if caution.text in wanted)
 
 
 def load_name(harness: Harness, element: Element) -> str:
@@ -219,7 +225,7 @@ def fuse_row(scene: LoadScene, condition: Condition, fuse: Fuse) -> PlanRow | No
         covers=(fuse.id,),
         before=("Read with a DC clamp round one wire of it. Above 10 A use nothing else.",),
         blind=_over_rated(share),
-        cautions=tuple(dict.fromkeys(cautions)),
+        cautions=in_order(cautions),
     )
 
 

@@ -239,6 +239,18 @@ def test_each_bank_has_the_lamp_alone() -> None:
     assert any("several batteries" in words for words in plan.about)
 
 
+@pytest.mark.parametrize(("more", "is_said"), [((), False), (("G1.- E2.+", "E2.- G2.-"), True)])
+def test_what_is_tapped_inside_a_chain_is_said(more: tuple[str, ...], is_said: bool) -> None:
+    """A lamp between two batteries in series is fed past the lamp at their end; the link alone is not."""
+    harness = rig(
+        'loads = [ { id = "E1", kind = "lamp", watts = 5 }, { id = "E2", kind = "lamp", watts = 5, at = 12 } ]\n'
+        + wires("G1.+ E1.+", "E1.- G2.-", "G1.- G2.+", *more),
+        build="nominal_volts = 24",
+        batteries='{ id = "G1" }, { id = "G2" }',
+    )
+    assert any("past the lamp" in words for words in first_power_plan(harness).about) is is_said
+
+
 def test_a_loom_with_the_plus_grounded_has_the_lamp_at_the_minus_post() -> None:
     """The tractor's plus is on its frame."""
     _, plan = plan_of("field_tractor")
