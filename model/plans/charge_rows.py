@@ -10,6 +10,7 @@ from model.cautions import cranks
 from model.circuit.condition import ON, Condition, rest_position
 from model.errors import CircuitError
 from model.harness.parts import Charger, Switch
+from model.plans.chains import chain_of, chain_posts
 from model.plans.crank_scene import Scene, drop_row, volts_row
 from model.plans.limits import as_limit, limit_of
 from model.plans.plan import Limit, PlanRow
@@ -155,11 +156,11 @@ def _posts_limit(charge: Charge, battery_id: str, when: str, condition: Conditio
 def _chain(charge: Charge) -> Iterator[PlanRow]:
     """Give the row over batteries in series, whose volts are published for the vehicle's own."""
     scene, charger = charge.scene, charge.charger
-    chain = scene.chain_of(charge.batteries[0]) if charge.batteries else ()
+    chain = chain_of(scene.harness, charge.batteries[0]) if charge.batteries else ()
     if len(chain) > 1:
         limit = as_limit(limit_of("posts charging", scene.harness.build.nominal_volts))
         ask = f"charge {charger.id} chain {chain[0]}", f"over {' and '.join(chain)} in series, charging", CHARGING
-        yield volts_row(scene, ask, charge.loaded, scene.chain_posts(chain[0]), limit, (charger.id,))
+        yield volts_row(scene, ask, charge.loaded, chain_posts(scene.harness, chain[0]), limit, (charger.id,))
 
 
 def _leads(charge: Charge) -> Iterator[PlanRow]:
@@ -189,5 +190,5 @@ _LEADS = {
 def _nearest_posts(charge: Charge, terminal: str) -> tuple[str, str]:
     """Give the posts of the chain whose live one is nearest in volts to the live terminal of the charger."""
     scene = charge.scene
-    chains = dict.fromkeys(scene.chain_posts(battery.id) for battery in scene.harness.batteries)
+    chains = dict.fromkeys(chain_posts(scene.harness, battery.id) for battery in scene.harness.batteries)
     return min(chains, key=lambda posts: abs(scene.volts(charge.loaded, terminal, posts[0])))

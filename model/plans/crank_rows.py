@@ -13,6 +13,7 @@ from model.harness.harness import CHASSIS, Element
 from model.harness.metal import same_metal
 from model.harness.parts import Relay, Switch
 from model.harness.points import contacts, relay_coils, relay_groups, switch_contacts
+from model.plans.chains import chain_of, chain_posts
 from model.plans.crank_scene import COMPUTED, Scene, drop_row, volts_row
 from model.plans.limits import as_limit, limit_of
 from model.plans.plan import Limit, Measure, PlanRow
@@ -59,7 +60,7 @@ class Crank:
     @cached_property
     def posts(self) -> tuple[str, str]:
         """The live and the grounded post that its current comes from and goes back to."""
-        return self.scene.chain_posts(self.batteries[0])
+        return chain_posts(self.scene.harness, self.batteries[0])
 
     @cached_property
     def ends(self) -> tuple[str, str]:
@@ -105,7 +106,7 @@ def _posts(crank: Crank) -> Iterator[PlanRow]:
         )
         ends = f"{battery_id}.+", f"{battery_id}.-"
         yield volts_row(scene, ask, crank.condition, ends, limit, (battery_id,), (_SHORT,))
-    chain = scene.chain_of(crank.batteries[0])
+    chain = chain_of(scene.harness, crank.batteries[0])
     if len(chain) > 1:
         limit = as_limit(limit_of("posts cranking", scene.harness.build.nominal_volts), _turning(crank))
         ask = f"crank chain {chain[0]}", f"over {' and '.join(chain)} in series, starter turning", CRANKING

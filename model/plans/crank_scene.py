@@ -16,7 +16,7 @@ from model.harness.harness import Element, Harness, all_elements
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Battery, Charger, Load, LoadKind
 from model.harness.places import point_place
-from model.harness.supply import battery_volts, series_links
+from model.harness.supply import battery_volts
 from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_groups import Ground
 from model.plans.plan import Limit, Measure, PlanRow
@@ -133,23 +133,6 @@ class Scene:
         """The motors that are starters by label or role, each with the condition in which it turns."""
         found = [element for element in all_elements(self.harness) if is_starter(self.harness, element)]
         return tuple((element, working_condition(self.bench, element)) for element in found)
-
-    def chain_of(self, battery_id: str) -> tuple[str, ...]:
-        """List the batteries in series with one, from plus to minus."""
-        links = series_links(self.harness)
-        back = {low: high for high, low in links.items()}
-        chain = [battery_id]
-        while chain[-1] in links and links[chain[-1]] not in chain:
-            chain.append(links[chain[-1]])
-        while chain[0] in back and back[chain[0]] not in chain:
-            chain.insert(0, back[chain[0]])
-        return tuple(chain)
-
-    def chain_posts(self, battery_id: str) -> tuple[str, str]:
-        """Give the live and the grounded post of a battery's chain."""
-        chain = self.chain_of(battery_id)
-        plus, minus = f"{chain[0]}.+", f"{chain[-1]}.-"
-        return (minus, plus) if self.harness.build.ground_side == "positive" else (plus, minus)
 
 
 def is_starter(harness: Harness, element: Element) -> bool:

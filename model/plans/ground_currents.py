@@ -9,19 +9,32 @@ import numpy as np
 
 from model.circuit.bench import Bench
 from model.circuit.condition import ON, Condition, has_socket, rest_position
+from model.circuit.settle import Settled
 from model.errors import CircuitError
 from model.harness.harness import Harness
 from model.harness.parts import Rated, Switch
+from model.harness.supply import grounded_posts
 
 _GIVEN_AT_MOST = 24
 
 
 @dataclass(frozen=True, slots=True)
 class Most:
-    """The largest current in amperes that was found through a point, and in which condition."""
+    """The largest current that was found through a point.
+
+    Attributes
+    ----------
+    amps
+        In amperes.
+    condition
+        In which it flows.
+    post
+        The grounded post that it goes back to: of several the one between which and the point most volts fall.
+    """
 
     amps: float
     condition: Condition
+    post: str
 
 
 def largest_currents(bench: Bench, points: tuple[str, ...]) -> dict[str, Most]:
@@ -52,8 +65,15 @@ def largest_currents(bench: Bench, points: tuple[str, ...]) -> dict[str, Most]:
         for point in points:
             most = float(through[net.index[point]])
             if point not in found or most > found[point].amps:
-                found[point] = Most(most, condition)
+                found[point] = Most(most, condition, _returned_to(settled, point))
     return found
+
+
+def _returned_to(settled: Settled, point: str) -> str:
+    harness, index = settled.net.harness, settled.net.index
+    sign = -1.0 if harness.build.ground_side == "positive" else 1.0
+    posts = grounded_posts(harness)
+    return max(posts, key=lambda post: sign * float(settled.volts[index[point]] - settled.volts[index[post]]))
 
 
 def _loads_on(harness: Harness) -> Iterator[Condition]:

@@ -12,9 +12,12 @@ from model.circuit.condition import Condition
 from model.harness.harness import CHASSIS, Harness
 from model.harness.hazards import may_be_probed
 from model.harness.metal import wire_points, wires_at
+from model.harness.parts import Battery
 from model.harness.places import NO_PLACE_WORDS, place_words, point_place
 from model.harness.points import resolve_point
 from model.harness.records import Body, GroundPoint, Joint, Wire
+from model.harness.supply import grounded_posts
+from model.plans.chains import live_post_of
 from model.plans.cold_circuit import ColdLoom, Settings, settings_to
 from model.plans.ground_currents import Most, largest_currents
 from model.plans.ground_reading import BAD_JOINT_OHMS, GroundReading
@@ -115,8 +118,10 @@ def _points(harness: Harness) -> tuple[str, ...]:
 def _lugs(scene: _Scene, points: tuple[str, ...]) -> Iterator[_Way]:
     """Give the way from each ground point and body to the grounded post."""
     for point in points:
-        title = f"{point_name(scene.harness, point)} to {point_name(scene.harness, scene.ground.point)}"
-        yield _Way(f"lug {point}", _titled(title), point, scene.ground.point, _lug_limit(scene, point), point)
+        most = scene.most.get(point)
+        post = scene.ground.point if most is None or most.amps < HEAVY_AMPS else most.post
+        title = f"{point_name(scene.harness, point)} to {point_name(scene.harness, post)}"
+        yield _Way(f"lug {point}", _titled(title), point, post, _lug_limit(scene, point), point)
 
 
 def _lug_limit(scene: _Scene, point: str) -> Limit:
@@ -215,8 +220,8 @@ def _blind(scene: _Scene, way: _Way, reading: GroundReading, told: tuple[str, ..
 
 def _before(scene: _Scene, way: _Way, condition: Condition) -> tuple[str, ...]:
     harness = scene.harness
-    live = scene.ground.live_posts
-    source = point_name(harness, live[0]) if live else "the live post"
+    is_post = isinstance(harness.parts.get(way.black.partition(".")[0]), Battery)
+    source = point_name(harness, live_post_of(harness, way.black if is_post else scene.ground.point))
     said = []
     words = [word for word in settings_words(harness, condition, (way.red,)) if word]
     if words:
@@ -238,9 +243,7 @@ def _over(scene: _Scene, reading: GroundReading, most_ohms: float) -> tuple[str,
     if reading.ohms <= most_ohms:
         return ()
     read, most = drop_text(reading.ohms * scene.amps), drop_text(most_ohms * scene.amps)
-    return (
-        f"By its file the sound loom reads {read} here, over the limit of {most}: the way is too thin or too long.",
-    )
+    return (f"By its own file the sound loom reads {read} here, over the limit of {most}: look into that first.",)
 
 
 def _titled(title: str) -> str:
@@ -263,10 +266,11 @@ def _about(scene: _Scene, rows: list[PlanRow]) -> tuple[str, ...]:
 
 
 def _undetected(scene: _Scene, rows: list[PlanRow]) -> tuple[str, ...]:
-    """Name the bonds, cases and straps whose bad joint no row shows."""
+    """Name the bonds, cases, straps and cables of grounded posts whose bad joint no row shows."""
     covered = {name for row in rows for name in row.covers}
     harness, sites = scene.harness, set(scene.ground.loom.net.sites)
-    asked = [row.key.partition(" ")[2] for row in rows]
+    cables = [wire.id for post in grounded_posts(harness) for wire in wires_at(harness).get(post, ())]
+    asked = dict.fromkeys([*(row.key.partition(" ")[2] for row in rows), *cables])
     return tuple(
         f"{id_and_label(harness, name)}: another way stands beside it, so that a bad joint there shows in no row."
         for name in asked

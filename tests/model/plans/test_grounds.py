@@ -197,3 +197,18 @@ def test_a_loom_without_grounds_says_so() -> None:
     apart = grounds_plan(harness('grounds = [ { id = "GND0" } ]', build="nominal_volts = 12, chassis = false"))
     assert apart.rows == ()
     assert any("GND0" in line for line in apart.left_out)
+
+
+def test_a_lug_is_read_to_the_post_that_its_current_goes_back_to() -> None:
+    """Two batteries on one stud, the second with the starter: the lug is read to its post, the lamp lit from it too.
+
+    The heater of 0.5 Ω hangs on G2 alone; W7 leads the stud to G2.-, W3 to G1.-.
+    """
+    rows = BLOCK.replace('from = "G1.+", to = "S1.1"', 'from = "G2.+", to = "S1.1"').replace(
+        "length = 0.02 },\n]", 'length = 0.02 },\n  { id = "W7", from = "GND0", to = "G2.-", length = 0.01 },\n]'
+    )
+    rig = harness(rows, batteries='{ id = "G1", emf = 12, ohms = 0.1 }, { id = "G2", emf = 12, ohms = 0.1 }')
+    row = row_of(grounds_plan(rig), "lug GND1")
+    assert row.black == "G2.-"
+    assert any("G2" in line for line in row.before)
+    assert "W7" in row.covers
