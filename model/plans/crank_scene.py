@@ -21,7 +21,6 @@ from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_groups import Ground
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
-from model.tracing.condition_words import held_words, key_words, settings_words
 from model.tracing.names import either, id_and_label
 from model.tracing.working import Working, working_condition
 from model.words import clean, volts_text
@@ -178,7 +177,7 @@ def volts_row(
         expect=volts,
         limit=limit,
         covers=covers,
-        before=(*set_words(harness, condition, (red, black)), *before, *off_limit(volts, limit)),
+        before=(*before, *off_limit(volts, limit)),
         cautions=tuple(one.text for one in cautions_for(harness, (red, black), condition)),
     )
 
@@ -219,11 +218,3 @@ def off_limit(volts: float, limit: Limit) -> tuple[str, ...]:
     return (
         f"By its own file the sound loom reads {volts_text(volts)} V here, {word} the limit: better the way first.",
     )
-
-
-def set_words(harness: Harness, condition: Condition, points: tuple[str, ...]) -> tuple[str, ...]:
-    """Say what is set for a row; nothing where all is at rest."""
-    words = [key_words(harness, condition), held_words(harness, condition, points)]
-    words += settings_words(harness, condition, points)
-    said = either([word for word in words if word], "and")
-    return (f"Set: {said}.",) if said and condition != Condition(harness.key_names[0]) else ()

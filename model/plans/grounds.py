@@ -25,8 +25,8 @@ from model.plans.insulation_groups import Ground
 from model.plans.insulation_positions import set_to
 from model.plans.limits import as_limit, high_of, limit_of
 from model.plans.plan import Limit, Measure, Plan, PlanKind, PlanRow
-from model.tracing.condition_words import key_words, settings_words
-from model.tracing.names import either, id_and_label, point_name, wire_code
+from model.tracing.condition_words import key_words
+from model.tracing.names import id_and_label, point_name, wire_code
 from model.words import amps_text, clean, drop_text, ohms_text
 
 HEAVY_AMPS = 10.0
@@ -198,7 +198,7 @@ def _row(scene: _Scene, way: _Way) -> PlanRow:
         covers=told,
         tells=bool(told),
         blind=_blind(scene, way, reading, told),
-        before=(*_before(scene, way, condition), *_over(scene, reading, most_ohms)),
+        before=(*_before(scene, way), *_over(scene, reading, most_ohms)),
         cautions=tuple(
             one.text for one in cautions_for(harness, (way.red, way.black), condition) if one.kind not in _CAUTIONS
         ),
@@ -218,14 +218,11 @@ def _blind(scene: _Scene, way: _Way, reading: GroundReading, told: tuple[str, ..
     return f"{bad} more at {named} would stay within the limit: {beside}."
 
 
-def _before(scene: _Scene, way: _Way, condition: Condition) -> tuple[str, ...]:
+def _before(scene: _Scene, way: _Way) -> tuple[str, ...]:
     harness = scene.harness
     is_post = isinstance(harness.parts.get(way.black.partition(".")[0]), Battery)
     source = point_name(harness, live_post_of(harness, way.black if is_post else scene.ground.point))
     said = []
-    words = [word for word in settings_words(harness, condition, (way.red,)) if word]
-    if words:
-        said.append(f"Set: {either(words, 'and')}.")
     nominal_volts = harness.build.nominal_volts
     said.append(
         f"Lay a lamp of about {scene.amps * nominal_volts:.0f} W at {nominal_volts:g} V, a fuse in its lead, from "

@@ -183,8 +183,12 @@ class Reading:
         return Reading(self.ground, self.point, condition)
 
     def as_taken(self) -> Reading:
-        """Give the reading as it is taken: control units and electronics that it reaches unplugged."""
-        return self.without(self.electronics)
+        """Give the reading as it is taken: control units and electronics that it reaches unplugged.
+
+        A charger has no place in an ohmmeter's circuit as it is, so that its exciter is told and not set.
+        """
+        chargers = {charger.id for charger in self.ground.harness.chargers}
+        return self.without(part_id for part_id in self.electronics if part_id not in chargers)
 
     def to_unplug(self) -> tuple[str, ...]:
         """Name the fewest loads that have to be unplugged for every wire of the metal to be told; none where none help.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from model.caution_words import CautionKind
 from model.cautions import cautions_for
-from model.circuit.condition import OUT, Condition
+from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.harness.parts import Charger, Fuse
 from model.harness.places import point_place
@@ -16,7 +16,6 @@ from model.plans.insulation_reading import LEAST_ERRORS, Reading
 from model.plans.limits import as_limit, limit_of, meter_error_ohms
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
-from model.tracing.condition_words import held_words, key_words, settings_words
 from model.tracing.names import either, id_and_label
 from model.words import ohms_text
 
@@ -147,17 +146,10 @@ def blind_words(reading: Reading, unplugged: tuple[str, ...]) -> str:
 
 
 def _before(reading: Reading) -> tuple[str, ...]:
-    harness, condition = reading.ground.harness, reading.condition
+    harness = reading.ground.harness
     said: list[str] = []
-    moved = tuple(pair for pair in condition.settings if pair[1] != OUT)
-    words = list(settings_words(harness, Condition(condition.key, moved), (reading.point,)))
-    if condition.key != harness.key_names[0]:
-        words = [key_words(harness, condition), held_words(harness, condition, (reading.point,)), *words]
-    if words:
-        said.append(f"Set: {either([word for word in words if word], 'and')}.")
-    gone = [name for name in reading.electronics if condition.by_name.get(name) == OUT]
-    if gone:
-        names = either([_plug_words(harness, name) for name in gone], "and")
+    if reading.electronics:
+        names = either([_plug_words(harness, name) for name in reading.electronics], "and")
         said.append(f"Unplug {names} first: no value is promised through electronics.")
     if reading.one_way:
         names = either([id_and_label(harness, name) for name in reading.one_way], "and")
