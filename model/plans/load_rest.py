@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from model.cautions import cautions_for, crank_keys
 from model.circuit.condition import Condition
 from model.circuit.survey import ASKED_SHARE
-from model.harness.harness import Element
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Module
 from model.harness.places import point_place
@@ -16,6 +15,7 @@ from model.plans.load_rows import load_name
 from model.plans.load_scene import LoadScene
 from model.plans.plan import Measure, PlanRow
 from model.tracing.condition_words import key_words
+from model.tracing.working import WORKS_AT_SHARE
 from model.words import clean, plural
 
 _NAMED_AT_MOST = 12
@@ -65,28 +65,43 @@ def _posts_row(scene: LoadScene, condition: Condition) -> PlanRow | None:
 
 
 def _still_row(scene: LoadScene, condition: Condition) -> PlanRow:
-    elements = _on_at_rest(scene, condition)
-    on = [load_name(scene.harness, element) for element in elements]
-    more = f" and {plural(len(on) - _NAMED_AT_MOST, 'more load')}" if len(on) > _NAMED_AT_MOST else ""
-    named = ", ".join(on[:_NAMED_AT_MOST]) + more
-    works = f"These work: {named}. Nothing else" if on else "Nothing"
     return PlanRow(
         key=f"rest in {condition.key}",
         title=f"Everything at rest, {key_words(scene.harness, condition) or 'supply on'}: what is on",
         group="",
         measure=Measure.SEEN,
         condition=condition,
-        covers=tuple(element.name for element in elements),
-        expect_words=f"{works} glows, hums, clicks or turns.",
+        covers=tuple(on_in(scene, condition)),
+        expect_words=on_words(scene, condition),
         before=("Look at every lamp from near, in the dark if you can: a stray glow is faint.",),
         cautions=tuple(caution.text for caution in cautions_for(scene.harness, (), condition)),
     )
 
 
-def _on_at_rest(scene: LoadScene, condition: Condition) -> list[Element]:
+def on_words(scene: LoadScene, condition: Condition) -> str:
+    """Say which loads are on in a condition, weak ones apart, and that nothing else is."""
+    on = on_in(scene, condition)
+    works = [name for name, share in on.items() if share >= WORKS_AT_SHARE]
+    weak = [name for name, share in on.items() if share < WORKS_AT_SHARE]
+    labels = {element.name: load_name(scene.harness, element) for element in scene.elements}
+    said = [
+        f"{word}: {_named([labels[name] for name in names])}."
+        for word, names in (("On", works), ("Weak", weak))
+        if names
+    ]
+    return " ".join([*said, f"Nothing {'else ' if said else ''}glows, hums, clicks or turns."])
+
+
+def _named(labels: list[str]) -> str:
+    more = f" and {plural(len(labels) - _NAMED_AT_MOST, 'more load')}" if len(labels) > _NAMED_AT_MOST else ""
+    return ", ".join(labels[:_NAMED_AT_MOST]) + more
+
+
+def on_in(scene: LoadScene, condition: Condition) -> dict[str, float]:
+    """Give the elements of loads that are on in a condition, modules aside: name → share of their rated volts."""
     survey = scene.survey(condition)
     if survey is None:
-        return []
+        return {}
     loads = [one for one in scene.elements if not isinstance(scene.harness.parts[one.part_id], Module)]
-    found = [(one, survey.loads[one.name]) for one in loads]
-    return [one for one, reading in found if reading.amps > 0.0 and reading.volts >= ASKED_SHARE * one.at_volts]
+    shares = {one.name: (survey.loads[one.name].volts / one.at_volts, survey.loads[one.name].amps) for one in loads}
+    return {name: share for name, (share, amps) in shares.items() if amps > 0.0 and share >= ASKED_SHARE}

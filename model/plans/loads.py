@@ -14,8 +14,9 @@ from model.plans.load_keys import asked_keys, works_in
 from model.plans.load_rest import rest_rows
 from model.plans.load_rows import engine_off_only, fuse_row, load_name, state_row, working_rows
 from model.plans.load_scene import LoadScene
+from model.plans.load_switches import setting_rows
 from model.plans.load_together import together_rows
-from model.plans.plan import Plan, PlanKind, PlanRow
+from model.plans.plan import Measure, Plan, PlanKind, PlanRow
 from model.tracing.condition_words import key_words
 from model.words import clean
 
@@ -29,12 +30,16 @@ _ABOUT = (
 )
 
 
+_SEEN_GROUP = "what is on"
+
+
 def loads_plan(harness: Harness) -> Plan:
     """Make the plan that proves every load with its current, and the truth table of loads and key states.
 
     Each load has up to three rows with its current, one for each key state that can show something that no other
     shows (see `asked_keys`), and its fuse one for each condition; so the rows stay at about five a load. In each key
-    state a row asks for what must be still while all is at rest. A load that needs the starter to turn has its rows in
+    state a row asks for what must be still while all is at rest, and one for each setting for what is on with it and
+    what is not. A load that needs the starter to turn has its rows in
     that key state alone, and ignition wiring has none while the engine may turn.
 
     Notes
@@ -42,7 +47,7 @@ def loads_plan(harness: Harness) -> Plan:
     The key is turned as seldom as possible; within a key state each place is gone to once.
     """
     scene = LoadScene(harness)
-    rows: list[PlanRow] = [*rest_rows(scene)]
+    rows: list[PlanRow] = [*rest_rows(scene), *setting_rows(scene)]
     left_out: list[str] = []
     undetected: list[str] = []
     for element in scene.elements:
@@ -119,6 +124,7 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
         key=lambda row: (
             keys[row.condition.key],
             row.key not in first,
+            row.measure is not Measure.SEEN,
             places.get(row.place, len(places)),
             row.place,
             settings[row.condition.settings],
@@ -130,4 +136,4 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
 def _group(harness: Harness, row: PlanRow) -> str:
     key = key_words(harness, row.condition)
     head = f"{key[:1].upper()}{key[1:]}" if key else ""
-    return ": ".join(word for word in (head, row.place or "everything at rest") if word)
+    return ": ".join(word for word in (head, row.place or _SEEN_GROUP) if word)

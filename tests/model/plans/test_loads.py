@@ -199,10 +199,28 @@ def test_a_fuse_that_carries_too_little_for_a_clamp_has_no_row() -> None:
     assert measured.isdisjoint({"F19", "F22"})
 
 
+def test_each_setting_has_one_look_at_all_loads() -> None:
+    """The hazard switch, the second door and the low blower are in no load's own condition, and looked at all the same.
+
+    A setting that is at rest anyway makes no second row: head and dip are head alone.
+    """
+    _, plan = plan_of("trail_buggy")
+    seen = {row.key: row for row in plan.rows if row.measure is Measure.SEEN}
+    assert {"E3:load", "E4:load", "E5:indicator", "E6:indicator"} <= set(seen["seen off S7=on"].covers)
+    assert seen["seen off S18=open"].covers == ("E9:load",)
+    assert seen["seen accessory S14=low"].expect_words.startswith("Weak: Blower.")
+    assert len([key for key in seen if key.startswith("seen off S2=head")]) == 2
+    assert "seen ignition S19=on S20=slack" in seen
+
+
 FAULTS = (
     ("trail_buggy", "K3:30-87=stuck"),
     ("trail_buggy", "S8:1-2=stuck"),
     ("trail_buggy", "S1:30-15=stuck"),
+    ("trail_buggy", "S3:56-56b=stuck"),
+    ("trail_buggy", "W128=open"),
+    ("trail_buggy", "F17=missing"),
+    ("trail_buggy", "W183=open"),
     ("trail_buggy", "GND6=open"),
     ("trail_buggy", "W113=0.5"),
     ("trail_buggy", "W119=open"),
