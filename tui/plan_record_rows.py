@@ -81,8 +81,8 @@ def entry_sentences(entry: Shown, is_unwritten: bool = False) -> list[str]:
     told.append(f"{entry.when:%d %b %Y %H:%M}{_condition(entry)}.")
     by = [f"by {entry.who}" if entry.who else "", f"meter {entry.meter}" if entry.meter else ""]
     by += [f"air {entry.ambient_celsius:g} °C" if entry.ambient_celsius is not None else ""]
-    by += [f"harness revision {entry.revision}" if entry.revision is not None else ""]
     told.append(f"Measured {', '.join(word for word in by if word)}." if any(by) else "")
+    told.append(f"Harness revision {entry.revision}." if entry.revision is not None else "")
     told.append("It is not written yet." if is_unwritten else "")
     return [sentence for sentence in told if sentence]
 

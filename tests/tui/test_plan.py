@@ -242,7 +242,7 @@ async def test_who_measures_stands_in_each_answer(tmp_path: Path) -> None:
         await pilot.pause()
         shown = " ".join(screen_text(app).split())
         assert "W2: continuity, fitted, all apart: 0.3 Ω. Good." in shown
-        assert "Measured by Ada, meter yellow, air 14.5 °C, harness revision 3." in shown
+        assert "Measured by Ada, meter yellow, air 14.5 °C. Harness revision 3." in shown
 
 
 @pytest.mark.parametrize(

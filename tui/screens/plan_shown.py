@@ -196,9 +196,10 @@ class PlanShown(MeasuredScreen):
     def on_row_list_marked(self) -> None:
         """Follow the mark with the step and, where a person has moved it, with the verdict of the row."""
         row = self.row
-        if row is None or row.key != self.home:
-            self.home = ""
-            self.told_of = "" if row is None else row.key
+        if row is not None and row.key == self.home:
+            return
+        self.home = ""
+        self.told_of = "" if row is None else row.key
         if not self.typed:
             self.wrong = ""
         self.show_marked()
@@ -299,7 +300,7 @@ class PlanShown(MeasuredScreen):
 
     def fit(self) -> None:
         """Give the step the lines it wants, as far as the list keeps some."""
-        from tui.trace_layout import wanted_height
+        from tui.trace_layout import named_lines, wanted_height
 
         view, walk = self.query_one(TraceStepView), self.query_one("#walk")
         if view.step is None:
@@ -307,7 +308,8 @@ class PlanShown(MeasuredScreen):
             return
         cells, both = self.size.width - 2, view.size.height + walk.size.height
         wanted, least = wanted_height(view.step, cells), _least_lines(view.step, cells)
-        view.styles.height = max(min(wanted + 1, max(both // 2, least), both - _ROWS_LEAST), 1)
+        wanted += sum(len(named_lines(name, words, cells)) for name, words in view.step.after)
+        view.styles.height = max(min(wanted, max(both // 2, least), both - _ROWS_LEAST), 1)
 
     def on_resize(self) -> None:
         """Fit all to the new size."""
