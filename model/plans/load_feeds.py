@@ -72,6 +72,14 @@ class Feeds:
         parts = (self.harness.parts.get(part_of_site(site)) for site in sites)
         return any(isinstance(part, Module | ResistorPack | Diode | Charger) for part in parts)
 
+    def feeding_post(self, point: str) -> str:
+        """Name the live post that a point is fed from; empty where none feeds it."""
+        net, tree = self.settled.net, self._from_hot
+        node = net.index[point]
+        while node in tree and tree[node][0] >= 0:
+            node = tree[node][0]
+        return net.names[node] if node in tree else ""
+
     def feeding_fuses(self, point: str) -> tuple[str, ...]:
         """Name the fuses that a point is fed through, the post's end first."""
         return tuple(site for site in self.feeding_sites(point) if isinstance(self.harness.parts.get(site), Fuse))

@@ -13,6 +13,7 @@ from model.circuit.survey import LoadState
 from model.harness.harness import Element, Harness, element_label
 from model.harness.parts import Fuse, LoadKind, Module
 from model.harness.places import place_of, point_place
+from model.harness.supply import grounded_posts
 from model.plans.load_keys import WorksRow
 from model.plans.load_limits import (
     across_limit,
@@ -82,15 +83,18 @@ def _side_rows(scene: LoadScene, element: Element, condition: Condition, ends: t
     """Give the rows of the feed and of the ground of an element that is on, against the grounded post."""
     harness, name = scene.harness, load_name(scene.harness, element)
     feeds = scene.feeds(condition)
+    if feeds is None:
+        return
+    black = scene.black_of(feeds.feeding_post(ends[0]))
     for point, word in zip(ends, ("feed", "ground"), strict=True):
-        band = scene.band(condition, point, scene.black)
-        if band is None or feeds is None or point == scene.black:
+        band = scene.band(condition, point, black)
+        if band is None or point == black:
             continue
         is_feed = word == "feed"
         sites = feeds.feeding_sites(point) if is_feed else feeds.grounding_sites(point)
         by_design = feeds.falls_by_design(sites)
         limit = computed_limit(harness, band) if is_feed else ground_limit(harness, element, band, by_design=by_design)
-        row = _volts_row(scene, condition, (point, scene.black), band, limit, is_on=is_feed)
+        row = _volts_row(scene, condition, (point, black), band, limit, is_on=is_feed)
         yield replace(
             row,
             key=f"{element.name} {word}",
@@ -151,7 +155,7 @@ def _volts_row(
     """Give a row of volts without its key and title; one that is on must be able to tell that it is not."""
     red, black = ends
     harness = scene.harness
-    hands = (red,) if black == scene.black else ends
+    hands = (red,) if black in grounded_posts(harness) else ends
     dead_fits = (limit.low is None or limit.low <= 0.0) and (limit.high is None or limit.high >= 0.0)
     is_told = not (is_on and dead_fits)
     return PlanRow(

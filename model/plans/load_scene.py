@@ -41,6 +41,10 @@ class LoadScene:
         """The grounded post of the first battery, on which the black probe stays."""
         return grounded_posts(self.harness)[0]
 
+    def black_of(self, post: str) -> str:
+        """Name the grounded post of the battery or chain that a live post belongs to; of none, the first battery's."""
+        return grounded_post_of(self.harness, post[:-2]) if post else self.black
+
     @cached_property
     def live(self) -> str:
         """The live post of the first battery, of a chain in series its outermost."""

@@ -299,6 +299,14 @@ def test_odd_looms_have_a_plan(name: str) -> None:
     assert any(row.measure is Measure.SEEN for row in plan.rows)
 
 
+def test_a_load_is_held_against_the_battery_that_feeds_it() -> None:
+    """The launch's starter hangs on the start bank, whose grounded post is that of G4; its lamps on the house bank."""
+    _, plan = plan_of("harbour_launch")
+    starter = next(row for row in plan.rows if row.key.startswith("M2:") and row.key.endswith(" feed"))
+    assert starter.black == "G4.-"
+    assert row_of(plan, "E3:load feed").black == "G2.-"
+
+
 def test_posts_of_a_chain_are_its_outermost() -> None:
     """Two batteries in series of 12.7 V each show 25.4 V between the live and the grounded end."""
     plan = loads_plan(ODD["24 V in series"])
