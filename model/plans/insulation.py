@@ -113,7 +113,7 @@ def _group_head(harness: Harness, group: Group, head: str, condition: Condition 
 
 def _moved(harness: Harness, condition: Condition) -> list[str]:
     """Name what is not at rest beside fuses and what is unplugged: the key and switches."""
-    moved = [f"{name}={value}" for name, value in condition.settings if value not in (OUT, IN)]
+    moved = [f"{name}={clean(value, 30)}" for name, value in condition.settings if value not in (OUT, IN)]
     key = clean(condition.key, 30)
     return moved if condition.key == harness.key_names[0] else [key_words(harness, condition) or key, *moved]
 

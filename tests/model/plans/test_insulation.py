@@ -307,3 +307,18 @@ def test_a_post_that_no_wire_leaves_can_still_be_bad() -> None:
     (row,) = insulation_plan(rig).rows
     assert row.tells
     assert judge(row, Taken(0.1)).standing is Standing.BAD
+
+
+def test_names_from_the_file_are_harmless() -> None:
+    """Labels, positions and key states with control characters or turned writing reach no text of a row."""
+    bad = "\\u001b[31mX[/red]\\u202e"
+    rows = CHAIN.replace(
+        '{ id = "S1" }', f'{{ id = "S1", label = "{bad}", positions = {{ off = [], "{bad}" = [["1", "2"]] }} }}'
+    )
+    plan = insulation_plan(
+        harness(rows.replace('{ id = "F1",', f'{{ id = "F1", label = "{bad}",'), states=f'{{ name = "{bad}" }}')
+    )
+    assert any("S1=" in row.key for row in plan.rows)
+    for row in plan.rows:
+        texts = (row.key, row.title, row.group, row.blind, *row.before, *row.cautions)
+        assert not [text for text in texts if "\x1b" in text or "\u202e" in text]
