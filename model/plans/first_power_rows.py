@@ -26,7 +26,7 @@ CHANGES_AMPS = 0.005
 """A key state in which the lamp, or what a fuse adds to it, changes by less has no row of its own."""
 
 _CHANGES_SHARE = 0.05
-_NAMED_AT_MOST = 4
+_NAMED_AT_MOST = 2
 _TOO_LITTLE = (
     "It adds too little to be told, or cannot start on what the lamp leaves it; a lamp of more watts may show it."
 )
@@ -198,13 +198,14 @@ def _load_row(first: FirstPower, fitting: Fitting, loads: list[LoadOn]) -> PlanR
     lamp = _read(first, seen)
     rest = _read(first, replace(seen, settings=tuple(pair for pair in settings if pair not in moved)))
     names = [load_name(first.harness, load.element) for load in loads]
+    rest_count = len(names) - _NAMED_AT_MOST
     row = replace(
         lamp_row(first, seen, lamp),
         key=f"{fitting.fuse.id} {settings_key(loads[0].condition)}",
-        title=f"{', '.join(names[:_NAMED_AT_MOST])}{' and more' if len(names) > _NAMED_AT_MOST else ''} on",
+        title=f"{', '.join(names[:_NAMED_AT_MOST])}{f' and {rest_count} more' if rest_count > 0 else ''} on",
         group=fuse_group(fitting.fuse),
         covers=tuple(load.element.name for load in loads),
-        before=_load_before(first, fitting, fuses, Condition(key, moved)),
+        before=(*_load_before(first, fitting, fuses, Condition(key, moved)), f"Then on: {', '.join(names)}."),
     )
     return _that_tells_load(first, row, (lamp, rest), bank)
 
