@@ -106,16 +106,11 @@ def _group_head(harness: Harness, group: Group, head: str, condition: Condition 
     title = f"{named}, load side to ground" if named else f"{part_name(harness, group.point)} to ground"
     key = f"group {group.point}"
     if condition is not None:
-        moved = _moved(harness, condition)
-        key, title = f"{key} {' '.join(moved)}", f"{title}: {', '.join(moved)}"
+        moved = [f"{name}={clean(value, 30)}" for name, value in condition.settings if value not in (OUT, IN)]
+        turned = condition.key != harness.key_names[0]
+        key = " ".join([key, *([f"key={clean(condition.key, 30)}"] if turned else []), *moved])
+        title = f"{title}: {', '.join([*([key_words(harness, condition)] if turned else []), *moved])}"
     return Head(key, _titled(title), head)
-
-
-def _moved(harness: Harness, condition: Condition) -> list[str]:
-    """Name what is not at rest beside fuses and what is unplugged: the key and switches."""
-    moved = [f"{name}={clean(value, 30)}" for name, value in condition.settings if value not in (OUT, IN)]
-    key = clean(condition.key, 30)
-    return moved if condition.key == harness.key_names[0] else [key_words(harness, condition) or key, *moved]
 
 
 def _add_switched(making: _Making, groups: Iterable[Group]) -> None:
