@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -14,8 +15,9 @@ from model.circuit.settle import Settled, settle
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.hazards import may_be_probed
-from model.harness.parts import Battery, Charger, Load, LoadKind
+from model.harness.parts import Fuse, Load, LoadKind, Relay, Switch
 from model.harness.places import point_place
+from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.harness.supply import battery_volts
 from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_groups import Ground
@@ -23,15 +25,13 @@ from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
 from model.tracing.names import either, id_and_label
 from model.tracing.working import Working, working_condition
-from model.words import clean, volts_text
+from model.words import clean, ohms_text, volts_text
 
 COMPUTED = "computed"
 LOST_VOLTS = 1.0
 """What a bad joint is taken to lose."""
 
 _TITLE_CHARACTERS = 90
-_MOST_OF_IT = 0.5
-_SAME_VOLTS = 1e-6
 
 
 @dataclass
@@ -95,25 +95,31 @@ class Scene:
         lines = [branch for branch, site in enumerate(settled.net.sites) if site == battery_id]
         return sum(float(settled.amps[at]) * (1 if settled.net.other[at] == plus else -1) for at in lines)
 
-    def carrying(self, condition: Condition, amps: float, ends: tuple[str, str]) -> tuple[str, ...]:
-        """Name the sites between two points that carry most of a current: wires, joints, contacts, cavities, fuses.
-
-        Notes
-        -----
-        Along the way of a current volts fall: what lies between the points has its own volts between theirs.
-        """
+    def way(self, condition: Condition, ends: tuple[str, str]) -> tuple[str, ...]:
+        """Name the sites on the shortest way between two points: wires, joints, bonds, cavities, fuses, contacts."""
         settled = self.settled(condition)
-        one, other = (float(settled.volts[self.node(settled, point)]) for point in ends)
-        low, high = min(one, other) - _SAME_VOLTS, max(one, other) + _SAME_VOLTS
-        found: dict[str, None] = {}
-        for branch, site in enumerate(settled.net.sites):
-            if not site or abs(float(settled.amps[branch])) < _MOST_OF_IT * amps:
-                continue
-            part = self.harness.parts.get(part_of_site(site))
-            volts = [float(settled.volts[node]) for node in (settled.net.one[branch], settled.net.other[branch])]
-            if low <= min(volts) and max(volts) <= high and not isinstance(part, Load | Battery | Charger):
-                found[site] = None
-        return tuple(found)
+        net, joins = settled.net, settled.relaxed.joins
+        start, goal = (self.node(settled, point) for point in ends)
+        beside: dict[int, list[tuple[int, int]]] = {}
+        for branch, (one, other) in enumerate(zip(net.one, net.other, strict=True)):
+            if joins[branch] and self._is_on_a_way(net.sites[branch]):
+                beside.setdefault(one, []).append((branch, other))
+                beside.setdefault(other, []).append((branch, one))
+        sites_to: dict[int, tuple[str, ...]] = {start: ()}
+        waiting = deque([start])
+        while waiting and goal not in sites_to:
+            node = waiting.popleft()
+            for branch, far in beside.get(node, ()):
+                if far not in sites_to:
+                    sites_to[far] = (*sites_to[node], net.sites[branch])
+                    waiting.append(far)
+        return sites_to.get(goal, ())
+
+    def _is_on_a_way(self, site: str) -> bool:
+        part = self.harness.parts.get(part_of_site(site)) if site else None
+        if isinstance(part, Relay | Switch):
+            return not site.endswith(":coil")
+        return isinstance(part, Wire | Joint | Connector | GroundPoint | Fuse)
 
     def add(self, row: PlanRow) -> None:
         """Add a row, or say why it is not measured."""
@@ -186,12 +192,13 @@ def drop_row(scene: Scene, row: PlanRow, amps: float) -> PlanRow:
     """Let a row cover what it tells: a joint on the way of its current that loses a volt brings it over its limit.
 
     More than a volt over any part is a fault (BMW E46 workshop manual, p. 967, which credits the SAE). What another way
-    stands beside is not told, and named.
+    stands beside, or carries little, is not told, and named.
     """
-    sites = scene.carrying(row.condition, amps, (row.red, row.black))
+    sites = scene.way(row.condition, (row.red, row.black))
     told = tuple(site for site in sites if _is_told(scene, row, site, LOST_VOLTS / amps))
     untold = [id_and_label(scene.harness, part_of_site(site)) for site in sites if site not in told]
-    blind = f"Does not show a bad {either(untold)}: another way stands beside it." if untold else ""
+    more = ohms_text(LOST_VOLTS / amps)
+    blind = f"{more} more at {either(untold)} would stay within the limit here." if untold else ""
     if not told:
         blind = blind or "Nothing on its way could bring it over the limit."
     return replace(row, covers=told, tells=bool(told), blind=blind)

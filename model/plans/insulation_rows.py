@@ -135,9 +135,8 @@ def blind_words(reading: Reading, unplugged: tuple[str, ...]) -> str:
     wires = f"{' '.join(reading.untold[:_NAMED_AT_MOST])}{' …' if len(reading.untold) > _NAMED_AT_MOST else ''}"
     why = f"Whole it reads {ohms_text(reading.ohms)}, with {wires} through to the body {ohms_text(shorted)}"
     if reading.ohms < LEAST_ERRORS * meter_error_ohms(reading.ohms):
-        why += (
-            f": fewer than {LEAST_ERRORS:g} of the {ohms_text(meter_error_ohms(reading.ohms))} that a meter is off by"
-        )
+        error = ohms_text(meter_error_ohms(reading.ohms))
+        why += f": too near to the {error} that a meter may be off by"
     else:
         why += ": no meter tells these apart with the tolerances of the loads"
     if not unplugged:
