@@ -166,15 +166,15 @@ def _chain(charge: Charge) -> Iterator[PlanRow]:
 def _leads(charge: Charge) -> Iterator[PlanRow]:
     scene, charger = charge.scene, charge.charger
     harness, nominal_volts = scene.harness, scene.harness.build.nominal_volts
-    words = f"{amps_text(charge.amps)} that it gives by the file"
     signs = "-+" if harness.build.ground_side == "positive" else "+-"
     posts = _nearest_posts(charge, f"{charger.id}.{signs[0]}")
     for place, (sign, post) in enumerate(zip(signs, posts, strict=True)):
         terminal = f"{charger.id}.{sign}"
-        limit = as_limit(limit_of(_LEADS[place, nominal_volts == 24], nominal_volts), words)
+        limit = as_limit(limit_of(_LEADS[place, nominal_volts == 24], nominal_volts))
         title = f"{point_name(harness, terminal)} to {point_name(harness, post)}, loads on"
+        gives = f"By the file the charger gives {amps_text(charge.amps)} in this row; a drop goes with the current."
         ask = f"charge lead {terminal}", title, CHARGING
-        row = volts_row(scene, ask, charge.loaded, (terminal, post), limit, ())
+        row = volts_row(scene, ask, charge.loaded, (terminal, post), limit, (), (gives,))
         yield drop_row(scene, row, charge.amps) if charge.amps > 0 else row
 
 

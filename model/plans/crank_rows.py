@@ -98,7 +98,7 @@ def crank_rows(crank: Crank) -> Iterator[PlanRow]:
 def _posts(crank: Crank) -> Iterator[PlanRow]:
     scene = crank.scene
     for battery_id in crank.batteries:
-        limit = as_limit(limit_of("posts cranking", scene.battery_volts[battery_id]), _turning(crank))
+        limit = as_limit(limit_of("posts cranking", scene.battery_volts[battery_id]))
         ask = (
             f"crank posts {battery_id}",
             f"posts of {id_and_label(scene.harness, battery_id)}, starter turning",
@@ -108,7 +108,7 @@ def _posts(crank: Crank) -> Iterator[PlanRow]:
         yield volts_row(scene, ask, crank.condition, ends, limit, (battery_id,), (_SHORT,))
     chain = chain_of(scene.harness, crank.batteries[0])
     if len(chain) > 1:
-        limit = as_limit(limit_of("posts cranking", scene.harness.build.nominal_volts), _turning(crank))
+        limit = as_limit(limit_of("posts cranking", scene.harness.build.nominal_volts))
         ask = f"crank chain {chain[0]}", f"over {' and '.join(chain)} in series, starter turning", CRANKING
         yield volts_row(scene, ask, crank.condition, crank.posts, limit, chain, (_SHORT,))
 
@@ -120,7 +120,7 @@ def _turning(crank: Crank) -> str:
 def _clamps(crank: Crank) -> Iterator[PlanRow]:
     """Give a row for each post that carries the starter's current: post to its clamp, whole 0."""
     scene = crank.scene
-    limit = as_limit(limit_of("post to clamp"), _turning(crank), factor=1000.0)
+    limit = as_limit(limit_of("post to clamp"), factor=1000.0)
     for battery_id in crank.batteries:
         for sign in "+-":
             post = f"{battery_id}.{sign}"
@@ -139,7 +139,7 @@ def _sides(crank: Crank) -> Iterator[PlanRow]:
         part_id, fed, on = crank.contact
         ask = f"crank feed {part_id}", f"{point_name(harness, live)} to {point_name(harness, fed)}"
         yield _drop(crank, ask, (live, fed), _path_limit(crank))
-        limit = as_limit(limit_of("switch or solenoid contact", harness.build.nominal_volts), _turning(crank))
+        limit = as_limit(limit_of("switch or solenoid contact", harness.build.nominal_volts))
         ask = f"crank contact {part_id}", f"across the contact of {id_and_label(harness, part_id)}"
         yield _drop(crank, ask, (fed, on), limit)
     ask = f"crank feed {feed}", f"{point_name(harness, live)} to the feed terminal of {name}"
@@ -147,7 +147,7 @@ def _sides(crank: Crank) -> Iterator[PlanRow]:
     ask = f"crank ground {ground}", f"ground terminal of {name} to {point_name(harness, grounded)}"
     yield _drop(crank, ask, (ground, grounded), _path_limit(crank))
     if harness.build.chassis and scene.ground.loom.node(CHASSIS) in scene.ground.nodes:
-        limit = as_limit(limit_of("frame to post", harness.build.nominal_volts), _turning(crank))
+        limit = as_limit(limit_of("frame to post", harness.build.nominal_volts))
         ask = "crank frame", f"bare metal of the body to {point_name(harness, grounded)}"
         yield _drop(crank, ask, (CHASSIS, grounded), limit)
 
@@ -166,7 +166,7 @@ def _path_limit(crank: Crank) -> Limit:
 
 def _feed_limit(crank: Crank) -> Limit:
     row = limit_of("battery + to starter", crank.scene.harness.build.nominal_volts)
-    return _path_limit(crank) if row.source_kind is SourceKind.JUDGEMENT else as_limit(row, _turning(crank))
+    return _path_limit(crank) if row.source_kind is SourceKind.JUDGEMENT else as_limit(row)
 
 
 def _control(crank: Crank) -> Iterator[PlanRow]:
@@ -183,7 +183,7 @@ def _control_drops(crank: Crank, solenoid: Relay) -> Iterator[PlanRow]:
     fed, returned = _coil_ends(crank, solenoid)
     row = limit_of("starter control circuit, both sides added", harness.build.nominal_volts)
     both = f"Add the drops of both sides: together at most {row.high or 0.0:g} V, the first steady reading."
-    limit = as_limit(row, "both sides added")
+    limit = as_limit(row)
     for side, ends in (("feed", (crank.posts[0], fed)), ("ground", (returned, crank.posts[1]))):
         named = " to ".join(point_name(harness, end) for end in ends)
         ask = f"control {side} {solenoid.id}", f"start control, {side} side: {named}", CONTROL
