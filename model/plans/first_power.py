@@ -78,6 +78,7 @@ def _about(first: FirstPower) -> tuple[str, ...]:
         "A module or radio with capacitors makes the lamp flash once, which is no fault. On the volts that the lamp "
         "leaves, relays may chatter, motors may not turn and leds may stay dark: the lamp's volts count.",
         "The engine is neither cranked nor run with the lamp in place.",
+        "Lay the lamp on leads long enough to see it from the fuses: each row is read there.",
     ]
     if len(first.banks) > 1:
         found.append("There are several batteries: one after another, the clamps of the others off.")

@@ -205,6 +205,7 @@ def _load_row(first: FirstPower, fitting: Fitting, loads: list[LoadOn]) -> PlanR
         title=f"{', '.join(names[:_NAMED_AT_MOST])}{f' and {rest_count} more' if rest_count > 0 else ''} on",
         group=fuse_group(fitting.fuse),
         covers=tuple(load.element.name for load in loads),
+        place=clean(place_of(first.harness, fitting.fuse.id).name),
         before=(*_load_before(first, fitting, fuses, Condition(key, moved)), f"Then on: {', '.join(names)}."),
     )
     return _that_tells_load(first, row, (lamp, rest), bank)

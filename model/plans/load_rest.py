@@ -20,6 +20,9 @@ from model.words import clean, plural
 
 _NAMED_AT_MOST = 12
 
+POSTS = "posts in "
+"""With it begin the keys of the rows of the posts."""
+
 
 def rest_rows(scene: LoadScene) -> Iterator[PlanRow]:
     """Give for each key state, cranking aside, the volts of the posts, and what works there with all at rest.
@@ -47,7 +50,7 @@ def _posts_row(scene: LoadScene, condition: Condition) -> PlanRow | None:
         return None
     place = clean(point_place(scene.harness, scene.live).name)
     return PlanRow(
-        key=f"posts in {condition.key}",
+        key=f"{POSTS}{condition.key}",
         title="The battery's posts, before anything is switched on",
         group=place,
         measure=Measure.VOLTS,

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from enum import Enum
 
 from model.caution_words import GENERAL_CAUTIONS
+from model.cautions import crank_keys
 from model.circuit.condition import Condition
 from model.harness.harness import Element, Harness
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Fuse
 from model.plans.load_keys import asked_keys, works_in
-from model.plans.load_rest import rest_rows
+from model.plans.load_rest import POSTS, rest_rows
 from model.plans.load_rows import engine_off_only, fuse_row, load_name, state_row, working_rows
 from model.plans.load_scene import LoadScene
 from model.plans.load_switches import setting_rows
 from model.plans.load_together import together_rows
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
-from model.tracing.condition_words import key_words
 from model.words import clean
 
 _ABOUT = (
@@ -28,7 +29,6 @@ _ABOUT = (
     "state is passed over where another closes the same contacts and more with the same outcome.",
     "Figures are computed with the battery of the file: read the posts first, and take what they differ off every row.",
 )
-
 
 _SEEN_GROUP = "what is on"
 
@@ -44,7 +44,8 @@ def loads_plan(harness: Harness) -> Plan:
 
     Notes
     -----
-    The key is turned as seldom as possible; within a key state each place is gone to once.
+    Turning the key costs less than walking: while the engine is off each place is gone to once, and the key turned
+    there, by a helper where it is out of reach; then once more while the starter turns, and while the engine runs.
     """
     scene = LoadScene(harness)
     rows: list[PlanRow] = [*rest_rows(scene), *setting_rows(scene)]
@@ -112,21 +113,42 @@ def _fuse_rows(scene: LoadScene, element: Element, condition: Condition) -> Iter
             yield row
 
 
+class _Stage(Enum):
+    """How the engine stands, in the order in which the rows are worked through; the value heads their groups."""
+
+    OFF = "Engine off"
+    CRANKED = "Starter turning"
+    RUNNING = "Engine running"
+
+
+def _stage(harness: Harness, key: str) -> _Stage:
+    if key in crank_keys(harness):
+        return _Stage.CRANKED
+    charging = any(state.charging and state.name == key for state in harness.key_states)
+    return _Stage.RUNNING if charging else _Stage.OFF
+
+
 def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
-    """Put rows in working order, each once: by key state, then by place, then by what is set."""
+    """Put rows in working order, each once: by how the engine stands, then by place, then by key state and setting.
+
+    The place of the posts comes first, then what is looked at all round.
+    """
     once = {row.key: row for row in rows}
     keys = {key: rank for rank, key in enumerate(harness.key_names)}
     places = {clean(location.name): rank for rank, location in enumerate(harness.locations)}
     settings = {row.condition.settings: rank for rank, row in enumerate(once.values())}
-    first = {f"{name} in {key}" for key in keys for name in ("posts", "rest")}
+    posts = {row.place for row in once.values() if row.key.startswith(POSTS)}
+    stages = list(_Stage)
     ranked = sorted(
         once.values(),
         key=lambda row: (
-            keys[row.condition.key],
-            row.key not in first,
+            stages.index(_stage(harness, row.condition.key)),
+            row.place not in posts,
             row.measure is not Measure.SEEN,
             places.get(row.place, len(places)),
             row.place,
+            not row.key.startswith(POSTS),
+            keys[row.condition.key],
             settings[row.condition.settings],
         ),
     )
@@ -134,6 +156,6 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
 
 
 def _group(harness: Harness, row: PlanRow) -> str:
-    key = key_words(harness, row.condition)
-    head = f"{key[:1].upper()}{key[1:]}" if key else ""
+    stages = {_stage(harness, key) for key in harness.key_names}
+    head = _stage(harness, row.condition.key).value if len(stages) > 1 else ""
     return ": ".join(word for word in (head, row.place or _SEEN_GROUP) if word)
