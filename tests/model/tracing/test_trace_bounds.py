@@ -11,6 +11,7 @@ from model.harness.parts import Battery
 from model.tracing.asking import Finding
 from model.tracing.fault_words import singles_of, suspect_place
 from model.tracing.names import site_parts
+from model.tracing.repair import NAMED_AT_MOST, finding_sentence
 from model.tracing.suspects import RECORD, Suspect
 from tests.benchmarks.trace_bounds import Figures, Traced, builds, figures_of
 from tests.model.tracing.fixed_sample import BY_MODEL, EVENLY, SEED, fixed_traces
@@ -95,7 +96,11 @@ def test_every_finding_names_part_place_and_reading(traces: list[Traced], even_t
 
 def lacks(harness: Harness, finding: Finding) -> list[str]:
     """Say what a finding does not name."""
-    found = [f"{one.part}: {what}" for one in finding.group for what in _unnamed(harness, finding.sentence, one)]
+    found = [
+        f"{one.part}: {what}"
+        for place, one in enumerate(finding.group)
+        for what in _unnamed(harness, said_of(harness, finding, place), one)
+    ]
     if not any(finding.because):
         found.append("no reading")
     if not finding.repair:
@@ -103,6 +108,13 @@ def lacks(harness: Harness, finding: Finding) -> list[str]:
     if finding.prove is None:
         found.append("no proof")
     return found
+
+
+def said_of(harness: Harness, finding: Finding, place: int) -> str:
+    """Give the sentence that has to name a suspect: the finding's, or of those that it only counts the list's own."""
+    if place < NAMED_AT_MOST or " more." not in finding.sentence:
+        return finding.sentence
+    return finding_sentence(harness, finding.group[place : place + 1])
 
 
 def _unnamed(harness: Harness, sentence: str, suspect: Suspect) -> list[str]:
