@@ -17,7 +17,7 @@ _TOGETHER_FROM = 4
 """So many settings alike are said in one phrase."""
 
 _NEARLY_ALL = 4
-"""Where at most so many of a kind are not set, those are named."""
+"""Where at most so many of a kind are not set, those are named with their labels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,4 +116,6 @@ def _phrase(harness: Harness, alike: _Alike, every: list[str], chosen: Mapping[s
         return f"every {alike.kind} {alike.does}"
     if len(rest) <= _NEARLY_ALL:
         return f"every {alike.kind} {alike.does} but {either(map(name, rest), 'and')}"
+    if len(rest) < len(chosen):
+        return f"every {alike.kind} {alike.does} but {either(rest, 'and')}"
     return f"{alike.kind}s {', '.join(chosen)} {alike.does}"

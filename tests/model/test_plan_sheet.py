@@ -212,6 +212,20 @@ def test_many_settings_alike_are_said_in_one_phrase() -> None:
     assert shared_settings(harness, small_plan((row, but))) == frozenset()
 
 
+def test_of_many_settings_the_shorter_list_is_told() -> None:
+    """Of twelve fuses those five that are in, or those four that are out."""
+    fuses = [f"F{number}" for number in range(1, 13)]
+    table = ", ".join(f'{{ id = "{fuse}", amps = 5 }}' for fuse in fuses)
+    harness = rig(f"fuses = [ {table} ]\n" + wires(*(f"G1.+ {fuse}.in" for fuse in fuses)))
+
+    def said(out: list[str]) -> str:
+        row = replace(ROWS[0], condition=Condition("on", tuple((fuse, "out") for fuse in out)))
+        return words_beyond(harness, row, frozenset(), has_own_key=False)
+
+    assert said(fuses[5:]) == "every fuse out but F1, F2, F3, F4 and F5"
+    assert said(fuses[:4]) == "fuses F1, F2, F3, F4 out"
+
+
 def test_what_a_row_proves_is_named_by_ids_where_it_is_much() -> None:
     """Up to three things by what they are, more by their ids, at most eight of them."""
     harness = small_harness()
