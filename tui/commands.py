@@ -17,7 +17,7 @@ class Place(Enum):
     """Where keys are pressed: a screen, with the sentence that says what it is for."""
 
     OPEN = "Choose the harness to look at: one opened before, one of the builds to try, or a file by its name."
-    LOADS = "Choose what does not work and press t; or Enter to see its walk."
+    LOADS = "Choose what does not work and press t; Enter shows its walk; v proves a new loom."
     WALK = "Every point from the battery through the load to ground, with the volts to expect there."
     KEYS = "The volts to expect at every point of the walk in each key state."
     SETTINGS = "What a hand can move, pull or plug in; all volts follow at once."

@@ -59,6 +59,8 @@ def _line(made: PlansMade, keeper: PlanKeeper, kind: PlanKind, state: LoomState)
         return PlanLine(kind, own)
     if isinstance(plan, FusewalkError):
         return PlanLine(kind, own, trouble=f"{plan.what} {plan.do}".rstrip())
+    if isinstance(plan, Exception):
+        return PlanLine(kind, own, trouble="a fault of the program itself; Enter keeps a note of it.")
     return PlanLine(kind, own, plan, counts(plan, keeper.answers(plan)))
 
 

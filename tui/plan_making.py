@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from threading import Lock
 
-from model.errors import FusewalkError
 from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
 from model.plans.plan import LoomState, Plan, PlanKind
 
-Made = Plan | FusewalkError
-"""A plan, or why there is none."""
+Made = Plan | Exception
+"""A plan, or why there is none: what a person can mend as a `FusewalkError`."""
 
 
 class PlansMade:
@@ -59,5 +58,5 @@ def _made(harness: Harness, kind: PlanKind, state: LoomState) -> Made:
 
     try:
         return make_plan(harness, kind, state)
-    except FusewalkError as error:
+    except Exception as error:  # the other plans are made all the same, and the screen tells it
         return error

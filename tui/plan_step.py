@@ -35,7 +35,7 @@ Shared = frozenset[tuple[str, str]]
 def plan_step(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> TraceStep:
     """Return the step of a row: at most seven lines where nothing is to be done before and it can fail."""
     lines: list[Named] = [
-        ("do", row.title if not row.red else ""),
+        ("do", "" if row.points else row.title),
         ("first", _first(row)),
         ("place", _place(harness, row)),
         ("set", _set_briefly(harness, plan, row, shared)),

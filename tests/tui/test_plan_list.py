@@ -76,6 +76,24 @@ async def test_the_rows_are_counted_in_words(tmp_path: Path, monkeypatch: pytest
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
 
 
+async def test_a_fault_of_the_program_stops_no_other_plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The list says so and makes the others; Enter keeps a note of it and leads back to the list."""
+
+    def make(harness: Harness, kind: PlanKind, state: LoomState = LoomState.APART) -> Plan:
+        if kind is PlanKind.CONTINUITY:
+            raise ZeroDivisionError
+        return Plan(kind, "Rig", 3, ())
+
+    monkeypatch.setattr("model.plans.every_plan.make_plan", make)
+    async with listing(tmp_path) as (app, pilot):
+        assert "cannot be made: a fault of the program itself" in screen_text(app)
+        assert screen_text(app).count("nothing to prove") == len(PlanKind) - 1
+        await pilot.press("enter")
+        await until(pilot, lambda: "Something went wrong in Fusewalk itself." in screen_text(app))
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, PlansScreen))
+
+
 async def test_a_plan_that_cannot_be_made_says_why(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The others are made all the same; Enter on it tells the reason once more."""
 

@@ -12,7 +12,6 @@ from textual.containers import Vertical
 from textual.widget import Widget
 from textual.widgets import Static
 
-from model.errors import FusewalkError
 from model.harness.harness import Harness
 from model.plans.judging import Standing
 from model.plans.kept import counts
@@ -22,7 +21,7 @@ from tui.plan_keeper import PlanKeeper, unwritten_rows
 from tui.plan_making import plans_of
 from tui.plan_rows import RowsShown, left_rows, plan_heads, plan_row, plan_rows
 from tui.screens.measured import MeasuredScreen
-from tui.text import fit, plain
+from tui.text import plain
 from tui.trace_layout import TraceStep, at_most
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
@@ -36,7 +35,6 @@ if TYPE_CHECKING:
 WORKING_OUT = "The plan is being worked out."
 ALL_ANSWERED = "Every row has an answer."
 _ROWS_LEAST = 3
-_CAUTION = "Caution: "
 _DID_LINES = 3
 _AT_A_KEY = frozenset({Measure.VOLTS, Measure.MILLIVOLTS, Measure.AMPS, Measure.LAMP})
 
@@ -61,6 +59,8 @@ class PlanShown(MeasuredScreen):
         The rows that waited to be written when that was tried last.
     shared
         The settings that every row of the plan has.
+    step
+        Of the marked row, not yet fitted into the room there is.
     told_of, last
         The row whose verdict is told, and the one answered last.
     """
@@ -85,6 +85,7 @@ class PlanShown(MeasuredScreen):
         self.told_of = ""
         self.home = ""
         self.last = ""
+        self.step: TraceStep | None = None
         self.stepped = ""
         self.cautions: tuple[str, ...] = ()
         self.cautioned: tuple[str, ...] = ()
@@ -98,7 +99,7 @@ class PlanShown(MeasuredScreen):
         yield TraceStepView(id="step")
         yield ReadingLine(id="answer")
         yield Static(plain(WORKING_OUT), id="did")
-        with Vertical(id="walk"):
+        with _Room(id="walk"):
             yield Static(id="heads", classes="heads")
             yield RowList(id="points")
 
@@ -113,7 +114,7 @@ class PlanShown(MeasuredScreen):
 
     def take_plan(self, made: Made) -> None:
         """Show a plan, or say why there is none."""
-        if isinstance(made, FusewalkError):
+        if isinstance(made, Exception):
             self.dismiss(None)
             self.app.call_later(self.fusewalk.tell, made)
             return
@@ -210,12 +211,13 @@ class PlanShown(MeasuredScreen):
         if plan is None:
             return
         self.facts = BarFacts(self.harness.build.name, self._doing(plan), self._key(row))
-        self.query_one(TraceStepView).step = None if row is None else self._cautioned(plan, row)
+        self.step = None if row is None else self._cautioned(plan, row)
         self.show_did()
         self.show_answer()
 
     def _cautioned(self, plan: Plan, row: PlanRow) -> TraceStep:
         """Return the step of a row; cautions that stood before the row just before it are said in one line."""
+        from tui.plan_fit import briefly_cautioned
         from tui.plan_step import plan_step
 
         step = plan_step(self.harness, plan, row, self.shared)
@@ -225,11 +227,7 @@ class PlanShown(MeasuredScreen):
         if row.key != self.stepped:
             self.cautioned, self.stepped = self.cautions, row.key
             self.cautions = step.cautions
-        if not step.cautions or self.cautioned != step.cautions:
-            return step
-        more = f"a: all {len(step.cautions)}" if len(step.cautions) > 1 else "a: all of it"
-        cells = self.size.width - 2 - len(_CAUTION) - len(more) - 2
-        return replace(step, cautions=(f"{fit(step.cautions[0], cells)} {more}",))
+        return briefly_cautioned(step, self.size.width - 2) if self.cautioned == step.cautions else step
 
     def _doing(self, plan: Plan) -> str:
         counted = counts(plan, self.kept)
@@ -300,25 +298,27 @@ class PlanShown(MeasuredScreen):
 
     def fit(self) -> None:
         """Give the step the lines it wants, as far as the list keeps some."""
-        from tui.trace_layout import named_lines, wanted_height
+        from tui.plan_fit import easy_height, fitted
 
         view, walk = self.query_one(TraceStepView), self.query_one("#walk")
-        if view.step is None:
+        if self.step is None:
+            view.step = None
             view.styles.height = 0
             return
         cells, both = self.size.width - 2, view.size.height + walk.size.height
-        wanted, least = wanted_height(view.step, cells), _least_lines(view.step, cells)
-        wanted += sum(len(named_lines(name, words, cells)) for name, words in view.step.after)
-        view.styles.height = max(min(wanted, max(both // 2, least), both - _ROWS_LEAST), 1)
+        step = view.step = fitted(self.step, cells, both - _ROWS_LEAST)
+        view.styles.height = easy_height(step, cells, both - _ROWS_LEAST, both // 2)
 
     def on_resize(self) -> None:
         """Fit all to the new size."""
         self.call_after_refresh(self.show_rows)
 
 
-def _least_lines(step: TraceStep, cells: int) -> int:
-    """Return how many lines the step itself takes, with its first caution."""
-    from tui.trace_layout import caution_lines, named_lines
+class _Room(Vertical):
+    """The rows under their heads; whatever takes lines from them, the step is fitted anew."""
 
-    lines = sum(len(named_lines(name, words, cells)) for name, words in step.lines)
-    return lines + len(caution_lines(step.cautions, cells, 0))
+    def on_resize(self) -> None:
+        """Fit the step to what is left."""
+        screen = self.screen
+        if isinstance(screen, PlanShown):
+            screen.fit()
