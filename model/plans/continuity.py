@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from model.caution_words import GENERAL_CAUTIONS
+from model.caution_words import GENERAL_CAUTIONS, CautionKind
 from model.cautions import cautions_for
 from model.circuit.condition import APART, OFF, OUT, Condition
 from model.circuit.frame import wire_ohms
@@ -216,7 +216,7 @@ def _row(scene: _Scene, step: Step) -> PlanRow:
         tells=tells,
         blind="" if tells else _blind(harness, telling),
         before=(*_moves(scene, step), *_how(amps)),
-        cautions=tuple(one.text for one in cautions_for(harness, (red, black), _dead(scene, condition))),
+        cautions=_cautions(scene, (red, black), condition),
     )
 
 
@@ -227,6 +227,12 @@ def _whole_and_broken(scene: _Scene, run: Run, opened: Iterable[str]) -> tuple[f
     red, black = net.index[run.red], net.index[run.black]
     whole = net.ohms_without(red, black, gone)
     return whole, min(net.ohms_without(red, black, (*gone, *net.places_of(site))) for site in run.own)
+
+
+def _cautions(scene: _Scene, points: Iterable[str], condition: Condition) -> tuple[str, ...]:
+    """Give the cautions of a row; that electronics take no ohms is not among them, since they are unplugged."""
+    found = cautions_for(scene.harness, points, _dead(scene, condition))
+    return tuple(caution.text for caution in found if caution.kind is not CautionKind.METER_ONLY)
 
 
 def _dead(scene: _Scene, condition: Condition) -> Condition:
@@ -329,7 +335,7 @@ def _apart_row(scene: _Scene, step: Step) -> PlanRow:
         limit=as_limit(limit_of("open group")),
         covers=one.wires,
         before=("Black stays; red goes to each of the others in turn. Type the lowest reading, or OL.",),
-        cautions=tuple(caution.text for caution in cautions_for(harness, points, _dead(scene, condition))),
+        cautions=_cautions(scene, points, condition),
     )
 
 

@@ -11,6 +11,7 @@ from model.plans.crank_rows import Crank, crank_rows
 from model.plans.crank_scene import Scene, volts_row
 from model.plans.limits import as_limit, limit_of
 from model.plans.plan import Plan, PlanKind, PlanRow
+from model.plans.stages import by_place
 from model.tracing.names import id_and_label
 from model.words import clean
 
@@ -26,7 +27,8 @@ def crank_and_charge_plan(harness: Harness) -> Plan:
     -----
     What is expected is solved in the key state in which the starter turns and in the first in which the charger gives
     current. Limits are published ones by nominal volts: those of sources and leads go in proportion to them, those of
-    contacts do not. What the loom does not have is left out, and said.
+    contacts do not. What the loom does not have is left out, and said. At rest, while the starter turns and while the
+    engine runs each place is gone to once.
     """
     scene = Scene(harness)
     for row in (*_rest_rows(scene), *_starter_rows(scene), *_charger_rows(scene)):
@@ -35,7 +37,7 @@ def crank_and_charge_plan(harness: Harness) -> Plan:
         kind=PlanKind.CRANK_AND_CHARGE,
         vehicle=clean(harness.build.name),
         revision=harness.build.revision,
-        rows=tuple(scene.rows),
+        rows=tuple(by_place(harness, scene.rows)),
         about=_about(scene),
         cautions=tuple(CAUTIONS[kind].text for kind in _CAUTIONS),
         left_out=tuple(dict.fromkeys(scene.left_out)),

@@ -73,7 +73,8 @@ class Crank:
     def contact(self) -> tuple[str, str, str] | None:
         """The contact that closes its feed: part, the terminal the supply comes to, the one that the starter is on."""
         feed = same_metal(self.scene.harness, self.ends[0])
-        for part in (*self.scene.harness.relays, *self.scene.harness.switches):
+        parts: tuple[Relay | Switch, ...] = (*self.scene.harness.relays, *self.scene.harness.switches)
+        for part in parts:
             pairs = switch_contacts(part) if isinstance(part, Switch) else contacts(_groups(part))
             for one, other in (*pairs, *((b, a) for a, b in pairs)):
                 if same_metal(self.scene.harness, f"{part.id}.{other}") == feed:

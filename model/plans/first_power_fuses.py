@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum
+from itertools import groupby
 
 from model.circuit.condition import Condition
 from model.harness.harness import Element
 from model.harness.parts import Fuse, LoadKind
+from model.harness.places import place_of
 from model.plans.first_power_scene import Bank, FirstPower, Settings
 from model.plans.load_feeds import Feeds
 
@@ -96,11 +98,31 @@ def fittings_of(first: FirstPower) -> tuple[tuple[Fitting, ...], tuple[str, ...]
         fitting = _fitting(first, fuse, known)
         if fitting is not None:
             found[fuse.id] = fitting
-    ranked = sorted(found.values(), key=lambda one: (one.stage, first.keys.index(one.keys[0]), len(one.needs)))
     order: dict[str, Fitting] = {}
-    for one in ranked:
+    for one in _ranked(first, found.values()):
         _put(one, found, order)
     return tuple(order.values()), tuple(fuse.id for fuse in first.harness.fuses if fuse.id not in found)
+
+
+def _ranked(first: FirstPower, found: Iterable[Fitting]) -> list[Fitting]:
+    """Put fuses in order by bank, stage and key state, in each by place, from where one is to where one goes."""
+
+    def turn(one: Fitting) -> tuple[int, int, int]:
+        return first.banks.index(one.bank), one.stage, first.keys.index(one.keys[0])
+
+    def place(one: Fitting) -> str:
+        return place_of(first.harness, one.fuse.id).name
+
+    ordered = sorted(found, key=lambda one: (turn(one), len(one.needs)))
+    groups = [list(group) for _, group in groupby(ordered, key=turn)]
+    ranked: list[Fitting] = []
+    here = ""
+    for group, following in zip(groups, [*groups[1:], []][: len(groups)], strict=True):
+        next_places = {place(one) for one in following}
+        names = sorted({place(one): None for one in group}, key=lambda name: (name != here, name in next_places))
+        ranked += [one for name in names for one in group if place(one) == name]
+        here = names[-1]
+    return ranked
 
 
 def _put(fitting: Fitting, found: dict[str, Fitting], order: dict[str, Fitting]) -> None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from model.caution_words import CAUTIONS, CautionKind
 from model.circuit.condition import IN, OUT, Condition
 from model.circuit.faults import part_of_site
 from model.harness.harness import Harness
-from model.harness.places import point_place
+from model.harness.parts import Battery, Charger, Fuse
 from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_fitted import fitted_rows
 from model.plans.insulation_groups import Ground, Group
@@ -17,6 +18,7 @@ from model.plans.insulation_reading import Reading
 from model.plans.insulation_rows import Head, reading_rows
 from model.plans.limits import limit_of
 from model.plans.plan import Plan, PlanKind, PlanRow
+from model.plans.stages import place_ranks
 from model.tracing.condition_words import key_words
 from model.tracing.names import id_and_label, part_name, point_name
 from model.words import clean, ohms_text
@@ -69,15 +71,15 @@ def insulation_plan(harness: Harness) -> Plan:
 
     Notes
     -----
-    With the battery's clamps off and everything plugged in: the live clamps against the grounded one with every fuse
-    out, the metal behind each fuse, the fewest positions of switches that join more metal to it, then one fuse in at a
-    time. What is expected is what the cold loads that hang on it give, by solving the circuit. The least that is good
-    is that with loads 12 %, wires 25 % and contacts 50 % lower, less 0.2 Ω and 0.8 % for the meter. A wire counts as
-    proven where its short to the body would read under that.
+    Each place is gone to once. With the battery's clamps off and everything plugged in: the live clamps against the
+    grounded one with every fuse out, the metal behind each fuse, the fewest positions of switches that join more
+    metal to it, then one fuse in at a time. What is expected is what the cold loads that hang on it give, by
+    solving the circuit. The least that is good is that with loads 12 %, wires 25 % and contacts 50 % lower, less
+    0.2 Ω and 0.8 % for the meter. A wire counts as proven where its short to the body would read under that.
     """
     making = _Making(harness)
     _add_all_out(making)
-    groups = sorted(making.ground.groups, key=lambda group: point_place(harness, group.point).name)
+    groups = making.ground.groups
     for group in groups:
         making.add(making.at_rest(group.point), _group_head(harness, group, BEHIND))
     _add_switched(making, groups)
@@ -86,12 +88,33 @@ def insulation_plan(harness: Harness) -> Plan:
         kind=PlanKind.INSULATION,
         vehicle=clean(harness.build.name),
         revision=harness.build.revision,
-        rows=tuple(making.rows),
+        rows=_in_order(harness, making.rows),
         about=_about(harness),
         cautions=tuple(CAUTIONS[kind].text for kind in _CAUTIONS),
         left_out=tuple(dict.fromkeys(making.left_out)),
         undetected=_undetected(making),
     )
+
+
+def _in_order(harness: Harness, rows: Sequence[PlanRow]) -> tuple[PlanRow, ...]:
+    """Put rows in working order: by place, that of the battery first, then by what is unplugged, then by stage."""
+    ranks = place_ranks(harness, [row.place for row in rows if row.group == ALL_OUT])
+    heads = (ALL_OUT, BEHIND, SWITCHED, FITTED)
+    ordered = sorted(
+        rows,
+        key=lambda row: (
+            ranks.get(row.place, len(ranks)),
+            row.place,
+            _unplugged(harness, row),
+            heads.index(row.group),
+        ),
+    )
+    return tuple(replace(row, group=": ".join(word for word in (row.place, row.group) if word)) for row in ordered)
+
+
+def _unplugged(harness: Harness, row: PlanRow) -> tuple[str, ...]:
+    out = (name for name, value in row.condition.settings if value == OUT)
+    return tuple(sorted(name for name in out if not isinstance(harness.parts[name], Battery | Charger | Fuse)))
 
 
 def _add_all_out(making: _Making) -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from model.circuit.condition import Condition
 from model.harness.parts import Fuse
+from model.harness.places import place_of
 from model.plans.insulation_groups import Ground
 from model.plans.insulation_reading import LEAST_ERRORS, Reading
 from model.plans.insulation_rows import Head, blind_words, reading_row
@@ -46,11 +47,11 @@ def _chains(ground: Ground, post: str) -> dict[str, tuple[str, ...]]:
         if node in ground.nodes:
             continue
         for branch, far in loom.beside[node]:
-            fuse = fuse_of.get(branch)
-            if far in found or not (fuse or branch in closed or ground.is_metal(branch)):
+            fuse_id = fuse_of.get(branch)
+            if far in found or not (fuse_id or branch in closed or ground.is_metal(branch)):
                 continue
-            found[far] = (*found[node], fuse) if fuse else found[node]
-            if fuse:
+            found[far] = (*found[node], fuse_id) if fuse_id else found[node]
+            if fuse_id:
                 waiting.append(far)
             else:
                 waiting.appendleft(far)
@@ -77,9 +78,10 @@ def _fitted_row(ground: Ground, post: str, chain: tuple[str, ...], group: str) -
         clean(f"Fit {named} alone{with_it}: live clamp to ground", 90),
         group,
         (fuse_id,),
-        (f"Fit {fitted}, no other fuse; take out again afterwards.",),
+        (f"Fit {fitted}, no other fuse; take out again afterwards. The meter's leads stay on the clamps.",),
     )
-    row = reading_row(reading, head, reading.to_unplug())
+    place = clean(place_of(harness, fuse_id).name)
+    row = replace(reading_row(reading, head, reading.to_unplug()), place=place)
     return [_judged_by_its_fuse(reading, row, harness.part_of(fuse_id, Fuse))]
 
 

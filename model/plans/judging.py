@@ -9,6 +9,7 @@ from enum import StrEnum
 from model.plans.plan import Limit, Measure, PlanRow
 from model.plans.row_words import limit_words, value_words
 from model.tables import SourceKind
+from model.words import amps_text
 
 
 class Standing(StrEnum):
@@ -69,6 +70,8 @@ def judge(row: PlanRow, taken: Taken) -> Verdict:
         return _unless_blind(row, "Said to be good; no value was given.")
     limit = limit_at(row, taken.amps)
     read = value_words(row, taken.value)
+    if row.measure is Measure.MILLIVOLTS and (taken.amps or row.amps):
+        read = f"{read} at {amps_text(taken.amps or row.amps or 0.0)}"
     if limit is None:
         return _unless_blind(row, f"{read}; the row has no limit.")
     fits = _is_within(taken.value, limit)

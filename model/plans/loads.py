@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
-from enum import Enum
 
 from model.caution_words import GENERAL_CAUTIONS
-from model.cautions import crank_keys
 from model.circuit.condition import Condition
 from model.harness.harness import Element, Harness
 from model.harness.hazards import may_be_probed
@@ -19,6 +17,7 @@ from model.plans.load_scene import LoadScene
 from model.plans.load_switches import setting_rows
 from model.plans.load_together import together_rows
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
+from model.plans.stages import place_ranks, stage_of, stage_rank
 from model.words import clean
 
 _ABOUT = (
@@ -113,21 +112,6 @@ def _fuse_rows(scene: LoadScene, element: Element, condition: Condition) -> Iter
             yield row
 
 
-class _Stage(Enum):
-    """How the engine stands, in the order in which the rows are worked through; the value heads their groups."""
-
-    OFF = "Engine off"
-    CRANKED = "Starter turning"
-    RUNNING = "Engine running"
-
-
-def _stage(harness: Harness, key: str) -> _Stage:
-    if key in crank_keys(harness):
-        return _Stage.CRANKED
-    charging = any(state.charging and state.name == key for state in harness.key_states)
-    return _Stage.RUNNING if charging else _Stage.OFF
-
-
 def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
     """Put rows in working order, each once: by how the engine stands, then by place, then by key state and setting.
 
@@ -135,14 +119,13 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
     """
     once = {row.key: row for row in rows}
     keys = {key: rank for rank, key in enumerate(harness.key_names)}
-    places = {clean(location.name): rank for rank, location in enumerate(harness.locations)}
+    places = place_ranks(harness)
     settings = {row.condition.settings: rank for rank, row in enumerate(once.values())}
     posts = {row.place for row in once.values() if row.key.startswith(POSTS)}
-    stages = list(_Stage)
     ranked = sorted(
         once.values(),
         key=lambda row: (
-            stages.index(_stage(harness, row.condition.key)),
+            stage_rank(harness, row.condition),
             row.place not in posts,
             row.measure is not Measure.SEEN,
             places.get(row.place, len(places)),
@@ -156,6 +139,6 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
 
 
 def _group(harness: Harness, row: PlanRow) -> str:
-    stages = {_stage(harness, key) for key in harness.key_names}
-    head = _stage(harness, row.condition.key).value if len(stages) > 1 else ""
+    stages = {stage_of(harness, Condition(key)) for key in harness.key_names}
+    head = stage_of(harness, row.condition).value if len(stages) > 1 else ""
     return ": ".join(word for word in (head, row.place or _SEEN_GROUP) if word)

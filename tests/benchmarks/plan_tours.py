@@ -2,8 +2,10 @@
 
 Counted are the rows of each plan in their order, over the demo builds and ten generated looms: each time that the next
 row is read in another place, and each time that a plug, load or control unit is found apart that was together for the
-row before. The least is each place once and each plug once. Where a row has its other probe in another place, somebody
-holds it there or a long lead goes there; how often that end moves is printed beside, against the pairs of places.
+row before. The least is each place once while the engine is off, once while it is cranked and once while it runs, and
+each plug once; at first power each place once for each battery. Where a row has its other probe in another place,
+somebody holds it there or a long lead goes there: how often that end moves is printed beside, against the pairs of
+places.
 
     python -m tests.benchmarks.plan_tours
 """
@@ -21,7 +23,8 @@ from model.harness.harness import Harness
 from model.harness.parts import Fuse, Relay
 from model.harness.toml_file import read_harness, read_harness_text
 from model.plans.every_plan import make_plan
-from model.plans.plan import LoomState, Plan, PlanKind
+from model.plans.plan import LoomState, Measure, Plan, PlanKind, PlanRow
+from model.plans.stages import stage_of
 from tests.benchmarks.looms import loom_text
 
 MOST_TIMES_THE_LEAST = 1.2
@@ -66,14 +69,24 @@ def cost_of(harness: Harness, plan: Plan) -> Cost:
     apart: set[str] = set()
     ever: set[str] = set()
     for number, row in enumerate(plan.rows):
-        stops += number == 0 or row.place != here
+        stops += bool(row.place) and row.place != here
         far_moves += number == 0 or (row.place, row.far_place) != (here, far)
         now = {name for name, value in row.condition.settings if value in (OUT, APART) and _is_plug(harness, name)}
         openings += len(now - apart) if number else 0
         ever |= now - apart if number else set()
-        here, far, apart = row.place, row.far_place, now
+        here, far, apart = row.place or here, row.far_place, now
     pairs = {(row.place, row.far_place) for row in plan.rows}
-    return Cost(stops, len({row.place for row in plan.rows}), openings, len(ever), far_moves, len(pairs))
+    places = {(_turn(harness, plan, row), row.place) for row in plan.rows if row.place}
+    return Cost(stops, max(len(places), 1), openings, len(ever), far_moves, len(pairs))
+
+
+def _turn(harness: Harness, plan: Plan, row: PlanRow) -> str:
+    """Name what is gone through anew: how the engine stands, and at first power the battery that the lamp is at."""
+    return (
+        row.red
+        if plan.kind is PlanKind.FIRST_POWER and row.measure is Measure.LAMP
+        else stage_of(harness, row.condition)
+    )
 
 
 def _is_plug(harness: Harness, name: str) -> bool:

@@ -8,7 +8,7 @@ from itertools import groupby
 
 import pytest
 
-from model.cautions import crank_keys, wants_engine_off
+from model.cautions import cranks, engine_turns, wants_engine_off
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition, make_condition
 from model.circuit.faults import Fault
@@ -149,19 +149,19 @@ def test_a_sound_loom_passes_every_row(name: str) -> None:
         assert standing is (Standing.BAD if "as it is drawn" in row.blind else Standing.GOOD), row.key
 
 
-def stage_of(harness: Harness, key: str) -> str:
-    """Tell how the engine stands in a key state."""
-    if key in crank_keys(harness):
+def stage(harness: Harness, row: PlanRow) -> str:
+    """Tell how the engine stands while a row is read."""
+    if cranks(harness, row.condition):
         return "cranked"
-    return "running" if any(state.charging and state.name == key for state in harness.key_states) else "off"
+    return "running" if engine_turns(harness, row.condition) else "off"
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_each_place_is_gone_to_once_for_each_stage_of_the_engine(name: str) -> None:
     """Engine off, cranked, running: the stages follow one another, and in each the rows of a place stand together."""
     harness, plan = plan_of(name)
-    stages = [list(rows) for _, rows in groupby(plan.rows, key=lambda row: stage_of(harness, row.condition.key))]
-    assert len(stages) == len({stage_of(harness, row.condition.key) for row in plan.rows})
+    stages = [list(rows) for _, rows in groupby(plan.rows, key=lambda row: stage(harness, row))]
+    assert len(stages) == len({stage(harness, row) for row in plan.rows})
     for rows in stages:
         places = [place for place, _ in groupby(row.place for row in rows)]
         assert len(places) == len(set(places))
@@ -181,7 +181,7 @@ def test_no_probe_goes_on_ignition_wiring_while_the_engine_turns(name: str) -> N
 def test_cranking_is_for_what_works_there_alone_and_for_what_is_critical() -> None:
     """The buggy's starter and injector, and of all the others the fuel pump and the oil lamp; with the caution."""
     harness, plan = plan_of("trail_buggy")
-    rows = [row for row in plan.rows if row.condition.key in crank_keys(harness)]
+    rows = [row for row in plan.rows if cranks(harness, row.condition)]
     assert {row.key.partition(":")[0] for row in rows if row.measure is Measure.VOLTS} == {"M1", "Y1", "M2", "E21"}
     assert all(any("engine turns" in caution for caution in row.cautions) for row in rows)
 
