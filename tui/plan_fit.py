@@ -1,4 +1,4 @@
-"""The step of a plan fitted into few lines: nothing is left out, what is long is cut with the key for the whole."""
+"""The step of a plan fitted into few lines: what is long is cut, with the key that shows the whole."""
 
 from __future__ import annotations
 
@@ -14,19 +14,27 @@ _WHOLE = " a"
 _ANY_ROOM = 1000
 _CAPS = (4, 3, 2)
 _LEAST_CAPS = (3, 2, 1)
+_MORE: Named = ("all", "a shows the whole step")
+_NEEDED_LEAST = ("with", "place", "set", "first", "do", "open", "blind")
 
 
 def fitted(step: TraceStep, cells: int, height: int) -> TraceStep:
     """Return a step whose lines and first caution fit into a height, as long as that can be.
 
-    What is long is cut first; where that does not do, the caution is said in one line.
+    What is long is cut first; where that does not do, the caution is said in one line; in a window so small that even
+    this is too much only the caution, the probes and what to expect are left, with the key that shows all.
     """
     for one, caps in ((step, (None, *_CAPS)), (briefly_cautioned(step, cells), _LEAST_CAPS)):
         for cap in caps:
             shorter = one if cap is None else replace(one, lines=tuple(_capped(line, cells, cap) for line in one.lines))
             if least_height(shorter, cells) <= height:
                 return shorter
-    return shorter
+    for count in range(1, len(_NEEDED_LEAST) + 1):
+        kept = tuple(line for line in shorter.lines if line[0] not in _NEEDED_LEAST[:count])
+        fewer = replace(shorter, lines=(_MORE, *kept))
+        if least_height(fewer, cells) <= height:
+            return fewer
+    return fewer
 
 
 def least_height(step: TraceStep, cells: int) -> int:

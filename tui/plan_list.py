@@ -22,6 +22,8 @@ RECORD_KEY = "record"
 _NAME = 16
 _COUNTED = (Standing.OPEN, Standing.GOOD, Standing.BAD, Standing.SKIPPED, Standing.UNPROVEN)
 _GAP = " "
+_ALL_FROM = 53
+_FEW = 3
 
 
 @dataclass(frozen=True)
@@ -64,18 +66,17 @@ def _line(made: PlansMade, keeper: PlanKeeper, kind: PlanKind, state: LoomState)
     return PlanLine(kind, own, plan, counts(plan, keeper.answers(plan)))
 
 
-def list_heads() -> Content:
-    """Return the heads of the columns."""
-    heads = ("rows", *(str(standing) for standing in _COUNTED))
-    cells = _GAP.join(padded(head, _cells(head), right=True) for head in heads)
-    return assembled((f"  {padded('plan', _NAME)}{_GAP}{cells}", "$quiet"))
+def list_heads(cells: int) -> Content:
+    """Return the heads of the columns for a list so many cells wide."""
+    heads = _GAP.join(padded(head, _cells(head), right=True) for head in _heads(cells))
+    return assembled((f"  {padded('plan', _NAME)}{_GAP}{heads}", "$quiet"))
 
 
-def list_rows(lines: Sequence[PlanLine], entries: Sequence[object]) -> list[Row]:
-    """Return the plans in working order, then the record."""
+def list_rows(lines: Sequence[PlanLine], entries: Sequence[object], cells: int) -> list[Row]:
+    """Return the plans in working order, then the record, for a list so many cells wide."""
     rows: list[Row] = []
     for line in lines:
-        rows.append(Row(_content(line), str(line.kind)))
+        rows.append(Row(_content(line, cells), str(line.kind)))
         if line.state is not None:
             rows.append(Row(assembled((f"  {line.state}", "$quiet")), can_be_marked=False))
     rows.append(Row(Content(""), can_be_marked=False))
@@ -96,11 +97,18 @@ def line_words(line: PlanLine) -> str:
 
 def list_page(lines: Sequence[PlanLine], entries: Sequence[object]) -> str:
     """Return the list as text."""
-    told = [list_heads().plain.rstrip(), *(row.content.plain.rstrip() for row in list_rows(lines, entries))]
+    rows = list_rows(lines, entries, _ALL_FROM)
+    told = [list_heads(_ALL_FROM).plain.rstrip(), *(row.content.plain.rstrip() for row in rows)]
     return "\n".join(told) + "\n"
 
 
-def _content(line: PlanLine) -> Content:
+def _heads(cells: int) -> tuple[str, ...]:
+    """Name the columns of figures that there is room for."""
+    counted = tuple(str(standing) for standing in _COUNTED)
+    return ("rows", *counted) if cells >= _ALL_FROM else counted[:_FEW]
+
+
+def _content(line: PlanLine, cells: int) -> Content:
     name = (f"{padded(str(line.kind), _NAME)}{_GAP}", "bold")
     if line.trouble:
         return assembled(name, (f"cannot be made: {line.trouble}", "$caution"))
@@ -108,9 +116,8 @@ def _content(line: PlanLine) -> Content:
         return assembled(name, ("being worked out", "$quiet"))
     if not line.plan.rows:
         return assembled(name, "nothing to prove")
-    figures = [padded(str(len(line.plan.rows)), _cells("rows"), right=True)]
-    figures += [padded(str(line.counts[one]), _cells(str(one)), right=True) for one in _COUNTED]
-    return assembled(name, _GAP.join(figures))
+    counted = {"rows": len(line.plan.rows), **{str(one): line.counts[one] for one in _COUNTED}}
+    return assembled(name, _GAP.join(padded(str(counted[head]), _cells(head), right=True) for head in _heads(cells)))
 
 
 def _cells(head: str) -> int:

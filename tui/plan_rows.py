@@ -24,7 +24,7 @@ UNWRITTEN = "unwritten"
 _GAP = "  "
 _EXPECT, _READ, _VERDICT = 8, 9, 11
 _LIMIT, _LONG_VERDICT, _PLACE = 17, 19, 14
-_LIMIT_FROM, _PLACE_FROM = 86, 110
+_EXPECT_FROM, _LIMIT_FROM, _PLACE_FROM = 46, 86, 110
 _SIGNS = {
     Standing.OPEN: "○",
     Standing.GOOD: "●",
@@ -140,6 +140,10 @@ class _Columns:
     cells: int
 
     @property
+    def expect(self) -> int:
+        return _EXPECT if self.cells >= _EXPECT_FROM else 0
+
+    @property
     def limit(self) -> int:
         return _LIMIT if self.cells >= _LIMIT_FROM else 0
 
@@ -153,7 +157,7 @@ class _Columns:
 
     @property
     def what(self) -> int:
-        others = [one for one in (self.place, _EXPECT, self.limit, _READ, self.verdict) if one]
+        others = [one for one in (self.place, self.expect, self.limit, _READ, self.verdict) if one]
         return max(self.cells - 2 - sum(others) - len(_GAP) * len(others), 4)
 
 
@@ -170,7 +174,7 @@ def _joined(
 ) -> Content:
     parts = [padded(what, columns.what)]
     parts += [padded(place, columns.place)] if columns.place else []
-    parts += [padded(expect, _EXPECT, right=True)]
+    parts += [padded(expect, columns.expect, right=True)] if columns.expect else []
     parts += [padded(good, columns.limit)] if columns.limit else []
     parts += [padded(read, _READ, right=True)]
     return assembled((sign, style), _GAP.join(parts), _GAP, (padded(verdict, columns.verdict), style))

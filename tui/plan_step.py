@@ -150,10 +150,12 @@ def _source(source: str) -> str:
 
 
 def _open(harness: Harness, row: PlanRow) -> str:
-    """Say what is taken apart for it beyond what its sentences say."""
-    return "" if row.before or not row.opens else f"{opens_words(harness, row)}: until then it cannot fail"
+    """Say what is taken apart for it: of a row that cannot fail as it stands always, else unless its sentences do."""
+    if not row.opens or (row.tells and row.before):
+        return ""
+    return f"{opens_words(harness, row)}: until then it cannot fail"
 
 
 def _blind(row: PlanRow) -> str:
     """Say why a row cannot fail."""
-    return "" if row.tells else f"it cannot fail: {row.blind}"
+    return "" if row.tells else f"it cannot fail as it stands: {row.blind}"

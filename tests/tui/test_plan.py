@@ -74,7 +74,8 @@ async def test_a_row_that_cannot_fail_says_so_and_stays_unproven(tmp_path: Path)
         await pilot.pause()
         shown = screen_text(app)
         assert "cannot fail" in next(line for line in shown.splitlines() if "› " in line)
-        assert "it cannot fail: P1 stands beside it." in shown
+        assert "it cannot fail as it stands: P1 stands beside it." in shown
+        assert "horn P1: until then it cannot fail" in shown
         await type_in(app, pilot, "0.2")
         assert standings(app) == {"W5": Standing.UNPROVEN}
 

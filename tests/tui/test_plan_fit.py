@@ -42,6 +42,13 @@ def test_the_caution_is_cut_only_where_cut_lines_do_not_do() -> None:
     assert caution.endswith("… a: all of it")
 
 
+def test_in_a_tiny_window_the_probes_and_what_to_expect_are_left() -> None:
+    """In five lines: the caution, the key for all, both probes and what to expect."""
+    step = fitted(STEP, 38, 5)
+    assert [name for name, _ in step.lines] == ["all", "red", "black", "expect"]
+    assert least_height(step, 38) == 5
+
+
 def test_a_short_caution_is_never_cut() -> None:
     """What takes one line anyhow stays whole; of several the key for all of them is named."""
     short = TraceStep("", ("Rings off.",), ())

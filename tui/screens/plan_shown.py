@@ -36,6 +36,7 @@ WORKING_OUT = "The plan is being worked out."
 ALL_ANSWERED = "Every row has an answer."
 _ROWS_LEAST = 3
 _DID_LINES = 3
+_TINY_UNDER = 18
 _AT_A_KEY = frozenset({Measure.VOLTS, Measure.MILLIVOLTS, Measure.AMPS, Measure.LAMP})
 
 
@@ -243,7 +244,12 @@ class PlanShown(MeasuredScreen):
         did = self.query_one("#did", Static)
         words = self.did_words()
         did.display = bool(words)
-        did.update(at_most(words, self.size.width - 2, _DID_LINES - self.has_class("-short")))
+        did.update(at_most(words, self.size.width - 2, self._did_lines()))
+
+    def _did_lines(self) -> int:
+        if self.size.height < _TINY_UNDER:
+            return 1
+        return _DID_LINES - self.has_class("-short")
 
     def did_words(self) -> str:
         """Return the verdict of the row that is told of, with why; nothing where it has none."""

@@ -51,7 +51,7 @@ class PlansScreen(MeasuredScreen):
         """Return the sentence, the heads, the list, and what the marked plan proves."""
         yield Static(id="unkept")
         yield Static(plain(Place.PLANS.value), id="lead", classes="lead")
-        yield Static(list_heads(), id="heads", classes="heads")
+        yield Static(id="heads", classes="heads")
         yield RowList(id="plans")
         yield Static(id="detail", classes="told")
 
@@ -93,8 +93,14 @@ class PlansScreen(MeasuredScreen):
 
     def show_list(self) -> None:
         """Show the list as far as it is known."""
-        self.query_one(RowList).show(list_rows(self.lines, self.keeper.entries))
+        rows = self.query_one(RowList)
+        self.query_one("#heads", Static).update(list_heads(rows.room))
+        rows.show(list_rows(self.lines, self.keeper.entries, rows.room))
         self.show_detail()
+
+    def on_resize(self) -> None:
+        """Fit the columns to the width."""
+        self.call_after_refresh(self.show_list)
 
     def on_row_list_marked(self) -> None:
         """Follow the mark."""
