@@ -18,10 +18,13 @@ class Page:
         What it is, in words that make a file name: ``walk fuel pump``.
     text
         The lines.
+    suffix
+        Of the file that it is written to.
     """
 
     name: str
     text: str
+    suffix: str = ".txt"
 
 
 def write_page(page: Page, harness: Path | None) -> Path:
@@ -38,7 +41,7 @@ def write_page(page: Page, harness: Path | None) -> Path:
     with contextlib.suppress(FileNotFoundError):
         directories.append(Path.cwd())
     try:
-        return write_new([*directories, state_directory()], file_name(page.name, ".txt"), page.text)
+        return write_new([*directories, state_directory()], file_name(page.name, page.suffix), page.text)
     except OSError as error:
         raise FusewalkError(
             "The page cannot be written.", str(error), "Press c to send it to the terminal instead."

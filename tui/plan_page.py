@@ -15,4 +15,4 @@ from tui.pages import Page
 def plan_page(harness: Harness, plan: Plan, entries: Iterable[Entry]) -> Page:
     """Return a plan with its answers as Markdown."""
     state = f" {plan.state}" if plan.state is not None else ""
-    return Page(f"{plan.kind}{state}", f"{plan_markdown(plan_sheet(harness, plan, entries))}\n")
+    return Page(f"{plan.kind}{state}", f"{plan_markdown(plan_sheet(harness, plan, entries))}\n", ".md")

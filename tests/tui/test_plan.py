@@ -276,6 +276,6 @@ async def test_the_plan_is_written_with_its_answers(tmp_path: Path) -> None:
         await type_in(app, pilot, "0.31")
         await pilot.press("w")
         await pilot.pause()
-        written_to = next(path.parent.glob("continuity*"))
+        written_to = next(path.parent.glob("continuity*.md"))
         assert "0.31 Ω" in written_to.read_text(encoding="utf-8")
         assert "Written to" in screen_text(app)
