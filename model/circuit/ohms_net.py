@@ -17,10 +17,10 @@ from scipy.sparse.linalg import splu
 
 from model.circuit.arrays import FloatArray, IntArray
 from model.circuit.build_parts import build_netlist
-from model.circuit.condition import OUT, Condition, require_point
+from model.circuit.condition import OUT, Condition
 from model.circuit.faults import part_of_site
-from model.circuit.movers import closed_branches
-from model.circuit.relax import COLD_SHARE, Circuit
+from model.circuit.netlist import Netlist
+from model.circuit.relax import COLD_SHARE
 from model.harness.harness import Harness
 
 OPEN_OHMS = 50e6
@@ -71,7 +71,7 @@ class OhmsNet:
             return 0.0
         if self._island[one] != self._island[other]:
             return math.inf
-        return _shown(self._drop(one, other, *self._spread(one, other)))
+        return as_shown(self._drop(one, other, *self._spread(one, other)))
 
     def broken_ohms(self, red: str, black: str, sites: frozenset[str]) -> float:
         """Give the ohms between two points with what stands at some sites broken."""
@@ -109,7 +109,7 @@ class OhmsNet:
         pushed = vectors.T @ (through * root)
         if (values < _NEARLY_ALL).any():
             return self._leave(~np.isin(np.arange(len(self.one)), gone)).ohms_between(one, other)
-        return _shown(self._drop(one, other, *spread) + float((pushed**2 / values).sum()))
+        return as_shown(self._drop(one, other, *spread) + float((pushed**2 / values).sum()))
 
     def without(self, parts: frozenset[str]) -> OhmsNet:
         """Give the same network with everything of some parts, or wires, taken out."""
@@ -280,35 +280,36 @@ def ohms_net(harness: Harness, condition: Condition) -> OhmsNet:
     for supply in (*harness.batteries, *harness.chargers):
         condition = condition.with_setting(supply.id, OUT)
     net = build_netlist(harness, condition)
-    circuit = Circuit(net)
-    states = tuple(False for _ in net.movers)
-    carries = closed_branches(circuit, states, np.ones(len(net.one), dtype=bool)) & circuit.conducts
-    carries[circuit.line_branch] = False
-    siemens = circuit.siemens.copy()
-    siemens[circuit.lamp_branch] = circuit.lamp_siemens / COLD_SHARE
-    places = np.flatnonzero(carries & (circuit.ends[0] != circuit.ends[1])).tolist()
+    one, other = np.array(net.one, dtype=np.int64), np.array(net.other, dtype=np.int64)
+    siemens = cold_siemens(net)
+    places = np.flatnonzero((siemens > 0.0) & (one != other)).tolist()
     sites = tuple(net.sites[place] for place in places)
     return OhmsNet(
         dict(net.index),
         len(net.names),
-        circuit.ends[0][places],
-        circuit.ends[1][places],
+        one[places],
+        other[places],
         siemens[places],
         tuple(part_of_site(site) for site in sites),
         sites,
     )
 
 
-def point_node(net: OhmsNet, harness: Harness, point: str) -> int:
-    """Give the node of a point; the ``in`` of a fuse on a busbar is the busbar.
+def cold_siemens(net: Netlist) -> FloatArray:
+    """Give the conductance in siemens that a meter on ohms finds in each branch of a netlist, shape (branches,).
 
-    Raises
-    ------
-    ArgumentError
-        Where there is no such point.
+    Filaments are cold; leds, electronics, diodes and whatever a relay, driver or inverter has to close are 0.
     """
-    return net.index[require_point(harness, point).name]
+    siemens: FloatArray = 1.0 / np.array(net.ohms)
+    for lamp in net.lamps:
+        siemens[lamp.branch] /= COLD_SHARE
+    for line in net.lines:
+        siemens[line.branch] = 0.0
+    for mover in net.movers:
+        siemens[list(mover.closes)] = 0.0
+    return siemens
 
 
-def _shown(ohms: float) -> float:
-    return math.inf if ohms > OPEN_OHMS else max(ohms, 0.0)
+def as_shown(ohms: float) -> float:
+    """Give ohms as a meter shows them: infinite from 50 MΩ on, never below zero."""
+    return math.inf if ohms >= OPEN_OHMS else max(ohms, 0.0)

@@ -22,14 +22,11 @@ from model.circuit.condition import OUT, Condition, switch_position
 from model.circuit.elimination import Elimination
 from model.circuit.faults import Fault, FaultKind, part_of_site
 from model.circuit.netlist import Netlist
-from model.circuit.relax import COLD_SHARE
+from model.circuit.ohms_net import as_shown, cold_siemens
 from model.circuit.solver import Core, islands
 from model.harness.harness import Harness
 from model.harness.parts import Switch
 from model.harness.points import contacts, resolve_point, switch_contacts
-
-OPEN_FROM_OHMS = 50e6
-"""From here on a meter shows open."""
 
 _MOST_TOLERANCE = 0.95
 _CIRCUITS_KEPT = 60
@@ -86,14 +83,7 @@ class ColdLoom:
     def _cold_siemens(self) -> tuple[FloatArray, FloatArray]:
         """Give the conductance of each branch in siemens, and the most that its tolerance lets it have."""
         net: Netlist = self.net
-        siemens = 1.0 / np.array(net.ohms)
-        for lamp in net.lamps:
-            siemens[lamp.branch] /= COLD_SHARE
-        for line in net.lines:
-            siemens[line.branch] = 0.0
-        for mover in net.movers:
-            for branch in mover.closes:
-                siemens[branch] = 0.0
+        siemens = cold_siemens(net)
         share = {site: min(site_tolerance(self.harness, site), _MOST_TOLERANCE) for site in set(net.sites) if site}
         return siemens, siemens / (1.0 - np.array([share.get(site, 0.0) for site in net.sites]))
 
@@ -191,7 +181,7 @@ class ColdCircuit:
         """
         if self.island[red] != self.island[black]:
             return math.inf
-        return _as_shown(self._across(self._between(red, black, least), red, black))
+        return as_shown(self._across(self._between(red, black, least), red, black))
 
     def ohms_with(self, red: int, black: int, joined: tuple[int, int], ohms: float = TOUCH_OHMS) -> float:
         """Give the ohms between two nodes with a resistance laid between two others.
@@ -209,10 +199,10 @@ class ColdCircuit:
             if not across:
                 return self.ohms(red, black)
             there = self._between(one, other, least=False)
-            return _as_shown(self._across(whole, red, black) - across**2 / (self._across(there, one, other) + ohms))
+            return as_shown(self._across(whole, red, black) - across**2 / (self._across(there, one, other) + ohms))
         if island[one] != island[red]:
             one, other = other, one
-        return _as_shown(self.ohms(red, one) + ohms + self.ohms(other, black))
+        return as_shown(self.ohms(red, one) + ohms + self.ohms(other, black))
 
     def amps(self, red: int, black: int) -> FloatArray:
         """Give the share of a current from red to black that each branch carries, shape (branches,), without sign."""
@@ -252,10 +242,6 @@ class ColdCircuit:
 
             self._solvers[least] = volts_for
         return self._solvers[least]
-
-
-def _as_shown(ohms: float) -> float:
-    return math.inf if ohms >= OPEN_FROM_OHMS else max(ohms, 0.0)
 
 
 Settings = tuple[tuple[str, str], ...]
