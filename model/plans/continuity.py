@@ -108,7 +108,8 @@ def _ordered(harness: Harness, state: LoomState) -> tuple[_Scene, tuple[LeftOut,
     told = {key: search.of(run, out_at_first(run), _amps(harness, run)) for key, run in named.items()}
     apart = {} if state is LoomState.MATED else {f"{one.black} open": one for one in must_be_apart(harness, net, wires)}
     tasks = [_run_task(harness, key, run, told[key]) for key, run in named.items()]
-    tasks += [Task(key, (_place_name(harness, one.black),)) for key, one in apart.items()]
+    for key, one in apart.items():
+        tasks.append(Task(key, (_place_name(harness, one.black),), far=_place_name(harness, one.others[0])))
     ends = _ends_taken_off(harness, tasks)
     scene = _Scene(harness, net, state, named, told, apart, ends)
     return scene, left_out, in_order(tasks, _place_of(harness, ends))

@@ -21,12 +21,15 @@ class Task:
         Parts that have to be apart for it.
     mated
         Parts that have to be together for it.
+    far
+        Where its other probe goes, where that is none of its places.
     """
 
     key: str
     places: tuple[str, ...]
     needs: frozenset[str] = frozenset()
     mated: frozenset[str] = frozenset()
+    far: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +146,7 @@ class _Tour:
         """Put rows with the same other end one behind the other."""
 
         def other(task: Task) -> tuple[bool, str]:
-            far = next((name for name in task.places if name != place), place)
+            far = next((name for name in task.places if name != place), task.far or place)
             return far != place, far
 
         return sorted(tasks, key=other)
