@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from model.caution_words import GENERAL_CAUTIONS, CautionKind
+from model.caution_words import CAUTIONS, GENERAL_CAUTIONS, CautionKind
 from model.cautions import cautions_for
 from model.circuit.condition import APART, OFF, OUT, Condition
 from model.circuit.frame import wire_ohms
@@ -40,6 +40,7 @@ strand; judgement."""
 HEAVY_AMPS = 5.0
 
 _RANKS: dict[type, float] = {Fuse: 0.3, Relay: 0.3, Connector: 1.0, Wire: 5.0}
+_SAID_ONCE = frozenset({CautionKind.BATTERY_ORDER, CautionKind.METER_ONLY})
 _STAYS = (Battery, Charger, GroundPoint, Joint)
 
 
@@ -86,7 +87,7 @@ def continuity_plan(harness: Harness, state: LoomState = LoomState.APART) -> Pla
         tuple(rows),
         state,
         about=_about(state, rows),
-        cautions=tuple(caution.text for caution in GENERAL_CAUTIONS),
+        cautions=tuple(caution.text for caution in (CAUTIONS[CautionKind.BATTERY_ORDER], *GENERAL_CAUTIONS)),
         left_out=tuple(f"{clean(one.wire_id)}: {one.why}" for one in left_out),
         undetected=_undetected(scene, rows),
     )
@@ -231,9 +232,9 @@ def _whole_and_broken(scene: _Scene, run: Run, opened: Iterable[str]) -> tuple[f
 
 
 def _cautions(scene: _Scene, points: Iterable[str], condition: Condition) -> tuple[str, ...]:
-    """Give the cautions of a row; that electronics take no ohms is not among them, since they are unplugged."""
+    """Give the cautions of a row beyond those of the plan; electronics are unplugged, so that ohms do them no harm."""
     found = cautions_for(scene.harness, points, _dead(scene, condition))
-    return tuple(caution.text for caution in found if caution.kind is not CautionKind.METER_ONLY)
+    return tuple(caution.text for caution in found if caution.kind not in _SAID_ONCE)
 
 
 def _dead(scene: _Scene, condition: Condition) -> Condition:

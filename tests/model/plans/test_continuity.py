@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from model.caution_words import CAUTIONS, CautionKind
 from model.circuit.condition import OUT, Condition
 from model.circuit.faults import Fault, FaultKind
 from model.circuit.meter import read_ohms
@@ -256,3 +257,13 @@ def test_wire_with_two_free_ends_is_proven(state: LoomState) -> None:
     (row,) = [row for row in continuity_plan(read_harness_text(text, "bare"), state).rows if row.covers == ("W1",)]
     assert {row.red, row.black} == {"W1.a", "W1.b"}
     assert row.expect == pytest.approx(2 * 0.0195 + 0.001)
+
+
+def test_cautions_stand_before_the_rows() -> None:
+    """In which order the clamps come off is said once, before all rows; what a place asks for stands at its rows."""
+    found = plan("trail_buggy", LoomState.APART)
+    order = CAUTIONS[CautionKind.BATTERY_ORDER].text
+    assert order in found.cautions
+    assert not any(order in row.cautions for row in found.rows)
+    hot = CAUTIONS[CautionKind.HOT_PLACE].text
+    assert any(hot in row.cautions for row in found.rows)
