@@ -237,7 +237,10 @@ COMMANDS: tuple[Command, ...] = (
         "plans", ("v",), "plans", "", "", frozenset({Place.LOADS}), search="prove the loom, plan by plan",
     ),
     Command("explain_plan", ("question_mark",), "app.explain", "help", "", _PLANNED),
-    Command("open_plan", ("enter",), "open_marked", "open", "opens what is marked", frozenset({Place.PLANS})),
+    Command(
+        "open_plan", ("enter",), "open_marked", "open", "opens what is marked; r: the record of what was measured",
+        frozenset({Place.PLANS}),
+    ),
     Command("loom", ("space", "right"), "turn_loom(1)", "state of loom", _STATES, frozenset({Place.PLANS})),
     Command("loom_back", ("left",), "turn_loom(-1)", "", "", frozenset({Place.PLANS})),
     Command(
@@ -254,7 +257,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("row_cautions", ("a",), "cautions", "", "", frozenset({Place.PLAN})),
     Command("about", ("o",), "about", "", "", frozenset({Place.PLAN})),
     Command("who", ("i",), "who", "", _WHO, frozenset({Place.PLAN})),
-    Command("record", ("r",), "record", "", "", frozenset({Place.PLAN})),
+    Command("record", ("r",), "record", "", "", frozenset({Place.PLANS, Place.PLAN})),
     Command("write_plan", ("w",), "write", "", _PAPER, frozenset({Place.PLAN})),
     Command("write_planned", ("w",), "write", "write", _WRITES, _PLANNED - {Place.PLAN}),
     Command("copy_planned", ("c",), "copy", "", "", _PLANNED),

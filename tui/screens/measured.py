@@ -9,7 +9,6 @@ from typing import ClassVar
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from model.words import plural
 from tui.plan_keeper import PlanKeeper, record_words
 from tui.screens.dialog import QuestionDialog
 from tui.screens.frame import Framed
@@ -62,6 +61,12 @@ class MeasuredScreen(Framed[None]):
         unkept.display = bool(words)
         unkept.update(assembled(words))
 
+    def action_record(self) -> None:
+        """Show everything that was measured."""
+        from tui.screens.plan_record import RecordScreen
+
+        self.app.push_screen(RecordScreen(self.keeper, self.facts.vehicle))
+
     def action_quit(self) -> None:
         """Quit; answers that are not written are asked about first."""
         self.ask_unwritten("Quit?", "quit", self.fusewalk.action_leave)
@@ -70,8 +75,7 @@ class MeasuredScreen(Framed[None]):
         """Go on with something that gives up what is not written, asked about first where there is such a thing."""
         if self.keeper.unwritten:
             self.keeper.write()
-        waiting = len(self.keeper.unwritten)
-        if not waiting:
+        if not self.keeper.unwritten:
             go()
             return
 
@@ -82,7 +86,7 @@ class MeasuredScreen(Framed[None]):
                 self.show_trouble()
 
         question = (
-            f"{plural(waiting, 'answer')} could not be written. {record_words(self.keeper)} "
+            f"{record_words(self.keeper)} "
             f"What is left is printed when the program ends, to be put into the record by hand."
         )
         self.app.push_screen(QuestionDialog(title, question, does, "go on here"), answer)

@@ -232,12 +232,6 @@ class PlanScreen(PlanShown):
             who = ", ".join(word for word in (measuring.who, measuring.meter) if word) or "nobody named"
             self.say(f"From now on measured by: {who}.")
 
-    def action_record(self) -> None:
-        """Show everything that was measured."""
-        from tui.screens.plan_record import RecordScreen
-
-        self.app.push_screen(RecordScreen(self.keeper, self.facts.vehicle))
-
     def page(self) -> Page | None:
         """Return the plan with its answers as Markdown."""
         if self.plan is None:

@@ -140,9 +140,7 @@ class PlansScreen(MeasuredScreen):
         """Open the marked plan, or the record."""
         kind = self.marked_kind()
         if kind is None:
-            from tui.screens.plan_record import RecordScreen
-
-            self.app.push_screen(RecordScreen(self.keeper, self.facts.vehicle))
+            self.action_record()
             return
         from tui.screens.plan import PlanScreen
 
