@@ -10,6 +10,7 @@ from model.circuit.condition import IN, OUT, Condition
 from model.circuit.faults import part_of_site
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Fuse
+from model.plans.chargers_off import chargers_off_words
 from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_fitted import fitted_rows
 from model.plans.insulation_groups import Ground, Group
@@ -157,6 +158,7 @@ def _about(harness: Harness) -> tuple[str, ...]:
     return (
         f"Proves that no feed has a way to ground that it should not have, before the battery goes on: clamps off, "
         f"everything plugged in, switches at rest{without_key}, every fuse out.",
+        *chargers_off_words(harness),
         f"Zero the leads first. Open means {ohms_text(open_group.low or 0.0)} or more, with every fuse out "
         f"{ohms_text(main.low or 0.0)} or more ({main.source}).",
         "Grounds and ground-side wires are the body's own metal: a touch there changes nothing and is not looked for.",
