@@ -11,6 +11,7 @@ from model.circuit.faults import Fault
 from model.circuit.survey import DEAD_SHARE, LoadState, Survey
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
+from model.harness.parts import Fuse
 from model.harness.records import Wire
 from model.plans.judging import Taken
 from model.plans.plan import LoomState, Measure, PlanRow
@@ -76,7 +77,7 @@ def trace_of_row(
     CircuitError
         Where the loom cannot be solved as it is.
     """
-    found = _powered(bench, row, taken) if row.measure in _POWERED else _unpowered(bench, walk_of, row, taken)
+    found = _powered(bench, walk_of, row, taken) if row.measure in _POWERED else _unpowered(bench, walk_of, row, taken)
     if isinstance(found, NoTrace):
         return found
     if taken.value is None:
@@ -90,17 +91,43 @@ def trace_of_row(
 _POWERED = frozenset({Measure.VOLTS, Measure.AMPS, Measure.LAMP, Measure.SEEN})
 
 
-def _powered(bench: Bench, row: PlanRow, taken: Taken) -> Complaint | NoTrace:
+def _powered(bench: Bench, walk_of: WalkOf, row: PlanRow, taken: Taken) -> Complaint | NoTrace:
     """Find what is complained of where the reading was taken with power on."""
+    if row.measure in (Measure.LAMP, Measure.AMPS) and _is_over(row, taken):
+        return _drawing_too_much(bench.harness, walk_of, row)
     survey = bench.survey(row.condition)
-    names = list(_loads_of(bench.harness, row))
-    if not names:
-        return NoTrace("This row is of no one load: mark the load that fails in the list of loads, and press t there.")
+    own = list(_loads_of(bench.harness, row))
+    names = own or [element.name for element in _behind(bench.harness, walk_of, row)]
     asked = next((name for name in names if survey.loads[name].state is LoadState.WORKS), None)
-    if asked is None:
-        return Complaint((names[0],), Symptom.STAYS_ON, LoomAge.NEW, row.condition)
-    symptom = Symptom.DEAD if _share_left(survey, asked, row, taken) < DEAD_SHARE else Symptom.WEAK
-    return Complaint((asked,), symptom, LoomAge.NEW, row.condition)
+    if asked is not None:
+        symptom = Symptom.DEAD if _share_left(survey, asked, row, taken) < DEAD_SHARE else Symptom.WEAK
+        return Complaint((asked,), symptom, LoomAge.NEW, row.condition)
+    if own:
+        return Complaint((own[0],), Symptom.STAYS_ON, LoomAge.NEW, row.condition)
+    return NoTrace("This row is of no one load: mark the load that fails in the list of loads, and press t there.")
+
+
+def _drawing_too_much(harness: Harness, walk_of: WalkOf, row: PlanRow) -> Complaint | NoTrace:
+    """Complain of the fuse that a row is about where more flows than should: it is short behind it."""
+    fuse = next((name for name in row.covers if isinstance(harness.parts.get(name), Fuse)), "")
+    load = next(_behind(harness, walk_of, row), None)
+    if not fuse or load is None:
+        return NoTrace("More flows than should: take the loads off one after the other, and read again after each.")
+    return Complaint((load.name,), Symptom.BLOWS_FUSE, LoomAge.NEW, fuse=fuse)
+
+
+def _behind(harness: Harness, walk_of: WalkOf, row: PlanRow) -> Iterator[Element]:
+    """Give the loads on whose walk something lies that a row covers, the nearest to the last of it first."""
+    for site in reversed(row.covers):
+        found = [(_distance(walk, site), element) for element, walk in _walks(harness, walk_of, site)]
+        for distance, element in sorted(found, key=lambda one: one[0]):
+            if distance < _FAR:
+                yield element
+
+
+def _is_over(row: PlanRow, taken: Taken) -> bool:
+    limit = row.limit
+    return limit is not None and limit.high is not None and taken.value is not None and taken.value > limit.high
 
 
 def _share_left(survey: Survey, name: str, row: PlanRow, taken: Taken) -> float:

@@ -70,4 +70,4 @@ async def test_where_no_load_shows_it_no_trace_opens(tmp_path: Path, monkeypatch
         await until(pilot, lambda: isinstance(app.screen, MessageDialog), 3000)
         await pilot.pause()
         assert "No trace helps here." in screen_text(app)
-        assert "This row is of no one load" in screen_text(app)
+        assert "More flows than should" in screen_text(app)

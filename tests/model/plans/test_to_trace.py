@@ -136,6 +136,29 @@ def test_volts_with_power_on_name_their_own_load() -> None:
     assert stays.complaint.symptom is Symptom.STAYS_ON
 
 
+def test_what_draws_too_much_blows_its_fuse_and_too_little_names_the_load_behind() -> None:
+    """A lamp in series bright behind F1 is a short there; 0.1 A of 4.9 at F1 is a dead load behind it."""
+    on = Condition(LAMPS.key_names[0], (("S1", "on"),))
+    lamp = PlanRow(
+        "F1 off", "F1 in", "", Measure.LAMP, on, "G1.+", expect=0.0, limit=Limit(None, 0.01, "", SourceKind.JUDGEMENT),
+        covers=("F1",),
+    )  # fmt: skip
+    short = found(traced(lamp, Taken(12.0), None))
+    assert (short.complaint.symptom, short.complaint.fuse) == (Symptom.BLOWS_FUSE, "F1")
+    assert short.also is None
+    amps = PlanRow(
+        "F1 amps", "F1", "", Measure.AMPS, on, expect=4.9, limit=Limit(4.0, 6.0, "", SourceKind.JUDGEMENT),
+        covers=("F1",),
+    )  # fmt: skip
+    little = found(traced(amps, Taken(0.1), None))
+    assert little.complaint.symptom is Symptom.DEAD
+    assert little.complaint.loads[0] in {"E1:load", "E2:load"}
+    assert little.also is not None
+    assert little.also.check.part == "F1"
+    bare = PlanRow("bare", "G1", "", Measure.LAMP, on, "G1.+", expect=0.0, limit=lamp.limit)
+    assert isinstance(traced(bare, Taken(12.0), None), NoTrace)
+
+
 def test_what_was_only_said_is_a_complaint_without_a_reading() -> None:
     """A row that was said to be bad leads to its load; nothing is weighed, and a row of no load says so."""
     rest = Condition(LAMPS.key_names[0])
