@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 from tui.text import CUT, assembled, fit
 from tui.trace_layout import NAME_CELLS, Named, TraceStep, caution_lines, named_lines
@@ -14,6 +15,7 @@ _WHOLE = " a"
 _ANY_ROOM = 1000
 _CAPS = (4, 3, 2)
 _LEAST_CAPS = (3, 2, 1)
+_CUT_ORDER = ("first", "set", "place", "open", "blind", "do", "with", "expect", "red", "black")
 _MORE: Named = ("all", "a shows the whole step")
 _NEEDED_LEAST = ("with", "place", "set", "first", "do", "open", "blind")
 
@@ -24,9 +26,12 @@ def fitted(step: TraceStep, cells: int, height: int) -> TraceStep:
     What is long is cut first; where that does not do, the caution is said in one line; in a window so small that even
     this is too much only the caution, the probes and what to expect are left, with the key that shows all.
     """
-    for one, caps in ((step, (None, *_CAPS)), (briefly_cautioned(step, cells), _LEAST_CAPS)):
-        for cap in caps:
-            shorter = one if cap is None else replace(one, lines=tuple(_capped(line, cells, cap) for line in one.lines))
+    shorter = step
+    for one, caps in ((step, _CAPS), (briefly_cautioned(step, cells), _LEAST_CAPS)):
+        shorter = one
+        for cap, name in [(0, ""), *product(caps, _CUT_ORDER)]:
+            lines = tuple(_capped(line, cells, cap) if line[0] == name else line for line in shorter.lines)
+            shorter = replace(shorter, lines=lines)
             if least_height(shorter, cells) <= height:
                 return shorter
     for count in range(1, len(_NEEDED_LEAST) + 1):
