@@ -21,12 +21,13 @@ from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.harness.supply import wire_length_m, wire_size
 from model.harness.wire_words import size_words
 from model.plans.exchanged import undetected_exchanges
+from model.plans.grave import grave_words, reach_grave
 from model.plans.limits import as_limit, limit_of
 from model.plans.loom_state import about_state, state_condition, state_net
 from model.plans.near_nets import Apart, must_be_apart
 from model.plans.plan import Limit, LoomState, Measure, Plan, PlanKind, PlanRow
 from model.plans.runs import LeftOut, Run, contact_runs, wire_runs
-from model.plans.telling import Search, Telling, millivolts_limit, millivolts_tell, ohms_limit, ohms_tell
+from model.plans.telling import Search, Telling, heavy_ohms, millivolts_limit, millivolts_tell, ohms_limit, ohms_tell
 from model.plans.tour import Effort, Step, Task, effort_of, in_order
 from model.tables import SourceKind
 from model.tracing.names import id_and_label, wire_code, wire_name
@@ -86,7 +87,7 @@ def continuity_plan(harness: Harness, state: LoomState = LoomState.APART) -> Pla
         harness.build.revision,
         tuple(rows),
         state,
-        about=_about(state, rows),
+        about=(*_about(state, rows), *grave_words(harness)),
         cautions=tuple(caution.text for caution in (CAUTIONS[CautionKind.BATTERY_ORDER], *GENERAL_CAUTIONS)),
         left_out=tuple(f"{clean(one.wire_id)}: {one.why}" for one in left_out),
         undetected=_undetected(scene, rows),
@@ -101,8 +102,8 @@ def continuity_effort(harness: Harness, state: LoomState = LoomState.APART) -> E
 
 def _ordered(harness: Harness, state: LoomState) -> tuple[_Scene, tuple[LeftOut, ...], tuple[Step, ...]]:
     net = state_net(harness, state)
-    wires, left_out = wire_runs(harness)
-    runs = wires if state is not LoomState.MATED else (*wires, *contact_runs(harness))
+    wires, left_out = _measured(harness, state)
+    runs = wires if state is not LoomState.MATED else (*wires, *_unless_grave(harness, state, contact_runs(harness))[0])
     named = {" ".join(run.own): run for run in runs}
     search = Search(net, _rank(harness, state))
     out_at_first = _modules_reached(harness, state)
@@ -114,6 +115,22 @@ def _ordered(harness: Harness, state: LoomState) -> tuple[_Scene, tuple[LeftOut,
     ends = _ends_taken_off(harness, tasks)
     scene = _Scene(harness, net, state, named, told, apart, ends)
     return scene, left_out, in_order(tasks, _place_of(harness, ends))
+
+
+def _measured(harness: Harness, state: LoomState) -> tuple[tuple[Run, ...], tuple[LeftOut, ...]]:
+    runs, left_out = wire_runs(harness)
+    kept, refused = _unless_grave(harness, state, runs)
+    return kept, (*left_out, *refused)
+
+
+def _unless_grave(
+    harness: Harness, state: LoomState, runs: Iterable[Run]
+) -> tuple[tuple[Run, ...], tuple[LeftOut, ...]]:
+    """Part the runs that may be measured from the wires of those that would reach what nobody may probe."""
+    why = reach_grave(harness, state)
+    told = [(run, why(run)) for run in runs]
+    refused = [LeftOut(site, reason) for run, reason in told if reason for site in run.own]
+    return tuple(run for run, reason in told if not reason), tuple(refused)
 
 
 def _ends_taken_off(harness: Harness, tasks: Iterable[Task]) -> dict[str, str]:
@@ -263,9 +280,13 @@ def _limit(harness: Harness, run: Run, whole_ohms: float, amps: float | None) ->
         return Limit(None, ohms_limit(whole_ohms), source, SourceKind.FROM_MEMORY, made_of)
     high = millivolts_limit(whole_ohms, amps)
     row = limit_of("any cranking path")
-    if high > 1001.0 * amps * (row.high or 0.0) / 100.0:
-        return Limit(None, high, "computed, a quarter more for the cable", SourceKind.JUDGEMENT, made_of)
-    return Limit(None, high, f"{row.source}: 0.20 V in 100 A", row.source_kind, made_of)
+    if high < 999.0 * amps * heavy_ohms():
+        source = "twice what is computed, and the meter's last digits"
+    elif high > 1001.0 * amps * heavy_ohms():
+        source = "computed, a quarter more for the cable"
+    else:
+        source = f"0.20 V in 100 A, as {row.source} asks of starting circuits"
+    return Limit(None, high, source, SourceKind.JUDGEMENT, made_of)
 
 
 def _made_of(harness: Harness, run: Run) -> str:
@@ -314,8 +335,9 @@ def _how(amps: float | None) -> tuple[str, ...]:
     if amps is None:
         return ()
     return (
-        f"An ohmmeter cannot see a cable this thick: drive about {amps:g} A through it with a spare battery and a 55 W "
-        "lamp, clips at its two ends, and read the millivolts between them. A dark lamp and battery volts: it is open.",
+        f"An ohmmeter cannot see a cable this thick. With a spare battery, a fuse in its lead and a 55 W lamp drive "
+        f"about {amps:g} A through it, plus at the red end; the clips outside, the probes on the lugs between them. "
+        "Read the amperes too. A dark lamp and the battery's volts: it is open.",
     )
 
 

@@ -12,6 +12,7 @@ from model.harness.parts import Battery
 from model.harness.points import all_points, terminals_of
 from model.harness.records import Connector
 from model.plans.plan import Measure, PlanRow
+from model.plans.telling import least_millivolts, least_ohms, most_ohms
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,16 +83,20 @@ def shows(net: OhmsNet, rows: Sequence[PlanRow]) -> str:
 
 
 def is_bad(net: OhmsNet, row: PlanRow) -> bool:
-    """Tell whether a row of ohms, millivolts or open readings would be bad in a network that it is read in."""
+    """Tell whether a row of ohms, millivolts or open readings is sure to be bad in a network that it is read in.
+
+    It is where the reading lies over the limit by more than the meter's error.
+    """
     if row.limit is None:
         return False
     gone = _taken(net, row)
     if row.measure is Measure.APART:
         low = row.limit.low or 0.0
-        return any(_read(net, row.black, other, gone) < low for other in row.others)
-    ohms = _read(net, row.red, row.black, gone)
-    value = ohms if row.measure is Measure.OHMS else 1000.0 * ohms * (row.amps or 0.0)
-    return row.limit.high is not None and value > row.limit.high
+        return any(most_ohms(_read(net, row.black, other, gone)) < low for other in row.others)
+    ohms, high = _read(net, row.red, row.black, gone), row.limit.high
+    if high is None:
+        return False
+    return least_ohms(ohms) > high if row.measure is Measure.OHMS else least_millivolts(ohms, row.amps or 0.0) > high
 
 
 def _taken(net: OhmsNet, row: PlanRow) -> tuple[int, ...]:

@@ -11,6 +11,13 @@ from model.plans.row_words import limit_words, value_words
 from model.tables import SourceKind
 from model.words import amps_text
 
+LEADS_OHMS = 0.3
+"""What ohms may read below nothing: the leads, zeroed while they were held badly."""
+LEAST_AMPS_SHARE = 0.1
+LEAST_EXPECTED_SHARE = 0.3
+TELLING_MILLIVOLTS = 1.0
+"""Ten digits of a hand meter's lowest range; this and the shares are judgement."""
+
 
 class Standing(StrEnum):
     """How a row stands."""
@@ -59,8 +66,8 @@ class Verdict:
 def judge(row: PlanRow, taken: Taken) -> Verdict:
     """Judge what was read in a row, or said of it.
 
-    A row that could not have failed is never good: it stays unproven. A reading on the wrong side of a limit is bad
-    all the same.
+    A row that could not have failed is never good: it stays unproven, and so do millivolts where no current can have
+    flowed. A reading on the wrong side of a limit is bad all the same.
     """
     if taken.said is Standing.SKIPPED:
         return Verdict(Standing.SKIPPED, "Skipped: it stays open in the record.")
@@ -74,9 +81,52 @@ def judge(row: PlanRow, taken: Taken) -> Verdict:
         read = f"{read} at {amps_text(taken.amps or row.amps or 0.0)}"
     if limit is None:
         return _unless_blind(row, f"{read}; the row has no limit.")
-    fits = _is_within(taken.value, limit)
-    why = f"{read}, {'within' if fits else 'outside'} {limit_words(row, limit)}. {source_words(limit)}"
-    return _unless_blind(row, why) if fits else Verdict(Standing.BAD, why)
+    is_good = fits(row, taken.value, limit)
+    why = f"{read}, {'within' if is_good else 'outside'} {limit_words(row, limit)}. {source_words(limit)}"
+    if not is_good:
+        return Verdict(Standing.BAD, why)
+    nothing = _nothing_flowed(row, taken)
+    return Verdict(Standing.UNPROVEN, f"{why} {nothing}") if nothing else _unless_blind(row, why)
+
+
+def fits(row: PlanRow, value: float, limit: Limit | None = None) -> bool:
+    """Tell whether a value lies within the limit of its row.
+
+    A row with a high limit alone takes the value without its sign: probes the wrong way round make no broken ground
+    good. Ohms under nothing are volts on the circuit, and never good.
+
+    Parameters
+    ----------
+    limit
+        In place of the row's own.
+    """
+    limit = limit or row.limit
+    if limit is None:
+        return True
+    if math.isnan(value):
+        return False
+    if row.measure in (Measure.OHMS, Measure.APART):
+        if value < -LEADS_OHMS:
+            return False
+    elif limit.low is None:
+        value = abs(value)
+    return (limit.low is None or value >= limit.low) and (limit.high is None or value <= limit.high)
+
+
+def _nothing_flowed(row: PlanRow, taken: Taken) -> str:
+    """Say why millivolts tell nothing: too few amperes flowed, or hardly any millivolts stand where some must."""
+    if row.measure is not Measure.MILLIVOLTS or not row.amps or taken.value is None:
+        return ""
+    amps = row.amps if taken.amps is None else taken.amps
+    if amps < LEAST_AMPS_SHARE * row.amps:
+        return f"So few amperes tell nothing: drive about {amps_text(row.amps)}."
+    expect = (row.expect or 0.0) * amps / row.amps
+    if expect >= TELLING_MILLIVOLTS and abs(taken.value) < LEAST_EXPECTED_SHARE * expect:
+        return (
+            f"It is far too little for {value_words(row, expect)}: no current flowed, or both probes stand on one "
+            "piece of metal. Read it again."
+        )
+    return ""
 
 
 def limit_at(row: PlanRow, amps: float | None) -> Limit | None:
@@ -101,12 +151,6 @@ def source_words(limit: Limit) -> str:
     mark = marks[limit.source_kind]
     said = f"Limit: {limit.source}{'' if mark[2:] == limit.source else mark}."
     return f"{said} Computed from {limit.computed_from}." if limit.computed_from else said
-
-
-def _is_within(value: float, limit: Limit) -> bool:
-    if math.isnan(value):
-        return False
-    return (limit.low is None or value >= limit.low) and (limit.high is None or value <= limit.high)
 
 
 def _unless_blind(row: PlanRow, why: str) -> Verdict:

@@ -155,15 +155,25 @@ def next_open(rows: Sequence[PlanRow], kept: dict[str, Kept], after: str = "") -
 
 
 def as_built_volts(entries: Iterable[Entry], key: str, settings: dict[str, str]) -> dict[tuple[str, str], float]:
-    """Give the volts that plans have read in a key state with just these settings: (red, black) → volts, the last."""
-    found: dict[tuple[str, str], float] = {}
+    """Give the volts that plans have read in a key state with just these settings: (red, black) → volts.
+
+    What was bad on its day, or was taken back, is no measure for later; of several good readings the last counts.
+    """
+    last: dict[tuple[str, str, str], Measured] = {}
     for entry in entries:
-        if not isinstance(entry, Measured) or entry.volts is None or entry.check != Measure.VOLTS:
-            continue
-        if entry.key == key and entry.settings == settings:
-            least, most = entry.span
-            found[entry.red, entry.black] = (least + most) / 2
-    return found
+        if isinstance(entry, TakenBack):
+            last.pop((entry.plan, entry.state, entry.row), None)
+        elif isinstance(entry, Measured):
+            last[entry.plan, entry.state, entry.row] = entry
+    found: dict[tuple[str, str], tuple[datetime, float]] = {}
+    for entry in last.values():
+        is_volts = entry.volts is not None and entry.check == Measure.VOLTS and entry.verdict == Standing.GOOD
+        if is_volts and entry.key == key and entry.settings == settings:
+            before = found.get((entry.red, entry.black))
+            if before is None or entry.when >= before[0]:
+                least, most = entry.span
+                found[entry.red, entry.black] = entry.when, (least + most) / 2
+    return {points: volts for points, (_, volts) in found.items()}
 
 
 def counts(plan: Plan, kept: dict[str, Kept]) -> dict[Standing, int]:

@@ -5,18 +5,23 @@ from __future__ import annotations
 from model.circuit.condition import APART, OUT, Condition
 from model.circuit.ohms_net import OhmsNet, ohms_net
 from model.harness.harness import Harness
+from model.harness.hazards import may_be_probed
 from model.harness.parts import Battery, Charger
-from model.harness.points import terminals_of
+from model.harness.points import points_of, terminals_of
 from model.harness.records import Connector
 from model.plans.plan import LoomState
 
 
 def parts_out(harness: Harness) -> tuple[str, ...]:
-    """Name every part that comes out or apart: all that have terminals, and plugs; the supplies aside."""
+    """Name every part that comes out or apart: all that have terminals, and plugs.
+
+    The supplies have clamps of their own; what has a point that nobody may probe stays plugged.
+    """
     return tuple(
         part.id
         for part in harness.each_part()
-        if isinstance(part, Connector) or (terminals_of(part) and not isinstance(part, Battery | Charger))
+        if (isinstance(part, Connector) or (terminals_of(part) and not isinstance(part, Battery | Charger)))
+        and not any(may_be_probed(harness, point.name) for point in points_of(part))
     )
 
 

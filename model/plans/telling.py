@@ -27,10 +27,11 @@ def millivolts_limit(whole_ohms: float, amps: float) -> float:
 
     Notes
     -----
-    0.20 V in 100 A (US Army TM 10-3930-671-24, p. F-303); where the cable by its length has more than that already,
-    25 % over what is computed.
+    Twice what is computed, and no more than 0.20 V in 100 A (US Army TM 10-3930-671-24, p. F-303); where the cable by
+    its length has more than that already, 25 % over what is computed.
     """
-    return 1000.0 * amps * max(heavy_ohms(), (1.0 + WIRE_TOLERANCE) * whole_ohms)
+    twice = 2.0 * whole_ohms + METER_MILLIVOLTS / 1000.0 / amps
+    return 1000.0 * amps * max(min(heavy_ohms(), twice), (1.0 + WIRE_TOLERANCE) * whole_ohms)
 
 
 def heavy_ohms() -> float:
@@ -38,17 +39,29 @@ def heavy_ohms() -> float:
     return high_of("any cranking path") / 100.0
 
 
+def least_ohms(ohms: float) -> float:
+    """Give the least that a meter may show of some ohms; infinite where open."""
+    return ohms if math.isinf(ohms) else ohms - meter_error_ohms(ohms)
+
+
+def most_ohms(ohms: float) -> float:
+    """Give the most that a meter may show of some ohms; infinite where open."""
+    return ohms if math.isinf(ohms) else ohms + meter_error_ohms(ohms)
+
+
+def least_millivolts(ohms: float, amps: float) -> float:
+    """Give the least millivolts that a meter may show across some ohms that some amperes flow through."""
+    return 1000.0 * amps * ohms * (1.0 - MILLIVOLTS_SHARE) - METER_MILLIVOLTS
+
+
 def ohms_tell(whole_ohms: float, broken_ohms: float) -> bool:
     """Tell whether ohms can show a break: broken reads above the limit by more than the meter's error."""
-    return math.isinf(broken_ohms) or broken_ohms - meter_error_ohms(broken_ohms) > ohms_limit(whole_ohms)
+    return least_ohms(broken_ohms) > ohms_limit(whole_ohms)
 
 
 def millivolts_tell(whole_ohms: float, broken_ohms: float, amps: float) -> bool:
-    """Tell whether millivolts at some amperes can show a break."""
-    if math.isinf(broken_ohms):
-        return True
-    broken = 1000.0 * amps * broken_ohms
-    return broken * (1.0 - MILLIVOLTS_SHARE) - METER_MILLIVOLTS > millivolts_limit(whole_ohms, amps)
+    """Tell whether millivolts can show a break: broken they lie above the limit by more than the meter's error."""
+    return least_millivolts(broken_ohms, amps) > millivolts_limit(whole_ohms, amps)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from model.circuit.faults import Fault, FaultKind
 from model.circuit.meter import read_ohms
 from model.circuit.ohms_net import OhmsNet
 from model.harness.harness import CHASSIS, Harness
+from model.harness.metal import wire_points
 from model.harness.records import Wire
 from model.harness.toml_file import read_harness, read_harness_text
 from model.plans.continuity import continuity_effort, continuity_plan
@@ -22,7 +23,7 @@ from model.plans.judging import Standing, Taken, judge
 from model.plans.loom_state import state_condition, state_net
 from model.plans.near_nets import conductors
 from model.plans.plan import LoomState, Measure, Plan, PlanRow
-from model.plans.runs import wire_runs
+from model.plans.runs import plug_of, wire_runs
 from tests.benchmarks.looms import loom_text
 
 BUILDS = ("trail_buggy", "field_tractor", "harbour_launch")
@@ -81,13 +82,15 @@ def test_breaking_each_wire_makes_its_own_row_fail(name: str, state: LoomState) 
 def test_no_row_that_tells_passes_on_a_broken_wire(name: str, state: LoomState) -> None:
     """With each wire out of the network in turn, every row that covers it and is said to tell is bad."""
     harness, net = build(name), state_net(build(name), state)
+    tried = 0
     for row in plan(name, state).rows:
         if row.measure is Measure.APART or not row.tells:
             continue
         for site in row.covers:
             without = without_site(net, site)
             assert is_bad(without, row), (row.key, site)
-    assert harness.wires
+        tried += len(row.covers)
+    assert tried >= 0.9 * len(harness.wires)
 
 
 def without_site(net: OhmsNet, site: str) -> OhmsNet:
@@ -107,7 +110,7 @@ def test_ohms_of_a_whole_conductor_are_those_of_the_meter(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", BUILDS)
-@pytest.mark.parametrize("state", [LoomState.BENCH, LoomState.APART])
+@pytest.mark.parametrize("state", STATES)
 def test_exchanged_neighbours_are_caught_or_named(name: str, state: LoomState) -> None:
     """With the wires of any two neighbouring cavities exchanged a row is bad, or the pair is listed by name."""
     harness, net, rows = build(name), state_net(build(name), state), plan(name, state).rows
@@ -143,9 +146,18 @@ def test_any_short_to_ground_or_to_a_neighbour_is_caught(name: str) -> None:
 
 
 def shares(harness: Harness, one: tuple[str, ...], other: tuple[str, ...]) -> bool:
-    """Tell whether two conductors run through one trunk."""
+    """Tell whether two conductors run through one trunk, or end in one plug."""
     trunks = [{name for wire in wires for name in harness.part_of(wire, Wire).via} for wires in (one, other)]
-    return not trunks[0].isdisjoint(trunks[1])
+    plugs = [
+        {
+            plug
+            for wire in wires
+            for point in wire_points(harness, harness.part_of(wire, Wire))
+            if (plug := plug_of(harness, point))
+        }
+        for wires in (one, other)
+    ]
+    return not (trunks[0].isdisjoint(trunks[1]) and plugs[0].isdisjoint(plugs[1]))
 
 
 def short_is_caught(net: OhmsNet, rows: list[PlanRow], one: str, other: str) -> bool:
@@ -267,3 +279,40 @@ def test_cautions_stand_before_the_rows() -> None:
     assert not any(order in row.cautions for row in found.rows)
     hot = CAUTIONS[CautionKind.HOT_PLACE].text
     assert any(hot in row.cautions for row in found.rows)
+
+
+SHARED = """
+format = 1
+build = { name = "Shared splice", nominal_volts = 12 }
+key_states = [ { name = "off" } ]
+batteries = [ { id = "G1" } ]
+fuses = [ { id = "F1", amps = 10 } ]
+splices = [ { id = "J1" } ]
+grounds = [ { id = "GND1" } ]
+loads = [
+  { id = "E1", kind = "lamp", watts = 10 },
+  { id = "E2", kind = "electronics", amps = 1, hazard = "restraint" },
+]
+wires = [
+  { id = "W1", from = "G1.+", to = "F1.in", size = 2.5, length = 1 },
+  { id = "W2", from = "F1.out", to = "J1", size = 1, length = 1 },
+  { id = "W3", from = "J1", to = "E1.+", size = 1, length = 1 },
+  { id = "W4", from = "J1", to = "E2.+", size = 1, length = 1 },
+  { id = "W5", from = "E1.-", to = "GND1", size = 1, length = 1 },
+  { id = "W6", from = "E2.-", to = "GND1", size = 1, length = 1 },
+  { id = "W7", from = "G1.-", to = "GND1", size = 2.5, length = 1 },
+]
+"""
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_no_meter_current_goes_into_restraint_wiring(state: LoomState) -> None:
+    """A splice leads to an airbag's unit, which stays plugged: nothing on that splice is measured, and why is said."""
+    found = continuity_plan(read_harness_text(SHARED, "shared"), state)
+    measured = {site for row in found.rows for site in row.covers}
+    assert measured.isdisjoint({"W2", "W3", "W4"})
+    assert {"W5", "W7"} <= measured
+    assert ("W1" in measured) == (state is not LoomState.MATED)
+    assert any(words.startswith("W2: E2 hangs on it") for words in found.left_out)
+    assert any("E2: restraint or high voltage" in words for words in found.about)
+    assert not any(name == "E2" for row in found.rows for name, _ in row.condition.settings)
