@@ -1,14 +1,14 @@
 """The loom as a meter on ohms sees it: supply off, filaments cold, relays at rest, control units unplugged.
 
-The network is built once, with every contact of every switch in it and a node in the middle of every wire. What a
-condition sets, and a short from one node to another, change single branches of it.
+The network is built once, with every contact of every switch and every plug mated in it and a node in the middle of
+every wire. What a condition sets, and a short from one node to another, change single branches of it.
 """
 
 from __future__ import annotations
 
 import math
-from collections import OrderedDict, deque
-from collections.abc import Callable, Iterable
+from collections import OrderedDict
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -18,15 +18,26 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.bands import site_tolerance
 from model.circuit.build import TOUCH_OHMS
 from model.circuit.build_parts import build_netlist
-from model.circuit.condition import OUT, Condition, switch_position
+from model.circuit.condition import (
+    APART,
+    MATED,
+    OFF,
+    ON,
+    OUT,
+    Condition,
+    has_socket,
+    resistor_positions,
+    switch_position,
+)
 from model.circuit.elimination import Elimination
 from model.circuit.faults import Fault, FaultKind, part_of_site
 from model.circuit.netlist import Netlist
 from model.circuit.ohms_net import as_shown, cold_siemens
 from model.circuit.solver import Core, islands
 from model.harness.harness import Harness
-from model.harness.parts import Switch
+from model.harness.parts import Load, ResistorPack, Switch
 from model.harness.points import contacts, resolve_point, switch_contacts
+from model.harness.records import Connector, Wire
 
 _MOST_TOLERANCE = 0.95
 _CIRCUITS_KEPT = 60
@@ -47,7 +58,8 @@ class ColdLoom:
     Attributes
     ----------
     net
-        The network with every fuse in, every contact of a switch closed, no supply and no control unit.
+        The network with every fuse in, every contact of a switch closed, every plug mated, no supply and no control
+        unit.
     one, other
         Shape (branches,), nodes of each branch.
     contacts
@@ -66,7 +78,8 @@ class ColdLoom:
             for switch in harness.switches
             for one, other in switch_contacts(switch)
         )
-        condition = Condition(harness.key_names[0], tuple((part.id, OUT) for part in parts), stuck)
+        settings = [(part.id, OUT) for part in parts] + [(plug.id, MATED) for plug in harness.connectors]
+        condition = Condition(harness.key_names[0], tuple(settings), stuck)
         self.net = build_netlist(harness, condition, split=frozenset(wire.id for wire in harness.wires))
         self.one: IntArray = np.array(self.net.one, dtype=np.int64)
         self.other: IntArray = np.array(self.net.other, dtype=np.int64)
@@ -87,7 +100,7 @@ class ColdLoom:
         share = {site: min(site_tolerance(self.harness, site), _MOST_TOLERANCE) for site in set(net.sites) if site}
         return siemens, siemens / (1.0 - np.array([share.get(site, 0.0) for site in net.sites]))
 
-    def _contacts(self) -> Iterable[Contact]:
+    def _contacts(self) -> Iterator[Contact]:
         branch_of = {site: branch for branch, site in enumerate(self.net.sites)}
         for switch in self.harness.switches:
             closed = {position: contacts(groups) for position, groups in switch.positions.items()}
@@ -124,7 +137,13 @@ class ColdLoom:
         return self.net.index[f"{wire_id} middle"]
 
     def circuit(self, condition: Condition) -> ColdCircuit:
-        """Give the circuit of a condition: switches as they stand, fuses, loads and relays that are out left away."""
+        """Give the circuit of a condition: switches and plugs as they stand, all that is out or off left away.
+
+        Raises
+        ------
+        ValueError
+            Where something is set that the network knows at rest alone: a sender or dimmer, a socket.
+        """
         if condition not in self._keys:
             self._keys[condition] = self._carries(condition).tobytes()
         key = self._keys[condition]
@@ -140,11 +159,29 @@ class ColdLoom:
         for contact in self.contacts:
             position = switch_position(self.harness, contact.switch, condition)
             carries[contact.branch] = position in contact.positions
-        for name, value in condition.settings:
-            part = self.harness.parts.get(name)
-            if value == OUT and not (isinstance(part, Switch) and OUT in part.positions):
-                carries[self.branches_of.get(name, [])] = False
+        for plug in self.harness.connectors:
+            if condition.by_name.get(plug.id, plug.rest) in (APART, OUT):
+                carries[self.branches_of.get(plug.id, [])] = False
+        for name, value in condition.by_name.items():
+            carries[self._taken_away(name, value)] = False
         return carries
+
+    def _taken_away(self, name: str, value: str) -> list[int]:
+        """Give the branches that a setting takes out of the network, beside those of switches and plugs."""
+        owner, _, letter = name.partition(".")
+        part = self.harness.parts.get(owner)
+        match part:
+            case Wire() if letter and value == OFF:
+                return [self.branches_of[owner]["ab".index(letter)]]
+            case Connector():
+                return []
+            case Switch() if value in part.positions:
+                return []
+            case ResistorPack() if value in resistor_positions(part)[1:]:
+                raise ValueError(f"{name} at {value} is read at rest alone")
+            case Load() if value == ON and has_socket(part):
+                raise ValueError(f"{name} with something plugged in is read at rest alone")
+        return self.branches_of.get(name, []) if value == OUT else []
 
 
 @dataclass
@@ -242,59 +279,6 @@ class ColdCircuit:
 
             self._solvers[least] = volts_for
         return self._solvers[least]
-
-
-Settings = tuple[tuple[str, str], ...]
-
-
-def settings_to(
-    loom: ColdLoom, start: int, condition: Condition, stops: frozenset[int], *, through: Callable[[int], bool]
-) -> dict[int, Settings]:
-    """Give the fewest settings of switches that join each node to a start; nodes that none joins are left out.
-
-    Parameters
-    ----------
-    condition
-        Where everything else stands; of a key switch its position is set under the switch's id.
-    stops
-        Nodes that are reached but not passed.
-    through
-        Which branches may be passed beside the contacts of switches.
-    """
-    contact_of = loom.contact_at
-    carries = loom.circuit(condition).carries
-    found: dict[int, Settings] = {start: ()}
-    waiting: deque[tuple[int, Settings]] = deque([(start, ())])
-    while waiting:
-        node, settings = waiting.popleft()
-        if found.get(node) != settings or (node in stops and node != start):
-            continue
-        for branch, far in loom.beside[node]:
-            contact = contact_of.get(branch)
-            if contact is None:
-                choices: Iterable[Settings] = [settings] if carries[branch] and through(branch) else []
-            else:
-                choices = _closing(loom.harness, contact, condition, settings)
-            for choice in choices:
-                if far in found and len(found[far]) <= len(choice):
-                    continue
-                found[far] = choice
-                if len(choice) == len(settings):
-                    waiting.appendleft((far, choice))
-                else:
-                    waiting.append((far, choice))
-    return found
-
-
-def _closing(harness: Harness, contact: Contact, condition: Condition, settings: Settings) -> list[Settings]:
-    """Give the settings with which a contact is closed: as it stands, or in one of its positions."""
-    name = contact.switch.id
-    stands = dict(settings).get(name)
-    if stands is not None:
-        return [settings] if stands in contact.positions else []
-    if switch_position(harness, contact.switch, condition) in contact.positions:
-        return [settings]
-    return [(*settings, (name, position)) for position in contact.positions]
 
 
 def _beside(net: Netlist) -> list[list[tuple[int, int]]]:

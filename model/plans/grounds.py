@@ -18,13 +18,14 @@ from model.harness.points import resolve_point
 from model.harness.records import Body, GroundPoint, Joint, Wire
 from model.harness.supply import grounded_posts
 from model.plans.chains import live_post_of
-from model.plans.cold_circuit import ColdLoom, Settings, settings_to
+from model.plans.cold_circuit import ColdLoom
 from model.plans.ground_currents import Most, largest_currents
 from model.plans.ground_reading import BAD_JOINT_OHMS, GroundReading
 from model.plans.insulation_groups import Ground
 from model.plans.insulation_positions import set_to
 from model.plans.limits import as_limit, high_of, limit_of
 from model.plans.plan import Limit, Measure, Plan, PlanKind, PlanRow
+from model.plans.switch_settings import Settings, settings_to
 from model.tracing.condition_words import key_words
 from model.tracing.names import id_and_label, point_name, wire_code
 from model.words import amps_text, clean, drop_text, ohms_text

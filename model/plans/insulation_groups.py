@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
-from model.circuit.condition import OUT, Condition
+from model.circuit.condition import APART, OUT, Condition
 from model.circuit.faults import part_of_site
 from model.harness.harness import Harness
 from model.harness.parts import Fuse
@@ -86,9 +86,14 @@ class Ground:
 
     @cached_property
     def _metal_branches(self) -> frozenset[int]:
-        kinds = (Wire, Joint, Connector, GroundPoint)
-        parts, sites = self.harness.parts, self.loom.net.sites
-        return frozenset(place for place, site in enumerate(sites) if isinstance(parts.get(part_of_site(site)), kinds))
+        sites = self.loom.net.sites
+        return frozenset(place for place, site in enumerate(sites) if self._is_bare(part_of_site(site)))
+
+    def _is_bare(self, part_id: str) -> bool:
+        part = self.harness.parts.get(part_id)
+        if isinstance(part, Connector):
+            return part.rest != APART
+        return isinstance(part, Wire | Joint | GroundPoint)
 
     @cached_property
     def live_posts(self) -> tuple[str, ...]:

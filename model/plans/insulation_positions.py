@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from model.circuit.condition import Condition
 from model.harness.harness import Harness
-from model.plans.cold_circuit import Settings
 from model.plans.insulation_reading import Reading
+from model.plans.switch_settings import Settings
 
 MOVED_AT_MOST = 3
 """Switches that are moved for one row, the key among them."""

@@ -14,9 +14,10 @@ from model.harness.hazards import Refusal, may_be_probed
 from model.harness.parts import Charger, Diode, Load, LoadKind, Module, Relay, ResistorPack
 from model.harness.points import relay_coils
 from model.harness.records import Wire
-from model.plans.cold_circuit import ColdCircuit, Settings, settings_to
+from model.plans.cold_circuit import ColdCircuit
 from model.plans.insulation_groups import Ground
 from model.plans.limits import low_of, meter_error_ohms
+from model.plans.switch_settings import Settings, settings_to
 
 LEAST_ERRORS = 3.0
 """A reading of fewer of the meter's own errors tells nothing; judgement."""
