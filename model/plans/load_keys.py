@@ -1,4 +1,4 @@
-"""In which key states a load is asked after, and what it does there: the truth table of a loom."""
+"""In which key states a load is asked after, and what it does there."""
 
 from __future__ import annotations
 
@@ -37,22 +37,6 @@ class WorksRow:
     condition: Condition
     state: LoadState
     volts: float
-
-
-def works_table(harness: Harness) -> tuple[WorksRow, ...]:
-    """Give what each load does in each key state with the switches that it works with: the truth table.
-
-    A key state in which the circuit finds no rest is left out.
-    """
-    scene = LoadScene(harness)
-    rows: list[WorksRow] = []
-    for element in scene.elements:
-        working = scene.working(element)
-        for key in harness.key_names:
-            row = works_in(scene, element, working.condition.at_key(key))
-            if row is not None:
-                rows.append(row)
-    return tuple(rows)
 
 
 def works_in(scene: LoadScene, element: Element, condition: Condition) -> WorksRow | None:

@@ -7,15 +7,16 @@ from functools import cache
 from model.circuit.bands import LOAD_TOLERANCE, SUPPLY_SHARE, Band
 from model.harness.harness import Element, Harness
 from model.harness.parts import LoadKind, Module, Rated
+from model.plans.limits import high_of, limit_of
 from model.plans.plan import Limit
 from model.tables import Row, SourceKind, table_rows
 from model.words import plural, volts_text
 
-_RULE_VOLTS = 12.0
 _BY_DESIGN_SHARE = 0.75
 """A load that gets less of the posts' volts than this has a resistance before it by design."""
 _DELICATE = frozenset({LoadKind.LED, LoadKind.ELECTRONICS})
 COMPUTED = "computed"
+LAMPS_AND_MOTORS = "ground side, lamps and motors"
 
 
 @cache
@@ -27,29 +28,10 @@ def load_limit(quantity: str) -> Row:
     KeyError
         Where there is no such quantity.
     """
-    return next(iter([row for row in table_rows("load_limits") if row["quantity"] == quantity]), None) or _none(
-        quantity
-    )
-
-
-def _none(quantity: str) -> Row:
+    for row in table_rows("load_limits"):
+        if row["quantity"] == quantity:
+            return row
     raise KeyError(quantity)
-
-
-@cache
-def drop_limit(part: str, nominal_volts: float | None = None) -> Row:
-    """Give the row of a part in the table of drop limits; of several that for these nominal volts, else the first.
-
-    Raises
-    ------
-    KeyError
-        Where there is no such part.
-    """
-    rows = [row for row in table_rows("drop_limits") if row["part"] == part]
-    if not rows:
-        raise KeyError(part)
-    wanted = "" if nominal_volts is None else f"{nominal_volts:g}"
-    return next((row for row in rows if row["nominal_volts"] == wanted), rows[0])
 
 
 def across_limit(
@@ -76,19 +58,28 @@ def across_limit(
         return computed_limit(harness, band, "the starter holds the posts down")
     if band.volts < _BY_DESIGN_SHARE * posts_volts:
         return computed_limit(harness, band, "a resistance stands in its way by design")
+    limit = _floor(harness, element)
+    lamp = _lamp_floor(element) if charging and element.kind is LoadKind.LAMP else None
+    return lamp if lamp is not None and (lamp.low or 0.0) > (limit.low or 0.0) else limit
+
+
+def _floor(harness: Harness, element: Element) -> Limit:
+    """Give the least volts at a load by the share of the nominal volts that may be lost on the way out and back."""
     nominal_volts = harness.build.nominal_volts
     part = "navigation lamps, bilge blowers and pumps, panel feeders, safety gear"
-    row = drop_limit(part if is_critical(harness, element) else "every other load of a boat")
-    share = float(row["limit"])
+    row = limit_of(part if is_critical(harness, element) else "every other load of a boat", nominal_volts)
+    share = high_of(row.name, nominal_volts)
     floor = (1.0 - share / 100.0) * nominal_volts
-    why = f"{share:g} % of {nominal_volts:g} V lost out and back"
-    if charging and element.kind is LoadKind.LAMP:
-        lamp = load_limit("least volts at a lamp")
-        lamp_floor = float(lamp["value"]) / 100.0 * element.at_volts
-        if lamp_floor > floor:
-            floor, row = lamp_floor, lamp
-            why = f"{lamp['value']} % of the {element.at_volts:g} V that the lamp is made for"
-    return Limit(floor, None, row["source"], SourceKind(row["source_kind"]), why)
+    words = f"{share:g} % of {nominal_volts:g} V lost out and back"
+    return Limit(floor, None, row.source, row.source_kind, words)
+
+
+def _lamp_floor(element: Element) -> Limit:
+    """Give the least volts at a lamp while the engine runs."""
+    row = load_limit("least volts at a lamp")
+    floor = float(row["value"]) / 100.0 * element.at_volts
+    words = f"{row['value']} % of the {element.at_volts:g} V that the lamp is made for"
+    return Limit(floor, None, row["source"], SourceKind(row["source_kind"]), words)
 
 
 def is_critical(harness: Harness, element: Element) -> bool:
@@ -107,19 +98,28 @@ def ground_limit(harness: Harness, element: Element, band: Band, *, by_design: b
 
     Notes
     -----
-    The usual limits are for 12 V and go in proportion to the nominal volts.
+    The usual limits are given for 12 V; for other volts they are taken in proportion, which is a judgement.
     """
     if by_design:
         return computed_limit(harness, band, "some falls there by design")
     is_delicate = element.kind in _DELICATE or isinstance(harness.parts[element.part_id], Module)
-    part = "ground side, electronics" if is_delicate else "ground side, lamps and motors"
+    part = "ground side, electronics" if is_delicate else LAMPS_AND_MOTORS
     if _is_starter(harness, element):
         part = "ground side, starter"
-    row = drop_limit(part)
-    most = float(row["limit"]) * harness.build.nominal_volts / _RULE_VOLTS
-    scaled = harness.build.nominal_volts != _RULE_VOLTS
-    from_words = f"{row['limit']} V at 12 V, in proportion to {harness.build.nominal_volts:g} V" if scaled else ""
-    return Limit(-most, most, row["source"], SourceKind(row["source_kind"]), from_words)
+    return lifted_limit(harness, part)
+
+
+def lifted_limit(harness: Harness, part: str) -> Limit:
+    """Give the limit of the volts of a ground against the grounded post, either way round.
+
+    Parameters
+    ----------
+    part
+        ``part`` of ``drop_limits``.
+    """
+    row = limit_of(part, harness.build.nominal_volts)
+    most = high_of(part, harness.build.nominal_volts)
+    return Limit(-most, most, row.source, row.source_kind)
 
 
 def _is_starter(harness: Harness, element: Element) -> bool:

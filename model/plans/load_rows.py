@@ -101,7 +101,7 @@ def _side_rows(scene: LoadScene, element: Element, condition: Condition, ends: t
             title=f"{name}: {'feed terminal' if is_feed else 'ground terminal'} with its current on",
             covers=tuple(dict.fromkeys(sites)),
             expect_words=row.expect_words if is_feed else "",
-            blind=row.blind or _beyond_limit(band, limit),
+            blind=row.blind or beyond_limit(band, limit),
         )
 
 
@@ -116,7 +116,7 @@ def _across_row(scene: LoadScene, element: Element, condition: Condition, ends: 
         row,
         key=f"{element.name} across",
         title=f"{load_name(scene.harness, element)}: volts across it, working",
-        blind=row.blind or _beyond_limit(band, limit),
+        blind=row.blind or beyond_limit(band, limit),
         before=_before(scene.harness, element, condition),
     )
 
@@ -183,7 +183,8 @@ def _right_way_round(scene: LoadScene, element: Element, condition: Condition) -
     return ends if band is None or band.volts >= 0.0 else (ends[1], ends[0])
 
 
-def _beyond_limit(band: Band, limit: Limit) -> str:
+def beyond_limit(band: Band, limit: Limit) -> str:
+    """Say of a row that the loom as drawn is outside its limit; empty where it is not."""
     under = limit.low is not None and band.volts < limit.low
     over = limit.high is not None and band.volts > limit.high
     if not under and not over:

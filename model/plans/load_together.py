@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from model.cautions import cautions_for, crank_keys
+from model.circuit.bands import Band
 from model.circuit.condition import Condition
 from model.circuit.survey import LoadState
 from model.harness.harness import Element
@@ -13,11 +14,10 @@ from model.harness.hazards import may_be_probed
 from model.harness.places import point_place
 from model.harness.points import all_points
 from model.plans.load_keys import works_in
-from model.plans.load_limits import drop_limit
-from model.plans.load_rows import engine_off_only, load_name, settings_key
+from model.plans.load_limits import LAMPS_AND_MOTORS, lifted_limit
+from model.plans.load_rows import beyond_limit, engine_off_only, load_name, settings_key
 from model.plans.load_scene import LoadScene
-from model.plans.plan import Limit, Measure, PlanRow
-from model.tables import SourceKind
+from model.plans.plan import Measure, PlanRow
 from model.tracing.names import point_name
 from model.words import clean
 
@@ -104,22 +104,24 @@ def _all_on(scene: LoadScene, key: str, sharing: list[Element]) -> tuple[Conditi
 
 
 def _row(scene: LoadScene, condition: Condition, point: str, on: list[Element]) -> PlanRow | None:
-    harness = scene.harness
+    """Give the row of a shared ground; None where it is hardly lifted or may not be probed, or nothing rests there."""
     band = scene.band(condition, point, scene.black)
-    share = harness.build.nominal_volts / _RULE_VOLTS
-    if band is None or abs(band.volts) <= LIFTED_VOLTS * share or may_be_probed(harness, point) is not None:
+    least_volts = LIFTED_VOLTS * scene.harness.build.nominal_volts / _RULE_VOLTS
+    if band is None or abs(band.volts) <= least_volts or may_be_probed(scene.harness, point) is not None:
         return None
     survey = scene.survey(condition)
     if survey is None or survey.settled.blown or len(on) < 2:
         return None
     if any(works_in(scene, element, condition) is None for element in on):
         return None
-    rule = drop_limit("ground side, lamps and motors")
-    most = float(rule["limit"]) * share
-    limit = Limit(-most, most, rule["source"], SourceKind(rule["source_kind"]), f"{rule['limit']} V at 12 V")
+    return _ground_row(scene, condition, (point, band), on)
+
+
+def _ground_row(scene: LoadScene, condition: Condition, lifted: tuple[str, Band], on: list[Element]) -> PlanRow:
+    harness, (point, band) = scene.harness, lifted
+    limit = lifted_limit(harness, LAMPS_AND_MOTORS)
     names = [load_name(harness, element) for element in on]
     more = f" and {len(names) - _NAMED_AT_MOST} more" if len(names) > _NAMED_AT_MOST else ""
-    over = "The loom as it is drawn does not keep this limit even when all of it is sound."
     place = clean(point_place(harness, point).name)
     return PlanRow(
         key=f"{point} all on {settings_key(condition)}",
@@ -134,7 +136,7 @@ def _row(scene: LoadScene, condition: Condition, point: str, on: list[Element]) 
         expect=round(band.volts, 4),
         limit=limit,
         covers=tuple(element.name for element in on),
-        blind=over if abs(band.volts) > most else "",
+        blind=beyond_limit(band, limit),
         before=(f"Have these on together: {', '.join(names[:_NAMED_AT_MOST])}{more}.",),
         cautions=tuple(caution.text for caution in cautions_for(harness, (point,), condition)),
     )
