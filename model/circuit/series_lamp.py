@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from model.circuit.build import TOUCH_OHMS
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition, require_point
 from model.circuit.live_part import live_part
@@ -14,8 +15,6 @@ from model.circuit.settle import Settled, settle_netlist
 from model.errors import ArgumentError
 from model.harness.harness import Harness
 from model.harness.parts import Battery
-
-TOUCH_OHMS = 0.01
 
 
 @dataclass(frozen=True, slots=True)
