@@ -5,13 +5,10 @@ from __future__ import annotations
 from typing import assert_never
 
 from model.harness.harness import Harness
-from model.plans.plan import LoomState, Plan, PlanKind
+from model.plans.plan import LAMP_WATTS, LoomState, Plan, PlanKind
 
 GROUND_AMPS = 5.0
 """About what a lamp of 55 W draws at 12 V: it shows a bad ground and warms no meter lead."""
-
-LAMP_WATTS = 21.0
-"""A turn signal lamp: it lets some 2 A through where all is shorted."""
 
 
 def make_plan(

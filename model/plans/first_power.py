@@ -11,14 +11,12 @@ from model.plans.first_power_fuses import fittings_of
 from model.plans.first_power_modules import module_rows
 from model.plans.first_power_rows import bare_rows, fuse_rows
 from model.plans.first_power_scene import FirstPower, is_module, unplugged
-from model.plans.plan import Plan, PlanKind, PlanRow
-from model.tracing.names import id_and_label
+from model.plans.plan import LAMP_WATTS, Plan, PlanKind, PlanRow
+from model.tracing.names import id_and_label, point_name
 from model.words import amps_text, clean
 
-DEFAULT_LAMP_WATTS = 21.0
 
-
-def first_power_plan(harness: Harness, lamp_watts: float = DEFAULT_LAMP_WATTS) -> Plan:
+def first_power_plan(harness: Harness, lamp_watts: float = LAMP_WATTS) -> Plan:
     """Make the plan that puts a loom under power for the first time, through a lamp that limits the current.
 
     Parameters
@@ -32,11 +30,11 @@ def first_power_plan(harness: Harness, lamp_watts: float = DEFAULT_LAMP_WATTS) -
     the key feeds in the order in which it turns, and fuses of modules last; each taken out again before the next.
     """
     first = FirstPower(harness, lamp_watts)
-    fittings, dead = fittings_of(first)
+    fittings = fittings_of(first)
     rows: list[PlanRow] = []
     for bank in first.banks:
         rows += bare_rows(first, bank)
-        for fitting in fittings:
+        for fitting in fittings.order:
             if fitting.bank is bank and may_be_probed(harness, f"{fitting.fuse.id}.out") is None:
                 rows += fuse_rows(first, fitting)
     for module in harness.modules:
@@ -49,10 +47,10 @@ def first_power_plan(harness: Harness, lamp_watts: float = DEFAULT_LAMP_WATTS) -
         rows=tuple(_once(rows)),
         about=_about(first),
         cautions=tuple(caution.text for caution in GENERAL_CAUTIONS),
-        left_out=_left_out(first),
+        left_out=(*_tapped(first, fittings.tapped), *_left_out(first)),
         undetected=tuple(
             f"Fuse {id_and_label(harness, fuse_id)}: nothing makes it live while the engine stands and modules are out."
-            for fuse_id in dead
+            for fuse_id in fittings.dead
         ),
     )
 
@@ -85,9 +83,28 @@ def _about(first: FirstPower) -> tuple[str, ...]:
     if any(bank.taps for bank in first.banks):
         found.append(
             "Batteries stand in series here and the lamp at the live end of the chain: what is tapped between them "
-            "is fed past the lamp, so keep its fuse out."
+            "is fed past the lamp. Its fuses stay out, and what no fuse guards comes off its post."
         )
     return tuple(found)
+
+
+def _tapped(first: FirstPower, tapped: dict[str, str]) -> tuple[str, ...]:
+    """Say which fuses and modules are fed from between batteries in series alone, and why they stay out."""
+    harness = first.harness
+    why = "past the lamp, so that a short there draws all that the battery gives. Prove its insulation first."
+    said = [
+        f"Fuse {id_and_label(harness, fuse_id)} stays out: it is fed from {point_name(harness, post)}, {why}"
+        for fuse_id, post in tapped.items()
+    ]
+    for module in harness.modules:
+        points = [f"{module.id}.{feed.terminal}" for feed in module.feeds]
+        if any(feeds.is_fed(point) for feeds in first.feeds_at_rest() for point in points):
+            continue
+        post = next((post for point in points if (post := first.tap_of(point))), "")
+        if post:
+            named = f"{id_and_label(harness, module.id)} stays unplugged until the lamp is off"
+            said.append(f"{named}: it is fed from {point_name(harness, post)}, past the lamp.")
+    return tuple(said)
 
 
 def _left_out(first: FirstPower) -> tuple[str, ...]:

@@ -85,8 +85,27 @@ class _Known:
     of_modules: frozenset[str]
 
 
-def fittings_of(first: FirstPower) -> tuple[tuple[Fitting, ...], tuple[str, ...]]:
-    """Give the fuses in the order in which they go in, and the ids of those that nothing makes live.
+@dataclass(frozen=True, slots=True)
+class Fittings:
+    """What becomes of the fuses on the first power.
+
+    Attributes
+    ----------
+    order
+        Those that go in, in that order.
+    tapped
+        Those that are fed from between batteries in series alone, past the lamp: id → the post.
+    dead
+        Ids of those that nothing makes live.
+    """
+
+    order: tuple[Fitting, ...]
+    tapped: dict[str, str]
+    dead: tuple[str, ...]
+
+
+def fittings_of(first: FirstPower) -> Fittings:
+    """Give the fuses in the order in which they go in, and those that do not.
 
     The order goes by what feeds a fuse: the earliest key state in which its feed side is live. Of those that are live
     with the key off, the ones that feed lamps alone follow the others; fuses behind which modules alone hang are last.
@@ -101,7 +120,16 @@ def fittings_of(first: FirstPower) -> tuple[tuple[Fitting, ...], tuple[str, ...]
     order: dict[str, Fitting] = {}
     for one in _ranked(first, found.values()):
         _put(one, found, order)
-    return tuple(order.values()), tuple(fuse.id for fuse in first.harness.fuses if fuse.id not in found)
+    out = [fuse for fuse in first.harness.fuses if fuse.id not in found]
+    taps = {fuse.id: _tap_of(first, fuse, known) for fuse in out}
+    tapped = {fuse_id: post for fuse_id, post in taps.items() if post}
+    return Fittings(tuple(order.values()), tapped, tuple(fuse.id for fuse in out if fuse.id not in tapped))
+
+
+def _tap_of(first: FirstPower, fuse: Fuse, known: _Known) -> str:
+    """Name the post inside a chain that feeds a fuse past the lamp; empty where none does."""
+    ways = ((), *(one.settings for one in known.behind.get(fuse.id, ())))
+    return next((post for settings in ways if (post := first.tap_of(feed_point(fuse), settings))), "")
 
 
 def _ranked(first: FirstPower, found: Iterable[Fitting]) -> list[Fitting]:

@@ -17,6 +17,7 @@ from model.harness.places import place_of
 from model.harness.points import terminals_of
 from model.plans.first_power_rows import CHANGES_VOLTS, Seen, lamp_row
 from model.plans.first_power_scene import Bank, FirstPower
+from model.plans.judging import fits
 from model.plans.load_limits import band_words, computed_limit
 from model.plans.load_rows import in_order
 from model.plans.plan import Limit, Measure, PlanRow
@@ -26,7 +27,6 @@ from model.tracing.names import id_and_label, point_name
 from model.words import clean
 
 _NOTHING_VOLTS = 0.5
-_TELLS_FROM = 0.01
 
 
 def module_rows(first: FirstPower, module: Module) -> Iterator[PlanRow]:
@@ -143,7 +143,7 @@ def _plugged_rows(first: FirstPower, module: Module, bank: Bank, fuses: tuple[st
             before=_plug_before(module, is_first=before is None),
         )
         before = None if lamp is None else lamp.volts
-        same = rest is not None and lamp is not None and abs(rest.volts - lamp.volts) < _TELLS_FROM
+        same = rest is not None and lamp is not None and fits(row, rest.volts)
         if same and row.tells:
             row = replace(row, tells=False, blind="It draws so little here that the lamp shows the same without it.")
         yield replace(row, cautions=in_order((CAUTIONS[CautionKind.SUPPLY_OFF].text, *row.cautions)))

@@ -15,8 +15,9 @@ from model.harness.points import points_of
 from model.plans.first_power_fuses import Fitting, LoadOn, feed_point
 from model.plans.first_power_scene import Bank, FirstPower, Settings
 from model.plans.first_power_words import lamp_limit, lamp_words
+from model.plans.judging import fits
 from model.plans.load_rows import in_order, load_name, settings_key
-from model.plans.plan import Limit, Measure, PlanRow
+from model.plans.plan import Measure, PlanRow
 from model.tracing.condition_words import key_words, settings_words
 from model.tracing.names import id_and_label, point_name
 from model.words import amps_text, clean
@@ -30,6 +31,8 @@ _NAMED_AT_MOST = 2
 _TOO_LITTLE = (
     "It adds too little to be told, or cannot start on what the lamp leaves it; a lamp of more watts may show it."
 )
+_BLOWN = "A blown fuse looks the same; its loads show it."
+_SHORT_CHATTERS = "Meanwhile a short to ground there would make a relay chatter and the lamp flicker."
 _BUZZES = "A relay chatters on the few volts that the lamp leaves it, so that no reading rests."
 
 
@@ -111,6 +114,10 @@ def _bare_before(first: FirstPower, bank: Bank) -> tuple[str, ...]:
     live = point_name(first.harness, bank.live)
     found = [
         f"Clamps off. Lamp of {first.watts:g} W between {live} and its cable, its metal apart from the body.",
+        *(
+            f"Take {join_id} off {point_name(first.harness, post)}: no fuse guards it, and the lamp does not."
+            for join_id, post in bank.unfused
+        ),
         "Every fuse out and every module unplugged, all switches at rest; the grounded clamp goes on last.",
     ]
     if bank.others:
@@ -121,26 +128,43 @@ def _bare_before(first: FirstPower, bank: Bank) -> tuple[str, ...]:
 
 def fuse_rows(first: FirstPower, fitting: Fitting) -> Iterator[PlanRow]:
     """Give the rows of one fuse: in each key state in which the lamp changes, then with each of its loads on."""
-    fuse, last = fitting.fuse, None
-    fuses = (*fitting.needs, fuse.id)
+    last = None
+    fuses = (*fitting.needs, fitting.fuse.id)
     for place, key in enumerate(fitting.keys):
-        seen = Seen(fitting.bank, key, fitting.settings, fuses, fuse.id)
-        lamp = _read(first, seen)
-        own_amps = _own_amps(lamp, _read(first, replace(seen, fuses=fitting.needs)))
+        seen = Seen(fitting.bank, key, fitting.settings, fuses, fitting.fuse.id)
+        lamps = _read(first, seen), _read(first, replace(seen, fuses=fitting.needs))
+        own_amps = _own_amps(*lamps)
         if place and own_amps is not None and last is not None and abs(own_amps - last) < CHANGES_AMPS:
             continue
         last = own_amps
-        words = key_words(first.harness, Condition(key)) or "supply on"
-        row = replace(
-            lamp_row(first, seen, lamp),
-            key=f"{fuse.id} {key}",
-            title=f"Fuse {_named(fuse)} in, {words}",
-            group=fuse_group(fuse),
-            covers=(fuse.id,),
-            before=_fuse_before(first, fitting, place),
-        )
-        yield _that_tells(first, row, seen, (f"{fuse.id}.out", fitting.bank.black))
+        yield _fuse_row(first, fitting, seen, lamps)
     yield from _load_rows(first, fitting)
+
+
+def _fuse_row(
+    first: FirstPower, fitting: Fitting, seen: Seen, lamps: tuple[SeriesLamp | None, SeriesLamp | None]
+) -> PlanRow:
+    """Give the row of a fuse in a key state.
+
+    Parameters
+    ----------
+    lamps
+        With the fuse in, and with it out.
+    """
+    fuse = fitting.fuse
+    row = replace(
+        lamp_row(first, seen, lamps[0]),
+        key=f"{fuse.id} {seen.key}",
+        title=f"Fuse {_named(fuse)} in, {key_words(first.harness, Condition(seen.key)) or 'supply on'}",
+        group=fuse_group(fuse),
+        before=_fuse_before(first, fitting, fitting.keys.index(seen.key)),
+    )
+    row = _that_tells(first, row, seen, (f"{fuse.id}.out", fitting.bank.black))
+    if row.limit is None or lamps[1] is None:
+        return row
+    if fits(row, lamps[1].volts):
+        return replace(row, blind=" ".join(words for words in (row.blind, _BLOWN) if words))
+    return replace(row, covers=(fuse.id,))
 
 
 def _read(first: FirstPower, seen: Seen) -> SeriesLamp | None:
@@ -234,12 +258,12 @@ def _that_tells_load(
         return row
     if rest is None:
         return replace(row, blind="What the lamp shows before they are switched on is not known: a relay chatters.")
-    rise = f"The lamp rises from {lamp_words(first, rest.volts)}, by {amps_text(lamp.amps - rest.amps)}."
+    rise = f"Then the lamp rises from {lamp_words(first, rest.volts)}, by {amps_text(lamp.amps - rest.amps)}."
     row = replace(row, before=(*row.before, rise))
-    if _is_within(rest.volts, limit):
+    if fits(row, rest.volts):
         return replace(row, tells=False, blind=_TOO_LITTLE)
     short = first.read(bank, first.condition(bank, first.keys[0], (), ()), (bank.live, bank.black))
-    if short is not None and _is_within(short.volts, limit):
+    if short is not None and fits(row, short.volts):
         return replace(row, blind="That is all that the lamp lets through: a short there looks the same.")
     if len(row.covers) > 1:
         return replace(row, blind="It is the sum of them: the plan of the loads proves each.")
@@ -253,8 +277,9 @@ def _that_tells(first: FirstPower, row: PlanRow, seen: Seen, touching: tuple[str
         return row
     short = first.read(seen.bank, row.condition, touching)
     if short is None:
-        return replace(row, before=(*row.before, "A short to ground there makes a relay chatter and the lamp flicker."))
-    row = replace(row, before=(*row.before, f"A short to ground there: {lamp_words(first, short.volts)}."))
+        return replace(row, before=(*row.before, _SHORT_CHATTERS))
+    shows = f"Meanwhile a short to ground there would show {lamp_words(first, short.volts)}."
+    row = replace(row, before=(*row.before, shows))
     if short.volts > limit.high:
         return row
     opens = _to_unplug(first, seen, touching)
@@ -294,7 +319,3 @@ def _largest_first(first: FirstPower, bank: Bank, condition: Condition) -> Itera
 
 def _is_new(volts: float, before: float | None) -> bool:
     return before is None or abs(volts - before) > CHANGES_VOLTS + _CHANGES_SHARE * before
-
-
-def _is_within(volts: float, limit: Limit) -> bool:
-    return (limit.low is None or volts >= limit.low) and (limit.high is None or volts <= limit.high)

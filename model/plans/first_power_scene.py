@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from model.cautions import crank_keys
@@ -14,10 +14,11 @@ from model.harness.derived import once_per_harness
 from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_part
-from model.harness.metal import wires_at
 from model.harness.parts import Load, LoadKind, Module
 from model.harness.points import points_of
+from model.harness.records import Wire
 from model.harness.supply import grounded_post_of, series_links
+from model.plans.first_power_taps import end_at, is_tapped, unfused_taps
 from model.plans.load_feeds import Feeds
 from model.plans.load_scene import LoadScene
 from model.tracing.graph import hot_posts
@@ -38,12 +39,15 @@ class Bank:
         Batteries whose clamps stay off meanwhile.
     taps
         Live posts inside the chain: what hangs there is fed past the lamp.
+    unfused
+        What hangs there and leads to more than fuses, so that it comes off: id of the wire or joint, and the post.
     """
 
     live: str
     black: str
     others: tuple[str, ...]
     taps: tuple[str, ...]
+    unfused: tuple[tuple[str, str], ...]
 
 
 class FirstPower:
@@ -74,7 +78,7 @@ class FirstPower:
         self.banks = _banks(harness)
         self._pins = tuple(point.name for module in harness.modules for point in points_of(module))
         self._readings: dict[tuple[object, ...], SeriesLamp | None] = {}
-        self._feeds: dict[tuple[str, Condition], Feeds | None] = {}
+        self._feeds: dict[tuple[tuple[str, ...], Condition], Feeds | None] = {}
 
     @property
     def lamp_amps(self) -> float:
@@ -99,18 +103,47 @@ class FirstPower:
         return Condition(key, tuple(found.items()))
 
     def _base(self, bank: Bank, key: str) -> Settings:
+        """Give what is off in every condition: other batteries, what is unplugged, chargers, taps without a fuse."""
+        return (*self._out(bank, key), *((end, OFF) for end in self._loose_ends(bank)))
+
+    def _out(self, bank: Bank, key: str) -> Settings:
         out = [*bank.others, *unplugged(self.harness)]
         chargers = [one.id for one in self.harness.chargers if charger_is_on(self.harness, Condition(key), one)]
         return (*((part_id, OUT) for part_id in out), *((part_id, OFF) for part_id in chargers))
 
+    def _loose_ends(self, bank: Bank) -> tuple[str, ...]:
+        """Name the ends of wires that are taken off posts inside the chain; a joint has none that could be set."""
+        wires = ((self.harness.parts[join_id], post) for join_id, post in bank.unfused)
+        return tuple(end_at(self.harness, wire, post) for wire, post in wires if isinstance(wire, Wire))
+
     def feeds(self, bank: Bank, key: str, settings: Settings = ()) -> Feeds | None:
-        """Give the ways of the current with all fuses in and no lamp; None where the circuit cannot be so."""
-        condition = self.condition(bank, key, settings)
-        if (bank.live, condition) not in self._feeds:
+        """Give the ways of the current from the lamp with all fuses in; None where the circuit cannot be so."""
+        return self._ways((bank.live,), self.condition(bank, key, settings))
+
+    def feeds_at_rest(self) -> Iterator[Feeds]:
+        """Give the ways of the current from the lamp in every bank and key state, with nothing moved."""
+        for bank in self.banks:
+            for key in self.keys:
+                feeds = self.feeds(bank, key)
+                if feeds is not None:
+                    yield feeds
+
+    def tap_of(self, point: str, settings: Settings = ()) -> str:
+        """Name the post inside a chain that a point is fed from in some key state, past the lamp; empty of no tap."""
+        for bank in self.banks:
+            for key in self.keys if bank.taps else ():
+                feeds = self._ways(
+                    bank.taps, Condition(key, tuple({**dict(self._out(bank, key)), **dict(settings)}.items()))
+                )
+                if feeds is not None and feeds.is_fed(point):
+                    return feeds.feeding_post(point)
+        return ""
+
+    def _ways(self, live: tuple[str, ...], condition: Condition) -> Feeds | None:
+        if (live, condition) not in self._feeds:
             survey = self.scene.survey(condition)
-            found = None if survey is None else Feeds(survey.settled, (bank.live, *bank.taps))
-            self._feeds[bank.live, condition] = found
-        return self._feeds[bank.live, condition]
+            self._feeds[live, condition] = None if survey is None else Feeds(survey.settled, live)
+        return self._feeds[live, condition]
 
     def read(self, bank: Bank, condition: Condition, touching: tuple[str, str] | None = None) -> SeriesLamp | None:
         """Give what the lamp shows; None where the circuit cannot be so or never rests.
@@ -166,16 +199,9 @@ def _banks(harness: Harness) -> tuple[Bank, ...]:
         posts = [post for post in hot_posts(harness) if post[:-2] in ids]
         live = _live_end(harness, black, ids)
         others = tuple(battery.id for battery in harness.batteries if battery.id not in ids)
-        found.append(
-            Bank(live, black, others, tuple(post for post in posts if post != live and _is_tapped(harness, post)))
-        )
+        taps = tuple(post for post in posts if post != live and is_tapped(harness, post))
+        found.append(Bank(live, black, others, taps, unfused_taps(harness, taps)))
     return tuple(found)
-
-
-def _is_tapped(harness: Harness, post: str) -> bool:
-    """Tell whether more hangs on a post inside a chain than the link to the next battery."""
-    joints = [joint for joint in harness.joints if post in (joint.from_point, joint.to_point)]
-    return len(wires_at(harness).get(post, ())) + len(joints) > 1
 
 
 def _live_end(harness: Harness, black: str, ids: list[str]) -> str:

@@ -11,6 +11,9 @@ from enum import StrEnum
 from model.circuit.condition import Condition
 from model.tables import SourceKind
 
+LAMP_WATTS = 21.0
+"""A turn signal lamp in series at first power: it lets some 2 A through where all is shorted."""
+
 
 class PlanKind(StrEnum):
     """What a plan proves, in the order in which the plans are worked through; the value stands in the record."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from model.plans.every_plan import LAMP_WATTS, make_plan
-from model.plans.plan import PlanKind
+from model.plans.every_plan import make_plan
+from model.plans.plan import LAMP_WATTS, PlanKind
 from tui.cli.plan_arguments import add_plan_arguments, run_plan, within_argument
 
 _LEAST_WATTS, _MOST_WATTS = 1.0, 100.0

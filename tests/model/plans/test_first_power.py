@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 
 from model.cautions import crank_keys
-from model.circuit.condition import OUT
+from model.circuit.condition import OUT, Condition
 from model.circuit.series_lamp import read_series_lamp
 from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
@@ -16,7 +16,7 @@ from model.harness.records import Wire
 from model.plans.first_power import first_power_plan
 from model.plans.first_power_scene import FirstPower
 from model.plans.judging import Standing, Taken, judge
-from model.plans.plan import Measure, Plan, PlanKind, PlanRow
+from model.plans.plan import LAMP_WATTS, Measure, Plan, PlanKind, PlanRow
 from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
 
 TWO_FUSES = """
@@ -58,6 +58,13 @@ def two_fuses() -> Harness:
 def row_of(plan: Plan, key: str) -> PlanRow:
     """Give the row of this key."""
     return next(row for row in plan.rows if row.key == key)
+
+
+def fitted(harness: Harness, row: PlanRow) -> str:
+    """Name the fuse that a row of the lamp fits; empty of another row."""
+    fuse_id = row.key.partition(" ")[0]
+    is_fuse = fuse_id in {fuse.id for fuse in harness.fuses}
+    return fuse_id if is_fuse and row.title.startswith("Fuse ") else ""
 
 
 def test_a_load_of_half_an_ampere_lifts_the_lamp_to_1_2_volts() -> None:
@@ -108,22 +115,55 @@ def test_a_short_behind_a_fuse_makes_its_row_bad(name: str) -> None:
     harness, plan = plan_of(name)
     shown = 0
     for row in plan.rows:
-        fuse_id = row.covers[0] if row.covers and row.covers[0] in {fuse.id for fuse in harness.fuses} else ""
+        fuse_id = fitted(harness, row)
         if not fuse_id or not row.tells:
             continue
-        black = next(bank.black for bank in FirstPower(harness, 21.0).banks if bank.live == row.red)
-        lamp = read_series_lamp(harness, row.condition, row.red, 21.0, touching=(f"{fuse_id}.out", black))
+        black = next(bank.black for bank in FirstPower(harness, LAMP_WATTS).banks if bank.live == row.red)
+        lamp = read_series_lamp(harness, row.condition, row.red, LAMP_WATTS, touching=(f"{fuse_id}.out", black))
         assert lamp.settled.buzzing or judge(row, Taken(value=lamp.volts)).standing is Standing.BAD, row.key
         shown += 1
     assert shown >= len(harness.fuses) // 2
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
+def test_a_fuse_that_a_row_proves_is_missed_where_it_is_out(name: str) -> None:
+    """Taken out, or blown, it makes the row bad; where whole and blown read alike the row says so and proves none."""
+    harness, plan = plan_of(name)
+    rows = [row for row in plan.rows if fitted(harness, row)]
+    assert {row.covers for row in rows} > {()}
+    for row in rows:
+        fuse_id = fitted(harness, row)
+        out = row.condition.with_setting(fuse_id, OUT)
+        lamp = read_series_lamp(harness, out, row.red, LAMP_WATTS)
+        standing = Standing.BAD if lamp.settled.buzzing else judge(row, Taken(value=lamp.volts)).standing
+        if row.covers:
+            assert row.covers == (fuse_id,)
+            assert standing is Standing.BAD, row.key
+        elif row.limit is not None:
+            assert standing is not Standing.BAD or lamp.settled.buzzing, row.key
+            assert lamp.settled.buzzing or "A blown fuse looks the same" in row.blind, row.key
+
+
+def test_a_fuse_proves_itself_where_its_load_is_on_by_itself() -> None:
+    """A lamp of 5 W lifts the one in series; a fuse whose load waits for a switch shows nothing of itself."""
+    plan = first_power_plan(two_fuses())
+    assert row_of(plan, "F2 on").covers == ("F2",)
+    assert row_of(plan, "F1 off").covers == ()
+    assert row_of(plan, "F1 off").blind == "A blown fuse looks the same; its loads show it."
+
+
+def test_what_is_not_to_be_done_stands_after_what_is() -> None:
+    """What the lamp does then, and what a short would show meanwhile, follow every step of the hands."""
+    for row in plan_of("trail_buggy")[1].rows:
+        shown = [words.startswith(("Then the lamp", "Meanwhile a short")) for words in row.before]
+        assert shown == sorted(shown), row.key
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_fuse_is_fitted_or_named(name: str) -> None:
     """Each goes in once, after those that feed it; the ones that nothing makes live are named."""
     harness, plan = plan_of(name)
-    covered = [row.covers[0] for row in plan.rows if row.covers and row.covers[0] in harness.parts]
-    order = list(dict.fromkeys(covered))
+    order = list(dict.fromkeys(fuse_id for row in plan.rows if (fuse_id := fitted(harness, row))))
     for fuse in harness.fuses:
         assert fuse.id in order or any(
             f"Fuse {fuse.id} " in words or f"Fuse {fuse.id}:" in words for words in plan.undetected
@@ -131,9 +171,10 @@ def test_every_fuse_is_fitted_or_named(name: str) -> None:
     first = {part_id: place for place, part_id in enumerate(order)}
     fuses = {fuse.id for fuse in harness.fuses}
     for row in plan.rows:
-        if row.covers and row.covers[0] in fuses:
-            needed = fuses - {name for name, value in row.condition.settings if value == OUT} - {row.covers[0]}
-            assert all(first[one] < first[row.covers[0]] for one in needed), row.key
+        fuse_id = fitted(harness, row)
+        if fuse_id:
+            needed = fuses - {name for name, value in row.condition.settings if value == OUT} - {fuse_id}
+            assert all(first[one] < first[fuse_id] for one in needed), row.key
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
@@ -239,16 +280,59 @@ def test_each_bank_has_the_lamp_alone() -> None:
     assert any("several batteries" in words for words in plan.about)
 
 
-@pytest.mark.parametrize(("more", "is_said"), [((), False), (("G1.- E2.+", "E2.- G2.-"), True)])
+TAPPED = """
+fuses = [ { id = "F1", amps = 10 }, { id = "F2", amps = 10, label = "Radio" }, { id = "F3", amps = 10 } ]
+switches = [ { id = "S1" } ]
+modules = [ { id = "A1", feeds = [ { terminal = "30", amps = 1 } ] } ]
+loads = [
+  { id = "E1", kind = "lamp", watts = 5 },
+  { id = "E2", kind = "lamp", watts = 5, at = 12 },
+  { id = "E3", kind = "lamp", watts = 5, at = 12, works_with = { S1 = "on" } },
+]
+"""
+CHAIN = ("G1.+ F1.in", "F1.out E1.+", "E1.- G2.-", "G1.- G2.+")
+FUSED_TAP = ("G2.+ F2.in", "F2.out E2.+", "E2.- G2.-", "F2.out F3.in", "F3.out A1.30", "A1.31 G2.-")
+OPEN_TAP = ("S1.1 G2.+", "S1.2 E3.+", "E3.- G2.-")
+
+
+def tapped(*ends: str) -> Harness:
+    """Give two batteries in series with a lamp behind F1 at the live end, and what hangs between them."""
+    rows = TAPPED + wires(*CHAIN, *ends)
+    return rig(rows, build="nominal_volts = 24", batteries='{ id = "G1" }, { id = "G2" }')
+
+
+def test_a_fuse_that_is_fed_past_the_lamp_stays_out() -> None:
+    """Shorted behind, F2 would carry all that G2 gives and leave the lamp dark: it has no row, F3 behind it neither."""
+    harness = tapped(*FUSED_TAP)
+    short = Condition("off", (("F1", OUT), ("F3", OUT), ("A1", OUT)))
+    dark = read_series_lamp(harness, short, "G1.+", LAMP_WATTS, touching=("F2.out", "G2.-"))
+    assert dark.volts == pytest.approx(0.0, abs=0.01)
+    plan = first_power_plan(harness)
+    assert {row.key.partition(" ")[0] for row in plan.rows} == {"G1.+", "F1"}
+    assert all(row.condition.by_name.get(fuse_id) == OUT for row in plan.rows for fuse_id in ("F2", "F3"))
+    said = [words for words in plan.left_out if "past the lamp" in words]
+    assert [words.partition(":")[0] for words in said] == [
+        "Fuse F2 (Radio) stays out",
+        "Fuse F3 stays out",
+        "A1 stays unplugged until the lamp is off",
+    ]
+    assert plan.undetected == ()
+    assert not any("Take W" in words for row in plan.rows for words in row.before)
+
+
+def test_a_tap_without_a_fuse_comes_off_its_post() -> None:
+    """W5 leads from between the batteries to a switch: the first row takes it off, and every row stands with it off."""
+    plan = first_power_plan(tapped(*OPEN_TAP))
+    bare, *others = plan.rows
+    assert "Take W5 off the positive post of battery G2: no fuse guards it, and the lamp does not." in bare.before
+    assert not any("Take W5" in words for row in others for words in row.before)
+    assert all(row.condition.by_name["W5.b"] == "off" for row in plan.rows)
+
+
+@pytest.mark.parametrize(("more", "is_said"), [((), False), (FUSED_TAP, True), (OPEN_TAP, True)])
 def test_what_is_tapped_inside_a_chain_is_said(more: tuple[str, ...], is_said: bool) -> None:
-    """A lamp between two batteries in series is fed past the lamp at their end; the link alone is not."""
-    harness = rig(
-        'loads = [ { id = "E1", kind = "lamp", watts = 5 }, { id = "E2", kind = "lamp", watts = 5, at = 12 } ]\n'
-        + wires("G1.+ E1.+", "E1.- G2.-", "G1.- G2.+", *more),
-        build="nominal_volts = 24",
-        batteries='{ id = "G1" }, { id = "G2" }',
-    )
-    assert any("past the lamp" in words for words in first_power_plan(harness).about) is is_said
+    """What hangs between two batteries in series is fed past the lamp at their end; the link alone is not."""
+    assert any("past the lamp" in words for words in first_power_plan(tapped(*more)).about) is is_said
 
 
 def test_a_loom_with_the_plus_grounded_has_the_lamp_at_the_minus_post() -> None:
