@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import OrderedDict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -18,38 +18,18 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.bands import site_tolerance
 from model.circuit.build import TOUCH_OHMS
 from model.circuit.build_parts import build_netlist
-from model.circuit.condition import (
-    APART,
-    MATED,
-    OFF,
-    ON,
-    OUT,
-    Condition,
-    has_socket,
-    resistor_positions,
-    switch_position,
-)
+from model.circuit.condition import APART, MATED, OUT, Condition, switch_position
 from model.circuit.elimination import Elimination
 from model.circuit.faults import Fault, FaultKind, part_of_site
 from model.circuit.netlist import Netlist
 from model.circuit.ohms_net import as_shown, cold_siemens
 from model.circuit.solver import Core, islands
 from model.harness.harness import Harness
-from model.harness.parts import Load, ResistorPack, Switch
-from model.harness.points import contacts, resolve_point, switch_contacts
-from model.harness.records import Connector, Wire
+from model.harness.points import resolve_point, switch_contacts
+from model.plans.cold_settings import Contact, contacts_of, taken_away
 
 _MOST_TOLERANCE = 0.95
 _CIRCUITS_KEPT = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Contact:
-    """A contact of a switch: its branch, and the positions in which it is closed."""
-
-    branch: int
-    switch: Switch
-    positions: tuple[str, ...]
 
 
 class ColdLoom:
@@ -84,7 +64,7 @@ class ColdLoom:
         self.one: IntArray = np.array(self.net.one, dtype=np.int64)
         self.other: IntArray = np.array(self.net.other, dtype=np.int64)
         self.siemens, self.most_siemens = self._cold_siemens()
-        self.contacts = tuple(self._contacts())
+        self.contacts = tuple(contacts_of(harness, self.net))
         self.branches_of: dict[str, list[int]] = {}
         for branch, site in enumerate(self.net.sites):
             if site:
@@ -99,14 +79,6 @@ class ColdLoom:
         siemens = cold_siemens(net)
         share = {site: min(site_tolerance(self.harness, site), _MOST_TOLERANCE) for site in set(net.sites) if site}
         return siemens, siemens / (1.0 - np.array([share.get(site, 0.0) for site in net.sites]))
-
-    def _contacts(self) -> Iterator[Contact]:
-        branch_of = {site: branch for branch, site in enumerate(self.net.sites)}
-        for switch in self.harness.switches:
-            closed = {position: contacts(groups) for position, groups in switch.positions.items()}
-            for one, other in switch_contacts(switch):
-                positions = tuple(position for position, pairs in closed.items() if (one, other) in pairs)
-                yield Contact(branch_of[f"{switch.id}:{one}-{other}"], switch, positions)
 
     def node(self, point: str) -> int:
         """Give the node of a point; the ``in`` of a fuse on a busbar is the busbar."""
@@ -163,25 +135,8 @@ class ColdLoom:
             if condition.by_name.get(plug.id, plug.rest) in (APART, OUT):
                 carries[self.branches_of.get(plug.id, [])] = False
         for name, value in condition.by_name.items():
-            carries[self._taken_away(name, value)] = False
+            carries[taken_away(self.harness, self.branches_of, name, value)] = False
         return carries
-
-    def _taken_away(self, name: str, value: str) -> list[int]:
-        """Give the branches that a setting takes out of the network, beside those of switches and plugs."""
-        owner, _, letter = name.partition(".")
-        part = self.harness.parts.get(owner)
-        match part:
-            case Wire() if letter and value == OFF:
-                return [self.branches_of[owner]["ab".index(letter)]]
-            case Connector():
-                return []
-            case Switch() if value in part.positions:
-                return []
-            case ResistorPack() if value in resistor_positions(part)[1:]:
-                raise ValueError(f"{name} at {value} is read at rest alone")
-            case Load() if value == ON and has_socket(part):
-                raise ValueError(f"{name} with something plugged in is read at rest alone")
-        return self.branches_of.get(name, []) if value == OUT else []
 
 
 @dataclass
@@ -240,6 +195,36 @@ class ColdCircuit:
         if island[one] != island[red]:
             one, other = other, one
         return as_shown(self.ohms(red, one) + ohms + self.ohms(other, black))
+
+    def transfer_ohms(
+        self,
+        pushed: tuple[int, int],
+        read: tuple[int, int],
+        joined: tuple[tuple[int, int], float] | None = None,
+    ) -> float:
+        """Give the volts between two nodes for each ampere that is driven into one node and out of another.
+
+        Parameters
+        ----------
+        pushed, read
+            Nodes that the current goes in and out at, and nodes of the red and the black probe.
+        joined
+            Two nodes that a resistance in ohms is laid between.
+
+        Returns
+        -------
+        float
+            Infinite where nothing joins all of them.
+        """
+        if len({int(self.island[node]) for node in (*pushed, *read)}) > 1:
+            return math.inf
+        volts = self._between(*pushed, least=False)
+        across = self._across(volts, *read)
+        if joined is None:
+            return across
+        ends, ohms = joined
+        beside = self._between(*ends, least=False)
+        return across - self._across(volts, *ends) * self._across(beside, *read) / (self._across(beside, *ends) + ohms)
 
     def amps(self, red: int, black: int) -> FloatArray:
         """Give the share of a current from red to black that each branch carries, shape (branches,), without sign."""

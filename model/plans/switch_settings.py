@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable
 
 from model.circuit.condition import Condition, switch_position
 from model.harness.harness import Harness
-from model.plans.cold_circuit import ColdLoom, Contact
+from model.plans.cold_circuit import ColdLoom
+from model.plans.cold_settings import Contact
 
 Settings = tuple[tuple[str, str], ...]
 

@@ -7,14 +7,19 @@ from pathlib import Path
 import pytest
 
 from model.circuit.bench import Bench
-from model.circuit.condition import Condition
+from model.circuit.condition import OUT, Condition
 from model.circuit.faults import Fault, FaultKind
-from model.circuit.meter import read_ohms
+from model.circuit.instrumented import Setup, build_setup
+from model.circuit.settle import settle_netlist
 from model.harness.harness import Harness
+from model.harness.metal import wire_points
+from model.harness.supply import grounded_posts, reference_point
 from model.harness.toml_file import read_harness
+from model.plans.chains import live_post_of
 from model.plans.ground_currents import largest_currents
 from model.plans.grounds import grounds_plan
 from model.plans.judging import Standing, Taken, judge
+from model.plans.live_off import live_joints
 from model.plans.plan import Measure, Plan, PlanRow
 from model.tables import SourceKind
 from tests.model.circuit.rig import CHAIN, harness
@@ -44,13 +49,35 @@ def row_of(plan: Plan, key: str) -> PlanRow:
     return next(row for row in plan.rows if row.key == key)
 
 
+LAMP_WATTS = 60.0
+
+
+def returns_to(loom: Harness, row: PlanRow) -> str:
+    """Name the grounded post that the lamp's current of a row goes back to."""
+    posts = grounded_posts(loom)
+    return next((point for point in row.points if point in posts), reference_point(loom))
+
+
+def lit(loom: Harness, row: PlanRow) -> str:
+    """Name the point that the lamp of a row is laid to: the one that stands off the grounded post."""
+    return row.black if loom.build.ground_side == "positive" else row.red
+
+
 def millivolts(loom: Harness, row: PlanRow, *faults: Fault) -> float:
-    """Read a row on a loom with faults: ohms the slow way, times its amperes."""
-    condition = Condition(row.condition.key, row.condition.settings, faults)
-    ohms = read_ohms(loom, condition, row.red, row.black)
-    assert ohms is not None
+    """Read a row on a loom with faults: batteries in, their live clamps off, a lamp laid from the bare live post.
+
+    What was read goes with the amperes of the lamp to those of the row.
+    """
+    apart = tuple(Fault(joint, FaultKind.OPEN) for joint in live_joints(loom))
+    condition = Condition(row.condition.key, row.condition.settings, (*apart, *faults))
+    live = live_post_of(loom, returns_to(loom, row))
+    net = build_setup(Bench(loom), Setup(condition, lamp=(live, lit(loom, row), LAMP_WATTS)))
+    settled = settle_netlist(net, condition)
+    amps = abs(float(settled.amps[net.lamps[-1].branch]))
+    assert amps > 1.0
+    across = float(settled.volts[net.index[row.red]] - settled.volts[net.index[row.black]])
     assert row.amps is not None
-    return ohms * row.amps * 1000.0
+    return across / amps * row.amps * 1000.0
 
 
 @pytest.fixture(scope="module", params=DEMO_BUILDS, ids=lambda path: path.stem)
@@ -60,13 +87,34 @@ def demo(request: pytest.FixtureRequest) -> tuple[Harness, Plan]:
     return build, grounds_plan(build)
 
 
-def test_rows_expect_the_ohms_of_the_way_times_the_amperes(demo: tuple[Harness, Plan]) -> None:
-    """Each expectation is what the ohmmeter of the circuit shows between its points, at 5 A in millivolts."""
+def test_rows_expect_what_a_lamp_leaves_between_the_probes(demo: tuple[Harness, Plan]) -> None:
+    """Each expectation is positive, and what a lamp from the bare live post leaves from red to black, taken to 5 A."""
     build, plan = demo
     assert plan.rows
     for row in plan.rows:
         assert (row.measure, row.amps) == (Measure.MILLIVOLTS, 5.0)
         assert row.expect == pytest.approx(millivolts(build, row), rel=1e-3, abs=1e-3)
+        assert (row.expect or 0.0) > 0.01
+
+
+def test_no_live_clamp_and_no_fuse_is_on(demo: tuple[Harness, Plan]) -> None:
+    """In every row all wires are off the live posts, all fuses out and the grounded clamp on, and the first says so."""
+    build, plan = demo
+    grounded = grounded_posts(build)
+    posts = {f"{battery.id}.{sign}" for battery in build.batteries for sign in "+-"} - set(grounded)
+    ends = [
+        (f"{wire.id}.{end}", point)
+        for wire in build.wires
+        for end, point in zip("ab", wire_points(build, wire), strict=True)
+    ]
+    for row in plan.rows:
+        assert {fuse.id for fuse in build.fuses} <= {name for name, value in row.condition.settings if value == OUT}
+        assert {end for end, point in ends if point in posts} <= row.condition.by_name.keys()
+        assert not {end for end, point in ends if point in grounded} & row.condition.by_name.keys()
+        assert not {battery.id for battery in build.batteries} & row.condition.by_name.keys()
+        assert any("bare" in line for line in row.before)
+    assert "every live clamp" in plan.rows[0].before[0]
+    assert any("every live clamp" in line and "every fuse out" in line for line in plan.about)
 
 
 def test_a_bad_joint_makes_each_row_that_covers_it_bad(demo: tuple[Harness, Plan]) -> None:
@@ -211,3 +259,74 @@ def test_a_lug_is_read_to_the_post_that_its_current_goes_back_to() -> None:
     assert row.black == "G2.-"
     assert any("G2" in line for line in row.before)
     assert "W7" in row.covers
+
+
+SERIES = """
+fuses = [ { id = "F1", amps = 20, ohms = 0.001 } ]
+loads = [ { id = "E1", kind = "heater", ohms = 4 } ]
+grounds = [ { id = "GND0", ohms = 0.001 } ]
+wires = [
+  { id = "W1", from = "G1.+", to = "F1.in", length = 0.1 },
+  { id = "W2", from = "F1.out", to = "E1.+", length = 0.1 },
+  { id = "W3", from = "E1.-", to = "GND0", length = 0.1 },
+  { id = "W4", from = "G1.-", to = "G2.+", length = 0.01 },
+  { id = "W5", from = "G2.-", to = "GND0", length = 0.01 },
+  { id = "W6", from = "G2.+", to = "E1.+", length = 0.1 },
+  { id = "W7", from = "G3.+", to = "G1.+", length = 0.1 },
+  { id = "W8", from = "G3.-", to = "GND0", length = 0.1 },
+]
+"""
+"""Two batteries of 12 V in series, the link W4 tapped by W6, and a third of 24 V beside them."""
+
+
+@pytest.mark.parametrize("side", ["negative", "positive"])
+def test_links_in_series_stay_and_every_other_live_lead_is_off(side: str) -> None:
+    """The tap W6 and the lead W7 between live posts are off at both their live ends, the link W4 is on.
+
+    A positive ground turns every battery round. GND0 to its post is W5, 1 mΩ, beside W8 of 10 mΩ that ends on a post
+    with no current of the lamp's: 5 mV at 5 A.
+    """
+    turned = SERIES.translate(str.maketrans("+-", "-+")).replace('E1.-"', 'E1.x"').replace('E1.+"', 'E1.-"')
+    rows = SERIES if side == "negative" else turned.replace('E1.x"', 'E1.+"')
+    rig = harness(
+        rows,
+        build=f'nominal_volts = 24, ground_side = "{side}"',
+        batteries='{ id = "G1", emf = 12, ohms = 0.01 }, { id = "G2", emf = 12, ohms = 0.01 }, '
+        '{ id = "G3", volts = 24, emf = 24, ohms = 0.01 }',
+    )
+    plan = grounds_plan(rig)
+    row = row_of(plan, "lug GND0")
+    off = {name for name, value in row.condition.settings if value == "off"}
+    assert off == {"W1.a", "W6.a", "W7.a", "W7.b"}
+    assert "links in series aside" in plan.rows[0].before[0]
+    assert "The grounded clamps alone are on" in plan.rows[0].before[0]
+    live = "positive" if side == "negative" else "negative"
+    assert any(f"the {live} post of battery G1, bare" in line for line in row.before)
+    assert row.expect == pytest.approx(5.0, rel=1e-3)
+    assert row.expect == pytest.approx(millivolts(rig, row), rel=1e-3)
+
+
+def test_a_strap_is_lit_at_the_end_that_sends_the_current_through_it() -> None:
+    """W4 stands between the block and GND0, which the post is on: the lamp at GND1 drives 5 A over its 2 mΩ, 10 mV.
+
+    Lit at GND0 the strap would carry nothing. Turned round in the file it reads alike.
+    """
+    turned = BLOCK.replace('from = "GND1", to = "GND0"', 'from = "GND0", to = "GND1"')
+    for rows in (BLOCK, turned):
+        row = row_of(grounds_plan(harness(rows)), "strap W4")
+        assert (row.red, row.black) == ("GND1", "GND0")
+        assert row.expect == pytest.approx(10.0, rel=1e-4)
+
+
+def test_a_case_with_a_way_of_its_own_beside_reads_what_is_left_for_the_joint() -> None:
+    """M1's case also has W5 of 1 mΩ straight to GND0; the way by N1 has 2 mΩ, 41 mΩ of GND1's bond and 2 mΩ of W4.
+
+    Of 5 A a forty-sixth goes through N1 and leaves 0.217 mV; an ohmmeter would read 2 mΩ beside 44 mΩ, 9.6 mV at 5 A.
+    """
+    rows = BLOCK.replace(
+        "length = 0.02 },\n]", 'length = 0.02 },\n  { id = "W5", from = "M1.-", to = "GND0", length = 0.01 },\n]'
+    )
+    rig = harness(rows, build="nominal_volts = 12, chassis = false")
+    row = row_of(grounds_plan(rig), "case N1")
+    assert row.expect == pytest.approx(5.0 / 46.0 * 2.0, rel=1e-3)
+    assert row.expect == pytest.approx(millivolts(rig, row), rel=1e-3)
