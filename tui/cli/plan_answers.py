@@ -11,9 +11,11 @@ from pathlib import Path
 from typing import Any
 
 from model.errors import AnswerError, ArgumentError, RecordError
+from model.harness.harness import Harness
 from model.plans.judging import Taken
 from model.plans.kept import Measuring, measured_entry, taken_back_entry
 from model.plans.plan import Plan, PlanRow
+from model.plans.said_of_bad import suspects_words
 from model.plans.typed_value import read_typed
 from model.record import Record
 from model.record_entries import AnyEntry, Measured
@@ -33,8 +35,8 @@ class Typed:
     taken: Taken | None
 
 
-def keep_answers(plan: Plan, arguments: argparse.Namespace) -> int:
-    """Keep what was typed, and print the verdict of each row with why; give the exit code.
+def keep_answers(harness: Harness, plan: Plan, arguments: argparse.Namespace) -> int:
+    """Keep what was typed, and print the verdict of each row with why, of a bad one what fits it; give the exit code.
 
     Nothing is kept where one of the answers cannot be read.
 
@@ -52,10 +54,11 @@ def keep_answers(plan: Plan, arguments: argparse.Namespace) -> int:
     now = datetime.now().astimezone()
     entries = [entry_of(plan, one, now, by) for one in typed]
     lost, error = append(arguments.file, entries, now)
+    suspects = [() if one.taken is None else suspects_words(harness, plan, one.row, one.taken) for one in typed]
     if arguments.form == "json":
-        write_json(_as_json(plan, entries, lost))
+        write_json(_as_json(plan, entries, suspects, lost))
     else:
-        _print(typed, entries, lost)
+        _print(typed, entries, suspects, lost)
     if error is not None:
         do = "Type the answers again once it can be written, or add the entries printed here at its end."
         raise RecordError(error.what, error.where, do)
@@ -117,9 +120,11 @@ def append(path: Path, entries: Iterable[AnyEntry], now: datetime) -> tuple[tupl
     return (record.waiting, error) if record.waiting else ((), None)
 
 
-def _print(typed: Sequence[Typed], entries: Sequence[AnyEntry], lost: Sequence[AnyEntry]) -> None:
-    for one, entry in zip(typed, entries, strict=True):
-        print(_sentence(one, entry))
+def _print(
+    typed: Sequence[Typed], entries: Sequence[AnyEntry], suspects: Sequence[tuple[str, ...]], lost: Sequence[AnyEntry]
+) -> None:
+    for one, entry, said in zip(typed, entries, suspects, strict=True):
+        print("\n  ".join([_sentence(one, entry), *(clean(words, _LONGEST) for words in said)]))
     if lost:
         several = "this entry was" if len(lost) == 1 else f"these {plural(len(lost), 'entry', 'entries')} were"
         print(f"\n# Not written: {several} to be added at the end of the record.\n")
@@ -133,14 +138,18 @@ def _sentence(typed: Typed, entry: AnyEntry) -> str:
     return f"{key}: {entry.verdict.upper()}. {clean(entry.why, _LONGEST)}"
 
 
-def _as_json(plan: Plan, entries: Iterable[AnyEntry], lost: Sequence[AnyEntry]) -> dict[str, Any]:
-    told: dict[str, Any] = {"plan": str(plan.kind), "answers": [_entry_json(entry) for entry in entries]}
+def _as_json(
+    plan: Plan, entries: Sequence[AnyEntry], suspects: Sequence[tuple[str, ...]], lost: Sequence[AnyEntry]
+) -> dict[str, Any]:
+    answers = [_entry_json(entry, said) for entry, said in zip(entries, suspects, strict=True)]
+    told: dict[str, Any] = {"plan": str(plan.kind), "answers": answers}
     told["kept"] = not lost
     told["not_written"] = [block_text(entry) for entry in lost]
     return told
 
 
-def _entry_json(entry: AnyEntry) -> dict[str, Any]:
+def _entry_json(entry: AnyEntry, suspects: tuple[str, ...]) -> dict[str, Any]:
     if not isinstance(entry, Measured):
-        return {"row": plain(getattr(entry, "row", "")), "verdict": "open", "why": ""}
-    return {"row": plain(entry.row), "verdict": entry.verdict, "why": plain(entry.why)}
+        return {"row": plain(getattr(entry, "row", "")), "verdict": "open", "why": "", "suspects": []}
+    told = [plain(words) for words in suspects]
+    return {"row": plain(entry.row), "verdict": entry.verdict, "why": plain(entry.why), "suspects": told}

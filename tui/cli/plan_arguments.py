@@ -87,7 +87,7 @@ def run_plan(arguments: argparse.Namespace, make: MakePlan) -> int:
     if arguments.read or arguments.take_back:
         from tui.cli.plan_answers import keep_answers
 
-        return keep_answers(plan, arguments)
+        return keep_answers(harness, plan, arguments)
     contents = read_record(arguments.file)
     tell_trouble(arguments.file, contents)
     sheet = plan_sheet(harness, plan, contents.entries)
