@@ -116,6 +116,8 @@ class PlanScreen(PlanShown):
     def _go_on(self, row: PlanRow) -> None:
         """Show a changed row, and write the change aside; each is written behind those before it."""
         self.typed, self.wrong, self.told_of, self.last = "", "", row.key, row.key
+        self.suspects.pop(row.key, None)
+        self.find_suspects()
         self.show_row(row.key)
         count = len(self.keeper.entries)
         self.aside(self.keeper.write, lambda _: self._written(row.key), group=f"write {count}")
@@ -209,7 +211,8 @@ class PlanScreen(PlanShown):
             answer = self.kept.get(row.key)
             said = [] if answer is None else [f"{str(answer.verdict.standing).capitalize()}: {answer.verdict.why}"]
             told = step_in_full(self.harness, plan, row, self.shared)
-            self.app.push_screen(MessageDialog(row.title, [*said, *told]))
+            suspects = self.suspects.get(row.key, ())
+            self.app.push_screen(MessageDialog(row.title, [*said, *suspects, *told]))
 
     def action_about(self) -> None:
         """Show what the plan proves, what it leaves out and what no row of it could show."""

@@ -64,6 +64,8 @@ class PlanShown(MeasuredScreen):
         Of the marked row, not yet fitted into the room there is.
     told_of, last
         The row whose verdict is told, and the one answered last.
+    suspects
+        What fits the reading of each bad row for which that was worked out, in sentences, by its key.
     """
 
     PLACE = Place.PLAN
@@ -77,6 +79,7 @@ class PlanShown(MeasuredScreen):
         self.state = state
         self.plan: Plan | None = None
         self.kept: dict[str, Kept] = {}
+        self.suspects: dict[str, tuple[str, ...]] = {}
         self.shared: frozenset[tuple[str, str]] = frozenset()
         self.unwritten: frozenset[str] = frozenset()
         self.is_counted = False
@@ -143,6 +146,7 @@ class PlanShown(MeasuredScreen):
     def _take_answers(self, kept: dict[str, Kept]) -> None:
         is_first, self.is_counted = not self.is_counted, True
         self.kept = kept
+        self.suspects.clear()
         self.show_rows()
         if is_first:
             self.mark_next("")
@@ -204,6 +208,7 @@ class PlanShown(MeasuredScreen):
         self.told_of = "" if row is None else row.key
         if not self.typed:
             self.wrong = ""
+        self.find_suspects()
         self.show_marked()
 
     def show_marked(self) -> None:
@@ -262,7 +267,24 @@ class PlanShown(MeasuredScreen):
             return ALL_ANSWERED if len(self.kept) >= len(plan.rows) and not self.told_of else ""
         row = self._rows_by_key[self.told_of]
         own = "" if self.row is not None and self.row.key == row.key else f"{row.title}: "
-        return f"{own}{str(answer.verdict.standing).upper()}, {self._kept_words(row)}. {answer.verdict.why}"
+        said = f"{own}{str(answer.verdict.standing).upper()}, {self._kept_words(row)}. {answer.verdict.why}"
+        return " ".join((said, *self.suspects.get(row.key, ())))
+
+    def find_suspects(self) -> None:
+        """Work out aside what fits the reading of the row that is told of, where it is bad and that is not known."""
+        plan, row, answer = self.plan, self._rows_by_key.get(self.told_of), self.kept.get(self.told_of)
+        if plan is None or row is None or answer is None or row.key in self.suspects:
+            return
+        if answer.verdict.standing is not Standing.BAD:
+            return
+        from model.plans.said_of_bad import suspects_words
+
+        def show(words: tuple[str, ...]) -> None:
+            if self.kept.get(row.key) is answer:
+                self.suspects[row.key] = words
+                self.show_did()
+
+        self.aside(partial(suspects_words, self.harness, plan, row, answer.taken), show, group="suspects")
 
     def _kept_words(self, row: PlanRow) -> str:
         assert self.plan is not None
