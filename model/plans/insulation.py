@@ -121,7 +121,11 @@ def _unplugged(harness: Harness, row: PlanRow) -> tuple[str, ...]:
 def _add_all_out(making: _Making) -> None:
     for post in making.ground.live_posts:
         title = f"{point_name(making.harness, post)}: its clamp to the grounded clamp"
-        before = ("Lay the clamps apart, off the posts; both probes go on clamps.",)
+        before = (
+            "Everything that was apart for the continuity is back in its place first: plugs, lamps, relays, switches. "
+            "Fuses stay out.",
+            "Lay the clamps apart, off the posts; both probes go on clamps.",
+        )
         making.add(making.at_rest(post), Head(f"all out {post}", _titled(title), ALL_OUT, before=before))
 
 

@@ -148,7 +148,7 @@ def test_a_lug_reads_its_way_to_the_post() -> None:
     assert row.limit.high == pytest.approx(50.0)
     assert row.limit.source_kind is SourceKind.JUDGEMENT
     assert any("over the limit" in line for line in row.before)
-    assert judge(row, Taken(row.expect)).standing is Standing.BAD
+    assert judge(row, Taken(row.expect)).standing is Standing.UNPROVEN
     assert not row.tells
     assert "over the limit" in row.blind
 

@@ -44,7 +44,7 @@ def test_probes_the_wrong_way_round_make_nothing_good(measure: Measure) -> None:
 
 def test_sign_counts_between_two_limits() -> None:
     """A feed of minus six volts on a positive-ground vehicle is not the same as plus six."""
-    row = replace(DROP, measure=Measure.VOLTS, limit=Limit(-6.5, -5.5, "computed", SourceKind.JUDGEMENT))
+    row = replace(DROP, measure=Measure.VOLTS, expect=-6.0, limit=Limit(-6.5, -5.5, "computed", SourceKind.JUDGEMENT))
     assert standing(row, -6.0) is Standing.GOOD
     assert standing(row, 6.0) is Standing.BAD
 
@@ -108,3 +108,14 @@ def test_what_is_said_counts_without_a_value() -> None:
     assert judge(DROP, Taken(said=Standing.BAD)).standing is Standing.BAD
     assert standing(replace(OHMS, limit=None), 99.0) is Standing.GOOD
     assert fits(replace(OHMS, limit=None), 99.0)
+
+
+def test_what_the_file_draws_is_not_broken() -> None:
+    """A lug that reads 50 mV by its file keeps its limit of 12 mV: 50 mV are unproven, and 90 mV are bad."""
+    row = replace(DROP, expect=50.0, limit=Limit(None, 12.5, "AC 43.13-1B 11-188", SourceKind.PUBLISHED))
+    found = judge(row, Taken(52.0))
+    assert found.standing is Standing.UNPROVEN
+    assert found.why.startswith("Nothing is broken there")
+    assert standing(row, 26.0, amps=2.5) is Standing.UNPROVEN
+    assert standing(row, 90.0) is Standing.BAD
+    assert standing(row, 11.0) is Standing.UNPROVEN
