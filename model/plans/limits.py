@@ -8,7 +8,8 @@ from functools import cache
 from model.plans.plan import Limit
 from model.tables import Row, SourceKind, table_rows
 
-_CONTACTS = (
+_KEPT = (
+    "ground path, battery to frame",
     "battery post to clamp",
     "small-wire connection",
     "high-current connection",
@@ -18,7 +19,7 @@ _CONTACTS = (
     "relay contact",
     "any cranking path",
 )
-"""Rows of the table of drops that stay as they are whatever the nominal volts: contacts, and what goes with amperes."""
+"""Rows of the table of drops that stay as they are at other nominal volts: joints, contacts, what goes with amperes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ def _of_proof(row: Row) -> LimitRow:
 def _of_drop(row: Row) -> LimitRow:
     return LimitRow(
         row["part"], row["part"], _number(row["nominal_volts"]), row["condition"], None, _number(row["limit"]),
-        row["unit"], row["source"], SourceKind(row["source_kind"]), row["part"] not in _CONTACTS,
+        row["unit"], row["source"], SourceKind(row["source_kind"]), row["part"] not in _KEPT,
     )  # fmt: skip
 
 
@@ -88,7 +89,7 @@ def limit_of(name: str, nominal_volts: float = 12.0) -> LimitRow:
     """Look a limit up for a vehicle of some nominal volts.
 
     The row for just these volts goes first, then one for all, then the first for others. That one is taken in
-    proportion where it grows with the volts, and is then a judgement; a joint or contact keeps its figure.
+    proportion where it grows with the volts, else kept: what is printed for other volts is a judgement either way.
 
     Raises
     ------
@@ -106,14 +107,20 @@ def limit_of(name: str, nominal_volts: float = 12.0) -> LimitRow:
 
 
 def scaled(row: LimitRow, nominal_volts: float) -> LimitRow:
-    """Take a limit in proportion to other nominal volts: that of a source or lead doubles from 12 V to 24 V."""
+    """Take a limit to other nominal volts: that of a source or lead goes with them, that of a joint is kept.
+
+    A published one is a judgement then, and its source says for which volts it was given.
+    """
     given = row.nominal_volts
-    if given is None or given == nominal_volts or not row.grows:
+    if given is None or given == nominal_volts:
         return row
-    share = nominal_volts / given
+    if not row.grows and row.source_kind is not SourceKind.PUBLISHED:
+        return row
+    share = nominal_volts / given if row.grows else 1.0
     low = None if row.low is None else row.low * share
     high = None if row.high is None else row.high * share
-    source = f"{row.source}, given for {given:g} V and taken in proportion for {nominal_volts:g} V"
+    how = "taken in proportion" if row.grows else "kept"
+    source = f"{row.source}, given for {given:g} V and {how} for {nominal_volts:g} V"
     return replace(
         row, nominal_volts=nominal_volts, low=low, high=high, source=source, source_kind=SourceKind.JUDGEMENT
     )
