@@ -10,6 +10,7 @@ import pytest
 from textual.widgets import Input
 
 from model.plans.judging import Standing
+from model.plans.plan import PlanKind
 from model.record_entries import TakenBack
 from tests.model.plan_rows import ROWS
 from tests.tui.on_screen import screen_text, until
@@ -24,6 +25,7 @@ from tests.tui.planned import (
     written,
 )
 from tui.app import FusewalkApp
+from tui.plan_verdict import verdict_content, verdict_words
 from tui.screens.dialog import MessageDialog
 from tui.screens.plan_record import RecordScreen
 from tui.screens.plans import PlansScreen
@@ -116,7 +118,7 @@ async def test_what_cannot_be_read_stays_and_letters_belong_to_the_entry(tmp_pat
 async def test_words_answer_a_row_and_can_be_taken_back(tmp_path: Path) -> None:
     """g, b and s say good, bad and skipped; u opens the row again, and the record tells that too."""
     async with planning(tmp_path) as (app, pilot, path):
-        await pilot.press("g", "b", "s")
+        await pilot.press("g", "b", "down", "s")
         await written(app, pilot)
         assert standings(app) == {"W2": Standing.GOOD, "W5": Standing.BAD, "F1.out open": Standing.SKIPPED}
         await pilot.press("u")
@@ -146,7 +148,7 @@ async def test_only_what_is_left_is_shown(tmp_path: Path) -> None:
     """The good rows are left out, a row answered then goes from the list; Esc shows all again before it leaves."""
     async with planning(tmp_path) as (app, pilot, _):
         await type_in(app, pilot, "0.3")
-        await pilot.press("down", "b", "f")
+        await pilot.press("down", "b", "f", "down")
         await written(app, pilot)
         assert rows_shown(app) == ["W5", "F1.out open", "G1.-", "M1 on", "F1"]
         assert marked_key(app) == "G1.-"
@@ -279,3 +281,30 @@ async def test_the_plan_is_written_with_its_answers(tmp_path: Path) -> None:
         written_to = next(path.parent.glob("continuity*.md"))
         assert "0.31 Ω" in written_to.read_text(encoding="utf-8")
         assert "Written to" in screen_text(app)
+
+
+async def test_the_mark_stays_on_a_bad_row(tmp_path: Path) -> None:
+    """Its word stands first, in reverse video; Down goes on, and from a skipped row the mark goes on by itself."""
+    async with planning(tmp_path) as (app, pilot, _):
+        await type_in(app, pilot, "OL")
+        assert marked_key(app) == "W2"
+        words = plan_of(app).did_words()
+        assert words.startswith("BAD, kept 04 May 18:03. open, outside at most 0.45 Ω.")
+        drawn = verdict_content(words, 78, 3)
+        assert [(span.start, span.end) for span in drawn.spans if "reverse" in str(span.style)] == [(0, 3)]
+        await type_in(app, pilot, "0.3")
+        assert marked_key(app) == "W5"
+        await pilot.press("b")
+        await written(app, pilot)
+        assert marked_key(app) == "W5"
+        await pilot.press("down", "s")
+        await written(app, pilot)
+        assert marked_key(app) == "G1.-"
+
+
+def test_a_bad_row_of_first_power_says_stop_first() -> None:
+    """Before when it was kept and why; a good one does not, and no other plan does."""
+    bad = verdict_words(PlanKind.FIRST_POWER, Standing.BAD, "", "kept now", "12.00 V.")
+    assert bad.startswith("BAD. STOP: supply off, grounded clamp off. Fit nothing more until it is found. Kept now.")
+    assert "STOP" not in verdict_words(PlanKind.FIRST_POWER, Standing.GOOD, "", "kept now", "0.00 V.")
+    assert verdict_words(PlanKind.LOADS, Standing.BAD, "Horn", "kept now", "9 V.") == "BAD, kept now. Horn: 9 V."

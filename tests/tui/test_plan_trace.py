@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -63,7 +64,7 @@ async def test_a_bad_row_opens_a_trace_with_its_reading_weighed(tmp_path: Path) 
 
 async def test_where_no_load_shows_it_no_trace_opens(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """6 A asked and 60 read at a fuse that no load names: it says what to do in place of a trace."""
-    made_by_hand(monkeypatch, (ROWS[5],))
+    made_by_hand(monkeypatch, (replace(ROWS[5], key="amps"),))
     async with planning(tmp_path) as (app, pilot, _):
         await type_in(app, pilot, "60")
         await pilot.press("t")

@@ -1,4 +1,4 @@
-"""A plan being worked through: what is typed answers the marked row, and the mark goes to the next open one."""
+"""A plan being worked through: what is typed answers the marked row, and the mark goes on from all but a bad one."""
 
 from __future__ import annotations
 
@@ -94,14 +94,17 @@ class PlanScreen(PlanShown):
         self.give(row, Taken(said=Standing(word)))
 
     def give(self, row: PlanRow, taken: Taken) -> None:
-        """Answer a row and go on; where another program has the record, try for it first."""
+        """Answer a row and go on, but not from a bad one; where another program has the record, try for it first."""
         if self.keeper.held_words:
             self.aside(self.keeper.open, lambda _: self._opened_for(row, taken), group="record")
             return
         assert self.plan is not None
         self.kept[row.key] = self.keeper.answer(self.plan, row, taken)
         self._go_on(row)
-        self.mark_next(row.key)
+        if self.kept[row.key].verdict.standing is Standing.BAD:
+            self.stay(row.key)
+        else:
+            self.mark_next(row.key)
 
     def _opened_for(self, row: PlanRow, taken: Taken) -> None:
         """Answer once the record has come free, else say again who has it."""

@@ -20,9 +20,10 @@ from tui.commands import Place, bindings_of
 from tui.plan_keeper import PlanKeeper, unwritten_rows
 from tui.plan_making import plans_of
 from tui.plan_rows import RowsShown, left_rows, plan_heads, plan_row, plan_rows
+from tui.plan_verdict import verdict_content, verdict_words
 from tui.screens.measured import MeasuredScreen
 from tui.text import plain
-from tui.trace_layout import TraceStep, at_most
+from tui.trace_layout import TraceStep
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
 from tui.widgets.rows import Row, RowList
@@ -199,6 +200,12 @@ class PlanShown(MeasuredScreen):
         self.home = "" if marked is None else marked.key
         self.show_marked()
 
+    def stay(self, key: str) -> None:
+        """Keep the mark on a row, with its verdict."""
+        self.query_one(RowList).mark_key(key)
+        self.home = key
+        self.show_marked()
+
     def on_row_list_marked(self) -> None:
         """Follow the mark with the step and, where a person has moved it, with the verdict of the row."""
         row = self.row
@@ -249,12 +256,14 @@ class PlanShown(MeasuredScreen):
         did = self.query_one("#did", Static)
         words = self.did_words()
         did.display = bool(words)
-        did.update(at_most(words, self.size.width - 2, self._did_lines()))
+        did.update(verdict_content(words, self.size.width - 2, self._did_lines()))
 
     def _did_lines(self) -> int:
         if self.size.height < _TINY_UNDER:
             return 1
-        return _DID_LINES - self.has_class("-short")
+        answer = self.kept.get(self.told_of)
+        is_bad = answer is not None and answer.verdict.standing is Standing.BAD
+        return _DID_LINES - self.has_class("-short") + is_bad
 
     def did_words(self) -> str:
         """Return the verdict of the row that is told of, with why; nothing where it has none."""
@@ -266,8 +275,9 @@ class PlanShown(MeasuredScreen):
         if answer is None:
             return ALL_ANSWERED if len(self.kept) >= len(plan.rows) and not self.told_of else ""
         row = self._rows_by_key[self.told_of]
-        own = "" if self.row is not None and self.row.key == row.key else f"{row.title}: "
-        said = f"{own}{str(answer.verdict.standing).upper()}, {self._kept_words(row)}. {answer.verdict.why}"
+        own = "" if self.row is not None and self.row.key == row.key else row.title
+        verdict = answer.verdict
+        said = verdict_words(self.kind, verdict.standing, own, self._kept_words(row), verdict.why)
         return " ".join((said, *self.suspects.get(row.key, ())))
 
     def find_suspects(self) -> None:

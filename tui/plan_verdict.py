@@ -1,0 +1,35 @@
+"""What came of the last answer, in words: a bad one stands out, and says first what it asks for."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from model.plans.judging import Standing
+from model.plans.plan import PlanKind
+from tui.trace_layout import at_most
+
+BAD_WORD = "BAD"
+STOP = "STOP: supply off, grounded clamp off. Fit nothing more until it is found."
+
+
+def verdict_words(kind: PlanKind, standing: Standing, title: str, when: str, why: str) -> str:
+    """Say how a row stands and why; of a bad one that word first, and in first power to stop before all else.
+
+    Parameters
+    ----------
+    title
+        Of the row where another is marked, else empty.
+    when
+        Whether and when it was kept.
+    """
+    if standing is not Standing.BAD:
+        return f"{f'{title}: ' if title else ''}{str(standing).upper()}, {when}. {why}"
+    stop = f". {STOP} {when[:1].upper()}{when[1:]}" if kind is PlanKind.FIRST_POWER else f", {when}"
+    return f"{BAD_WORD}{stop}. {f'{title}: ' if title else ''}{why}"
+
+
+def verdict_content(words: str, cells: int, height: int) -> Content:
+    """Return the verdict wrapped into so many lines; the word of a bad one in reverse video."""
+    told = at_most(words, cells, height)
+    is_bad = words.startswith(BAD_WORD) and not words[len(BAD_WORD) : len(BAD_WORD) + 1].isalnum()
+    return told.stylize("bold reverse", 0, len(BAD_WORD)) if is_bad else told
