@@ -70,13 +70,19 @@ def working_rows(scene: LoadScene, element: Element, condition: Condition) -> It
     feeds = scene.feeds(condition)
     if feeds is None:
         return
-    feed, ground = feeds.feed_ends(element)
-    plus, minus = _right_way_round(scene, element, condition)
-    covers = (element.name, *feeds.feeding_sites(feed), *reversed(feeds.grounding_sites(ground)))
-    across = _across_row(scene, element, condition, (plus, minus))
+    across = _across_row(scene, element, condition, _right_way_round(scene, element, condition))
     if across is not None:
-        yield replace(across, covers=tuple(dict.fromkeys(covers)))
-    yield from _side_rows(scene, element, condition, (feed, ground))
+        yield replace(across, covers=_on_way(scene, element, condition))
+    yield from _side_rows(scene, element, condition, feeds.feed_ends(element))
+
+
+def _on_way(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, ...]:
+    """Name what an element's current goes through in a condition: itself, its feed, its ground."""
+    feeds = scene.feeds(condition)
+    if feeds is None:
+        return (element.name,)
+    feed, ground = feeds.feed_ends(element)
+    return tuple(dict.fromkeys((element.name, *feeds.feeding_sites(feed), *reversed(feeds.grounding_sites(ground)))))
 
 
 def _side_rows(scene: LoadScene, element: Element, condition: Condition, ends: tuple[str, str]) -> Iterator[PlanRow]:
@@ -139,7 +145,18 @@ def state_row(scene: LoadScene, element: Element, found: WorksRow) -> PlanRow | 
             limit = computed_limit(scene.harness, band, "it has less than its rated volts there by design")
         row = _volts_row(scene, condition, ends, band, limit, is_on=True)
         title = f"{name}: {'works here too' if found.state is LoadState.WORKS else 'works weakly here'}"
-    return replace(row, key=f"{element.name} in {condition.key}", title=title, covers=(element.name,))
+    return replace(
+        row,
+        key=f"{element.name} in {condition.key}",
+        title=title,
+        covers=() if is_off else _new_on_way(scene, element, condition),
+    )
+
+
+def _new_on_way(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, ...]:
+    """Name what an element's current goes through in a condition, and not in the one in which it is proven to work."""
+    known = _on_way(scene, element, scene.working(element).condition)
+    return tuple(site for site in _on_way(scene, element, condition) if site not in known)
 
 
 def _working_limit(scene: LoadScene, element: Element, condition: Condition, bands: tuple[Band, Band]) -> Limit:

@@ -119,6 +119,7 @@ def _row(scene: LoadScene, condition: Condition, point: str, on: list[Element]) 
 
 def _ground_row(scene: LoadScene, condition: Condition, lifted: tuple[str, Band], on: list[Element]) -> PlanRow:
     harness, (point, band) = scene.harness, lifted
+    feeds = scene.feeds(condition)
     limit = lifted_limit(harness, LAMPS_AND_MOTORS)
     names = [load_name(harness, element) for element in on]
     more = f" and {len(names) - _NAMED_AT_MOST} more" if len(names) > _NAMED_AT_MOST else ""
@@ -135,7 +136,7 @@ def _ground_row(scene: LoadScene, condition: Condition, lifted: tuple[str, Band]
         far_place=clean(point_place(harness, scene.black).name),
         expect=round(band.volts, 4),
         limit=limit,
-        covers=tuple(element.name for element in on),
+        covers=() if feeds is None else feeds.grounding_sites(point),
         blind=beyond_limit(band, limit),
         before=(f"Have these on together: {', '.join(names[:_NAMED_AT_MOST])}{more}.",),
         cautions=tuple(caution.text for caution in cautions_for(harness, (point,), condition)),

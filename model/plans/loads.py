@@ -11,13 +11,14 @@ from model.harness.harness import Element, Harness
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Fuse
 from model.plans.load_keys import asked_keys, works_in
+from model.plans.load_proofs import with_proofs
 from model.plans.load_rest import POSTS, rest_rows
 from model.plans.load_rows import engine_off_only, fuse_row, load_name, state_row, working_rows
 from model.plans.load_scene import LoadScene
 from model.plans.load_switches import setting_rows
 from model.plans.load_together import together_rows
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
-from model.plans.stages import place_ranks, stage_of, stage_rank
+from model.plans.stages import Stage, place_ranks, stage_of
 from model.words import clean
 
 _ABOUT = (
@@ -55,14 +56,13 @@ def loads_plan(harness: Harness) -> Plan:
         if why:
             left_out.append(why)
             continue
-        found = list(_rows_of(scene, element, undetected))
-        rows += found
+        rows += _rows_of(scene, element, undetected)
     rows += together_rows(scene)
     return Plan(
         kind=PlanKind.LOADS,
         vehicle=clean(harness.build.name),
         revision=harness.build.revision,
-        rows=_in_order(harness, rows),
+        rows=tuple(with_proofs(scene.bench, _in_order(harness, rows))),
         about=_ABOUT,
         cautions=tuple(caution.text for caution in GENERAL_CAUTIONS),
         left_out=tuple(dict.fromkeys(left_out)),
@@ -118,6 +118,8 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
     The place of the posts comes first, then what is looked at all round.
     """
     once = {row.key: row for row in rows}
+    order = tuple(Stage)
+    stages = {condition: stage_of(harness, condition) for condition in {row.condition for row in once.values()}}
     keys = {key: rank for rank, key in enumerate(harness.key_names)}
     places = place_ranks(harness)
     settings = {row.condition.settings: rank for rank, row in enumerate(once.values())}
@@ -125,7 +127,7 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
     ranked = sorted(
         once.values(),
         key=lambda row: (
-            stage_rank(harness, row.condition),
+            order.index(stages[row.condition]),
             row.place not in posts,
             row.measure is not Measure.SEEN,
             places.get(row.place, len(places)),
@@ -135,10 +137,9 @@ def _in_order(harness: Harness, rows: Iterable[PlanRow]) -> tuple[PlanRow, ...]:
             settings[row.condition.settings],
         ),
     )
-    return tuple(replace(row, group=_group(harness, row)) for row in ranked)
+    is_headed = len({stage_of(harness, Condition(key)) for key in harness.key_names}) > 1
+    return tuple(replace(row, group=_group(stages[row.condition].value if is_headed else "", row)) for row in ranked)
 
 
-def _group(harness: Harness, row: PlanRow) -> str:
-    stages = {stage_of(harness, Condition(key)) for key in harness.key_names}
-    head = stage_of(harness, row.condition).value if len(stages) > 1 else ""
+def _group(head: str, row: PlanRow) -> str:
     return ": ".join(word for word in (head, row.place or _SEEN_GROUP) if word)

@@ -109,16 +109,23 @@ def _powered(bench: Bench, walk_of: WalkOf, row: PlanRow, taken: Taken) -> Compl
 
 def _drawing_too_much(harness: Harness, walk_of: WalkOf, row: PlanRow) -> Complaint | NoTrace:
     """Complain of the fuse that a row is about where more flows than should: it is short behind it."""
-    fuse = next((name for name in row.covers if isinstance(harness.parts.get(name), Fuse)), "")
+    fuse = next((name for name in _sites_of(harness, row) if isinstance(harness.parts.get(name), Fuse)), "")
     load = next(_behind(harness, walk_of, row), None)
     if not fuse or load is None:
         return NoTrace("More flows than should: take the loads off one after the other, and read again after each.")
     return Complaint((load.name,), Symptom.BLOWS_FUSE, LoomAge.NEW, fuse=fuse)
 
 
+def _sites_of(harness: Harness, row: PlanRow) -> tuple[str, ...]:
+    """Name what a row covers; of a lamp in series that proves nothing the fuse that the key of the row begins with."""
+    first = row.key.partition(" ")[0]
+    is_fuse = row.measure is Measure.LAMP and isinstance(harness.parts.get(first), Fuse)
+    return row.covers or ((first,) if is_fuse else ())
+
+
 def _behind(harness: Harness, walk_of: WalkOf, row: PlanRow) -> Iterator[Element]:
     """Give the loads on whose walk something lies that a row covers, the nearest to the last of it first."""
-    for site in reversed(row.covers):
+    for site in reversed(_sites_of(harness, row)):
         found = [(_distance(walk, site), element) for element, walk in _walks(harness, walk_of, site)]
         for distance, element in sorted(found, key=lambda one: one[0]):
             if distance < _FAR:
@@ -142,13 +149,17 @@ def _share_left(survey: Survey, name: str, row: PlanRow, taken: Taken) -> float:
 def _loads_of(harness: Harness, row: PlanRow) -> Iterator[str]:
     """Name the elements that a row is of: those that it names itself, else those on whose terminals a probe stands."""
     elements = all_elements(harness)
-    named = [element.name for element in elements if element.name in row.covers or element.part_id in row.covers[:1]]
+    named = [element.name for element in elements if _is_named(row, element)]
     if named:
         yield from named
         return
     for element in elements:
         if row.points and {row.red, row.black}.intersection((element.from_point, element.to_point)):
             yield element.name
+
+
+def _is_named(row: PlanRow, element: Element) -> bool:
+    return element.name in row.covers or element.part_id in row.covers[:1] or row.key.startswith(f"{element.name} ")
 
 
 def _unpowered(bench: Bench, walk_of: WalkOf, row: PlanRow, taken: Taken) -> Complaint | NoTrace:

@@ -10,11 +10,15 @@ import pytest
 
 from model.cautions import cranks, engine_turns, wants_engine_off
 from model.circuit.bench import Bench
+from model.circuit.cases import Cases
 from model.circuit.condition import Condition, make_condition
-from model.circuit.faults import Fault
+from model.circuit.faults import Fault, FaultKind
+from model.circuit.many_faults import FaultBench
 from model.circuit.meter import read_volts
+from model.errors import CircuitError
 from model.harness.harness import Harness, all_elements
 from model.harness.hazards import may_be_probed
+from model.harness.records import Wire
 from model.plans.judging import Standing, Taken, judge
 from model.plans.loads import loads_plan
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
@@ -141,7 +145,7 @@ def test_a_sound_loom_passes_every_row(name: str) -> None:
             continue
         assert row.expect is not None
         standing = judge(row, Taken(value=row.expect)).standing
-        assert standing is (Standing.BAD if "as it is drawn" in row.blind else Standing.GOOD), row.key
+        assert standing is (Standing.UNPROVEN if "as it is drawn" in row.blind else Standing.GOOD), row.key
 
 
 def stage(harness: Harness, row: PlanRow) -> str:
@@ -190,7 +194,9 @@ def test_a_shared_ground_is_measured_with_all_its_loads_on() -> None:
     _, plan = plan_of("trail_buggy")
     row = next(row for row in plan.rows if row.key.startswith("J14 all on"))
     assert row.expect == pytest.approx(0.17, abs=0.03)
-    assert {"E5:stop", "E6:stop", "E7:load", "E8:load"} <= set(row.covers)
+    assert "Left tail cluster stop" in row.before[0]
+    assert "Reverse lamp" in row.before[0]
+    assert row.covers[-1] == "W113"
 
 
 def test_a_fuse_that_carries_too_little_for_a_clamp_has_no_row() -> None:
@@ -242,6 +248,66 @@ def test_a_fault_makes_a_row_bad(name: str, fault: str) -> None:
     before = {row.key for row in plan.rows if _standing(harness, row) is Standing.BAD}
     bad = {row.key for row in plan.rows if _standing(harness, replace_faults(row, faults)) is Standing.BAD}
     assert bad - before, fault
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_every_wire_that_a_row_proves_makes_it_bad_when_broken(name: str, request: pytest.FixtureRequest) -> None:
+    """Each broken wire is settled alone and the row read in it: of the pairs of row and wire every third, or all."""
+    harness, plan = plan_of(name)
+    pairs = [
+        (row, site)
+        for row in plan.rows
+        if row.measure is Measure.VOLTS
+        for site in row.covers
+        if isinstance(harness.parts.get(site), Wire)
+    ]
+    assert len(pairs) > 100
+    for row, site in pairs[:: 1 if request.config.getoption("--slow") else 3]:
+        assert _standing(harness, replace_faults(row, (Fault(site, FaultKind.OPEN),))) is Standing.BAD, (row.key, site)
+
+
+def test_a_wire_beside_which_another_leads_is_not_proven() -> None:
+    """Two wires to ground: with one of them open the other carries all, and the row stays good.
+
+    4 A through one wire of 14.3 mΩ, two crimps in it, are 57 mV, through two of them 29 mV: both within 0.2 V. With
+    the feed open nothing is left of 12 V, and with the lamp itself open all of it is there.
+    """
+    ends = ("G1.+ F1.in", "F1.out S1.1", "S1.2 E1.+", "E1.- G1.-", "E1.- G1.-")
+    harness = rig(LAMP + wires(*ends), batteries='{ id = "G1", emf = 12.6, ohms = 0.01 }')
+    plan = loads_plan(harness)
+    across, ground = row_of(plan, "E1:load across"), row_of(plan, "E1:load ground")
+    assert across.covers == ("W1", "F1", "W2", "S1:1-2", "W3")
+    assert across.blind == "May pass here though open: E1:load, W4."
+    assert (ground.covers, ground.blind) == ((), "May pass here though open: W4.")
+    opened = replace_faults(ground, (Fault("W4", FaultKind.OPEN),))
+    assert _standing(harness, opened) is Standing.GOOD
+
+
+def test_one_ground_wire_is_proven_by_the_dip_beam_and_not_by_the_side_lamp() -> None:
+    """With W63 open the side lamp finds ground through the cold beams beside it: 5 W lose little there, 55 W all."""
+    harness, plan = plan_of("trail_buggy")
+    dip, side = row_of(plan, "E1:dip across"), row_of(plan, "E1:side across")
+    assert "W63" in dip.covers
+    assert "W63" not in side.covers
+    assert "W63" in side.blind
+    opened = (Fault("W63", FaultKind.OPEN),)
+    assert _standing(harness, replace_faults(dip, opened)) is Standing.BAD
+    assert _standing(harness, replace_faults(side, opened)) is Standing.GOOD
+
+
+def test_a_circuit_that_finds_no_rest_with_a_fault_proves_nothing_of_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One wire with which no rest is found is left out of what the row proves; the others are solved all the same."""
+    settle = FaultBench.cases
+
+    def cases(bench: FaultBench, condition: Condition) -> Cases:
+        if any(fault.site == "W2" for variant in bench.variants for fault in variant.faults):
+            raise CircuitError("The circuit finds no rest.")
+        return settle(bench, condition)
+
+    monkeypatch.setattr(FaultBench, "cases", cases)
+    row = row_of(loads_plan(lamp_rig()), "E1:load across")
+    assert row.covers == ("W1", "F1", "S1:1-2", "W3", "W4")
+    assert row.blind == "May pass here though open: E1:load, W2."
 
 
 def replace_faults(row: PlanRow, faults: tuple[Fault, ...]) -> PlanRow:

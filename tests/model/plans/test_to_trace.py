@@ -159,6 +159,22 @@ def test_what_draws_too_much_blows_its_fuse_and_too_little_names_the_load_behind
     assert isinstance(traced(bare, Taken(12.0), None), NoTrace)
 
 
+def test_rows_of_power_that_prove_nothing_of_their_own_lead_on() -> None:
+    """A fuse that the lamp proves not is known by its key; a ground terminal that loads share by the load named there.
+
+    A lifted ground is no terminal: the nearest load behind the last wire that the row proves is weak by it.
+    """
+    on = Condition(LAMPS.key_names[0], (("S1", "on"),))
+    most = Limit(None, 0.01, "", SourceKind.JUDGEMENT)
+    lamp = PlanRow("F1 off", "F1 in", "", Measure.LAMP, on, "G1.+", expect=0.0, limit=most)
+    assert found(traced(lamp, Taken(12.0), None)).complaint.fuse == "F1"
+    ground = PlanRow("E2:load ground", "E2", "", Measure.VOLTS, on, "CHASSIS", "G1.-", expect=0.02, covers=("W5",))
+    assert found(traced(ground, Taken(2.0), None)).complaint.loads == ("E2:load",)
+    shared = PlanRow("CHASSIS all on", "", "", Measure.VOLTS, on, "CHASSIS", "G1.-", expect=0.02, covers=("W5", "W4"))
+    lifted = found(traced(shared, Taken(2.0), None)).complaint
+    assert (lifted.loads, lifted.symptom) == (("E1:load",), Symptom.WEAK)
+
+
 def test_what_was_only_said_is_a_complaint_without_a_reading() -> None:
     """A row that was said to be bad leads to its load; nothing is weighed, and a row of no load says so."""
     rest = Condition(LAMPS.key_names[0])
