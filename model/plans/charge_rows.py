@@ -24,6 +24,8 @@ LOADS_ON_WATTS = 150.0
 
 _SENSORS = ("thermo", "float", "pressure", "contact", "level", "temperature", "inertia", "gear", "door")
 
+_HOW = {"idle": "engine idling, loads off", "loaded": "about 2000 rpm, loads on"}
+
 _SWITCHES_AT_MOST = 3
 _SWITCHES_TRIED = 30
 _HELD_UP_VOLTS = 0.1
@@ -131,9 +133,7 @@ def _posts(charge: Charge, battery_id: str, when: str) -> PlanRow:
     scene, charger = charge.scene, charge.charger
     is_driven = bool(scene.harness.charging_keys(charger))
     condition = charge.idle if when == "idle" else charge.loaded
-    how = (
-        {"idle": "engine idling, loads off", "loaded": "about 2000 rpm, loads on"}[when] if is_driven else "charger on"
-    )
+    how = _HOW[when] if is_driven else "charger on"
     title = f"posts of {id_and_label(scene.harness, battery_id)}, {how}"
     ask = f"charge {charger.id} {when} {battery_id}", title, CHARGING
     ends = f"{battery_id}.+", f"{battery_id}.-"
@@ -178,7 +178,6 @@ def _leads(charge: Charge) -> Iterator[PlanRow]:
         yield drop_row(scene, row, charge.amps) if charge.amps > 0 else row
 
 
-_HOW = {"idle": "engine idling, loads off", "loaded": "about 2000 rpm, loads on"}
 _LEADS = {
     (0, False): "charging lead, + side",
     (0, True): "alternator output lead",

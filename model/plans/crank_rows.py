@@ -14,7 +14,7 @@ from model.harness.metal import same_metal
 from model.harness.parts import Relay, Switch
 from model.harness.points import contacts, relay_coils, relay_groups, switch_contacts
 from model.plans.chains import chain_of, chain_posts
-from model.plans.crank_scene import COMPUTED, Scene, drop_row, volts_row
+from model.plans.crank_scene import COMPUTED, Scene, added_row, drop_row, volts_row
 from model.plans.limits import as_limit, limit_of
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
@@ -174,23 +174,22 @@ def _control(crank: Crank) -> Iterator[PlanRow]:
     """Give the rows of the relays that start it: drops to the solenoid's coil, volts across each coil."""
     relays = _start_relays(crank)
     if relays:
-        yield from _control_drops(crank, relays[0])
+        yield _control_drops(crank, relays[0])
     for relay in relays:
         yield _coil_row(crank, relay)
 
 
-def _control_drops(crank: Crank, solenoid: Relay) -> Iterator[PlanRow]:
+def _control_drops(crank: Crank, solenoid: Relay) -> PlanRow:
+    """Give the row of both sides of the start control: the published volts are those of both added."""
     scene, harness = crank.scene, crank.scene.harness
     fed, returned = _coil_ends(crank, solenoid)
-    row = limit_of("starter control circuit, both sides added", harness.build.nominal_volts)
-    both = f"Add the drops of both sides: together at most {row.high or 0.0:g} V, the first steady reading."
-    limit = as_limit(row)
-    for side, ends in (("feed", (crank.posts[0], fed)), ("ground", (returned, crank.posts[1]))):
-        named = " to ".join(point_name(harness, end) for end in ends)
-        ask = f"control {side} {solenoid.id}", f"start control, {side} side: {named}", CONTROL
-        coil_amps = abs(scene.volts(crank.condition, fed, returned)) / _coil_ohms(crank, solenoid)
-        row_of_side = volts_row(scene, ask, crank.condition, ends, limit, (), (both, _SHORT))
-        yield drop_row(scene, row_of_side, coil_amps)
+    limit = as_limit(limit_of("starter control circuit, both sides added", harness.build.nominal_volts))
+    title = f"start control of {id_and_label(harness, solenoid.id)}, drops of both sides added"
+    pairs = (crank.posts[0], fed), (returned, crank.posts[1])
+    row = added_row(scene, (f"control {solenoid.id}", title, CONTROL), crank.condition, pairs, limit)
+    coil_amps = abs(scene.volts(crank.condition, fed, returned)) / _coil_ohms(crank, solenoid)
+    steady = "Of each the first steady reading counts, with the solenoid pulled in."
+    return drop_row(scene, replace(row, before=(*row.before, steady, _SHORT)), coil_amps)
 
 
 def _coil_ohms(crank: Crank, relay: Relay) -> float:

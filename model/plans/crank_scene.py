@@ -23,7 +23,7 @@ from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_groups import Ground
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
-from model.tracing.names import either, id_and_label
+from model.tracing.names import either, id_and_label, point_name
 from model.tracing.working import Working, working_condition
 from model.words import clean, ohms_text, volts_text
 
@@ -188,13 +188,49 @@ def volts_row(
     )
 
 
+def added_row(
+    scene: Scene,
+    ask: tuple[str, str, str],
+    condition: Condition,
+    pairs: tuple[tuple[str, str], tuple[str, str]],
+    limit: Limit,
+) -> PlanRow:
+    """Give a row whose reading is the sum of two drops, each with red on the point that is higher in a sound loom.
+
+    Its points stand in ``others``: red and black of the first drop, then of the second.
+    """
+    turned = [pair if scene.volts(condition, *pair) >= 0 else pair[::-1] for pair in pairs]
+    one, other = volts_row(scene, ask, condition, turned[0], limit, ()), turned[1]
+    total_volts = sum(scene.volts(condition, *pair) for pair in turned)
+    first, second = (" to ".join(point_name(scene.harness, end) for end in pair) for pair in turned)
+    points = (*turned[0], *other)
+    return replace(
+        one,
+        red="",
+        black="",
+        others=points,
+        expect=total_volts,
+        before=(
+            "Read both drops, add them and type the sum.",
+            f"The first with red and black from {first}, the second from {second}.",
+            *off_limit(total_volts, limit),
+        ),
+        cautions=tuple(one.text for one in cautions_for(scene.harness, points, condition)),
+    )
+
+
+def pairs_of(row: PlanRow) -> tuple[tuple[str, str], ...]:
+    """Give the pairs of points, red first, whose volts a row adds: most have one."""
+    return tuple(zip(row.others[::2], row.others[1::2], strict=True)) if row.others else ((row.red, row.black),)
+
+
 def drop_row(scene: Scene, row: PlanRow, amps: float) -> PlanRow:
     """Let a row cover what it tells: a joint on the way of its current that loses a volt brings it over its limit.
 
     More than a volt over any part is a fault (BMW E46 workshop manual, p. 967, which credits the SAE). What another way
     stands beside, or carries little, is not told, and named.
     """
-    sites = scene.way(row.condition, (row.red, row.black))
+    sites = tuple(dict.fromkeys(site for pair in pairs_of(row) for site in scene.way(row.condition, pair)))
     told = tuple(site for site in sites if _is_told(scene, row, site, LOST_VOLTS / amps))
     untold = [id_and_label(scene.harness, part_of_site(site)) for site in sites if site not in told]
     more = ohms_text(LOST_VOLTS / amps)
@@ -211,7 +247,10 @@ def _is_told(scene: Scene, row: PlanRow, site: str, more_ohms: float) -> bool:
         settled = settle(scene.harness, replace(row.condition, faults=(fault,)))
     except CircuitError:
         return False
-    volts = float(settled.volts[scene.node(settled, row.red)] - settled.volts[scene.node(settled, row.black)])
+    volts = sum(
+        float(settled.volts[scene.node(settled, red)] - settled.volts[scene.node(settled, black)])
+        for red, black in pairs_of(row)
+    )
     return bool(off_limit(volts, row.limit)) if row.limit is not None else False
 
 

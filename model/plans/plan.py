@@ -103,7 +103,7 @@ class PlanRow:
     condition
         Key state and everything that is not at rest.
     red, black, others
-        Points on which the probes stand; `others` of ``apart``.
+        Points on which the probes stand; `others` of ``apart``, and of added drops red and black of each in turn.
     place, far_place
         Names of the places of the red and of the black probe; empty where none is given.
     expect

@@ -39,9 +39,13 @@ def _is_post(harness: Harness, point: str) -> bool:
 
 
 def red_words(harness: Harness, row: PlanRow) -> str:
-    """Say where the red probe goes: on one point, or on each of several in turn."""
+    """Say where the red probe goes: on one point, or on each of several in turn; of added drops the black one too."""
     if not row.others:
         return probe_words(harness, row, row.red)
+    if row.measure is Measure.VOLTS:
+        pairs = zip(row.others[::2], row.others[1::2], strict=True)
+        drops = (" and black on ".join(probe_words(harness, row, point) for point in pair) for pair in pairs)
+        return ", then ".join(drops)
     if len(row.others) <= _OTHERS_NAMED:
         return f"in turn {either((probe_words(harness, row, point) for point in row.others), 'and')}"
     return f"in turn each of {', '.join(clean(point) for point in row.others)}"
