@@ -14,6 +14,7 @@ from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Fuse
 from model.harness.records import Wire
 from model.plans.judging import Taken
+from model.plans.live_then import has_no_fuse_in, live_words
 from model.plans.plan import LoomState, Measure, PlanRow
 from model.plans.row_check import check_of_row
 from model.plans.row_faults import broken_faults, grounded_faults
@@ -93,6 +94,8 @@ _POWERED = frozenset({Measure.VOLTS, Measure.AMPS, Measure.LAMP, Measure.SEEN})
 
 def _powered(bench: Bench, walk_of: WalkOf, row: PlanRow, taken: Taken) -> Complaint | NoTrace:
     """Find what is complained of where the reading was taken with power on."""
+    if has_no_fuse_in(bench, row):
+        return NoTrace(live_words(bench, row))
     if row.measure in (Measure.LAMP, Measure.AMPS) and _is_over(row, taken):
         return _drawing_too_much(bench.harness, walk_of, row)
     survey = bench.survey(row.condition)
