@@ -14,8 +14,8 @@ from model.harness.metal import same_metal
 from model.harness.parts import Relay, Switch
 from model.harness.points import contacts, relay_coils, relay_groups, switch_contacts
 from model.plans.chains import chain_of, chain_posts
-from model.plans.crank_scene import COMPUTED, Scene, added_row, drop_row, volts_row
-from model.plans.limits import as_limit, limit_of
+from model.plans.crank_scene import Scene, added_row, drop_row, volts_row
+from model.plans.limits import COMPUTED, as_limit, limit_of
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
 from model.tracing.names import id_and_label, point_name

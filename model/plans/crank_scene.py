@@ -21,13 +21,13 @@ from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.harness.supply import battery_volts
 from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_groups import Ground
+from model.plans.limits import COMPUTED
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
 from model.tracing.names import either, id_and_label, point_name
 from model.tracing.working import Working, working_condition
 from model.words import clean, ohms_text, volts_text
 
-COMPUTED = "computed"
 LOST_VOLTS = 1.0
 """What a bad joint is taken to lose."""
 

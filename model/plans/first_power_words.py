@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from model.circuit.series_lamp import SeriesLamp
 from model.plans.first_power_scene import FirstPower
-from model.plans.load_limits import COMPUTED, load_limit
+from model.plans.limits import COMPUTED
+from model.plans.load_limits import load_limit
 from model.plans.plan import Limit
 from model.tables import SourceKind
 from model.words import volts_text, watts_text

@@ -13,7 +13,7 @@ from model.harness.harness import Harness
 from model.harness.parts import Charger, Fuse
 from model.harness.places import point_place
 from model.plans.insulation_reading import LEAST_ERRORS, Reading
-from model.plans.limits import as_limit, limit_of, meter_error_ohms
+from model.plans.limits import COMPUTED, as_limit, limit_of, meter_error_ohms
 from model.plans.plan import Limit, Measure, PlanRow
 from model.tables import SourceKind
 from model.tracing.names import either, id_and_label
@@ -111,7 +111,7 @@ def reading_limit(reading: Reading) -> Limit:
         return Limit(reading.least_ohms, None, share.source, share.source_kind, said)
     said = f"{ohms_text(reading.ohms)} by the loads on it, cold: {_load_words(reading)}; loads 12 % and wires 25 % less"
     meter = f"the meter {ohms_text(meter_error_ohms(reading.ohms))} off"
-    return Limit(reading.least_ohms, None, "computed", SourceKind.JUDGEMENT, f"{said}, {meter}")
+    return Limit(reading.least_ohms, None, COMPUTED, SourceKind.JUDGEMENT, f"{said}, {meter}")
 
 
 def _load_words(reading: Reading) -> str:

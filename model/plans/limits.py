@@ -8,6 +8,9 @@ from functools import cache
 from model.plans.plan import Limit
 from model.tables import Row, SourceKind, table_rows
 
+COMPUTED = "computed"
+"""The source of a limit that no table has: worked out from the file."""
+
 _KEPT = (
     "ground path, battery to frame",
     "battery post to clamp",

@@ -7,7 +7,7 @@ from functools import cache
 from model.circuit.bands import LOAD_TOLERANCE, SUPPLY_SHARE, Band
 from model.harness.harness import Element, Harness
 from model.harness.parts import LoadKind, Module, Rated
-from model.plans.limits import high_of, limit_of
+from model.plans.limits import COMPUTED, high_of, limit_of
 from model.plans.plan import Limit
 from model.tables import Row, SourceKind, table_rows
 from model.words import plural, volts_text
@@ -15,7 +15,6 @@ from model.words import plural, volts_text
 _BY_DESIGN_SHARE = 0.75
 """A load that gets less of the posts' volts than this has a resistance before it by design."""
 _DELICATE = frozenset({LoadKind.LED, LoadKind.ELECTRONICS})
-COMPUTED = "computed"
 LAMPS_AND_MOTORS = "ground side, lamps and motors"
 
 
