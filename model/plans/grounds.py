@@ -23,7 +23,14 @@ from model.plans.plan import Limit, Measure, Plan, PlanKind, PlanRow
 from model.tracing.names import id_and_label, point_name, wire_code
 from model.words import amps_text, clean, drop_text, ohms_text
 
-_CAUTIONS = (CautionKind.UNFUSED, CautionKind.BATTERY_GAS, CautionKind.HOT_PART, CautionKind.PROBING)
+_CAUTIONS = (
+    CautionKind.BATTERY_ORDER,
+    CautionKind.UNFUSED,
+    CautionKind.BATTERY_GAS,
+    CautionKind.HOT_PART,
+    CautionKind.PROBING,
+    CautionKind.FUSE_RATING,
+)
 
 
 def grounds_plan(harness: Harness, amps: float = GROUND_AMPS) -> Plan:

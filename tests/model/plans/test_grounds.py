@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from model.caution_words import CAUTIONS, CautionKind
 from model.circuit.bench import Bench
 from model.circuit.condition import OUT, Condition
 from model.circuit.faults import Fault, FaultKind
@@ -114,6 +115,9 @@ def test_no_live_clamp_and_no_fuse_is_on(demo: tuple[Harness, Plan]) -> None:
         assert not {battery.id for battery in build.batteries} & row.condition.by_name.keys()
         assert any("bare" in line for line in row.before)
     assert "every live clamp" in plan.rows[0].before[0]
+    order = CAUTIONS[CautionKind.BATTERY_ORDER].text
+    assert order in plan.cautions
+    assert not any(order in row.cautions for row in plan.rows)
     assert any("every live clamp" in line and "every fuse out" in line for line in plan.about)
 
 
