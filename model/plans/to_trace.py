@@ -89,6 +89,18 @@ def trace_of_row(
     return RowTrace(found, Also(check, measured(taken.value)))
 
 
+def trace_of_seen(row: PlanRow, load: str) -> RowTrace:
+    """Give the trace of the load that was not as a row of what is on says: dead where it covers it, else on.
+
+    Parameters
+    ----------
+    load
+        Name of an element.
+    """
+    symptom = Symptom.DEAD if load in row.covers else Symptom.STAYS_ON
+    return RowTrace(Complaint((load,), symptom, LoomAge.NEW, row.condition), None)
+
+
 _POWERED = frozenset({Measure.VOLTS, Measure.AMPS, Measure.LAMP, Measure.SEEN})
 
 

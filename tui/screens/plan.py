@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
+from typing import TYPE_CHECKING
 
 from textual.events import Key, Paste
 
 from model.errors import AnswerError
 from model.plans.judging import Standing, Taken
-from model.plans.plan import Measure, PlanRow
+from model.plans.plan import Measure, Plan, PlanKind, PlanRow
 from tui.pages import Page
 from tui.plan_find import found_row, offered_rows
 from tui.plan_keeper import unwritten_rows
-from tui.screens.dialog import MessageDialog
+from tui.screens.choose import ChooseScreen
+from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.plan_shown import PlanShown
 from tui.screens.trace_entry import BEGINS_ENTRY, TYPED_MOST
 from tui.widgets.rows import RowList
+
+if TYPE_CHECKING:
+    from model.plans.to_trace import NoTrace, RowTrace
+    from tui.standing import Standing as Build
 
 
 class PlanScreen(PlanShown):
@@ -196,14 +203,36 @@ class PlanScreen(PlanShown):
         ):
             self.say("A trace starts from a row that is bad.")
             return
-        from tui.plan_trace import find_trace, open_trace
+        self._trace_asked(standing, row, answer.taken, self.plan)
+
+    def _trace_asked(self, standing: Build, row: PlanRow, taken: Taken, plan: Plan) -> None:
+        """Ask what has to be known before a trace: which load was wrong, and whether power may come on."""
+        from tui.plan_trace import find_trace, power_question, seen_choices
+
+        if plan.kind is PlanKind.LOADS and row.measure is Measure.SEEN:
+            ask = ChooseScreen("Which load was not as the row says?", seen_choices(self.harness, row))
+            self.app.push_screen(ask, lambda load: self._trace_load(standing, row, load))
+            return
+        find = partial(find_trace, standing, row, taken, plan.state)
+        question = power_question(self.harness, plan, row)
+        if not question:
+            self._trace(standing, find)
+            return
+        dialog = QuestionDialog("Power comes on with the trace.", question, "open the trace", "stay here")
+        self.app.push_screen(dialog, lambda goes: self._trace(standing, find) if goes else None)
+
+    def _trace_load(self, standing: Build, row: PlanRow, load: str | None) -> None:
+        from model.plans.to_trace import trace_of_seen
+
+        if load:
+            self._trace(standing, partial(trace_of_seen, row, load))
+
+    def _trace(self, standing: Build, find: Callable[[], RowTrace | NoTrace]) -> None:
+        """Find the trace aside, and open it."""
+        from tui.plan_trace import open_trace
 
         self.say("Finding the load that shows it.")
-        self.aside(
-            partial(find_trace, standing, row, answer.taken, self.plan.state),
-            partial(open_trace, self, standing),
-            group="trace",
-        )
+        self.aside(find, partial(open_trace, self, standing), group="trace")
 
     def action_cautions(self) -> None:
         """Show every caution, all that is to be done before, and the step with nothing left out."""
