@@ -81,19 +81,29 @@ def read_series_lamp(
     """
     net = build_netlist(harness, condition)
     ends = _insert_lamp(net, post, watts)
-    wanted = [*ends, *(net.index[require_point(harness, point, condition).name] for point in points)]
+    wanted = [*ends, *_nodes(net, condition, points)]
     for pair, ohms in ((touching, TOUCH_OHMS), (probes, METER_OHMS)):
         if pair is not None:
-            one, other = (net.index[require_point(harness, point, condition).name] for point in pair)
+            one, other = _nodes(net, condition, pair)
             net.add(one, other, ohms)
             wanted += (one, other)
     net = live_part(net, ends[0], wanted)
     ends = net.index[f"{post} behind the lamp"], net.index[post]
-    settled = settle_netlist(net, replace(condition, posts_volts=None))
-    inner, outer = ends
+    return _shown(settle_netlist(net, replace(condition, posts_volts=None)), ends)
+
+
+def _nodes(net: Netlist, condition: Condition, points: Iterable[str]) -> list[int]:
+    return [net.index[require_point(net.harness, point, condition).name] for point in points]
+
+
+def _shown(settled: Settled, ends: tuple[int, int]) -> SeriesLamp:
+    """Read the lamp that was put in last."""
+    net, (inner, outer) = settled.net, ends
     volts = abs(float(settled.relaxed.volts[inner] - settled.relaxed.volts[outer]))
     amps = abs(float(settled.amps[net.lamps[-1].branch]))
-    light = LampLight.BUZZES if settled.unsettled.intersection(ends) else lamp_light(volts, harness.build.nominal_volts)
+    light = (
+        LampLight.BUZZES if settled.unsettled.intersection(ends) else lamp_light(volts, net.harness.build.nominal_volts)
+    )
     return SeriesLamp(volts, amps, light, settled, ends)
 
 

@@ -34,16 +34,14 @@ def load_limit(quantity: str) -> Row:
 
 
 def across_limit(
-    harness: Harness, element: Element, band: Band, posts_volts: float, *, charging: bool, cranking: bool = False
+    harness: Harness, element: Element, bands: tuple[Band, Band], *, charging: bool, cranking: bool = False
 ) -> Limit:
     """Give the limit of the volts across a load that is on.
 
     Parameters
     ----------
-    band
-        The volts computed, and their band.
-    posts_volts
-        Volts across the posts as computed in the same condition.
+    bands
+        Of the volts computed across it, and across the posts in the same condition.
     charging, cranking
         True with the engine running, and while it is cranked.
 
@@ -53,9 +51,10 @@ def across_limit(
     the file calls it critical, and of a lamp 85 % of its design volts while the engine runs. A load before which a
     resistance stands by design has the computed band instead, and so has every load while the engine is cranked.
     """
+    band, posts = bands
     if cranking:
         return computed_limit(harness, band, "the starter holds the posts down")
-    if band.volts < _BY_DESIGN_SHARE * posts_volts:
+    if band.volts < _BY_DESIGN_SHARE * abs(posts.volts):
         return computed_limit(harness, band, "a resistance stands in its way by design")
     limit = _floor(harness, element)
     lamp = _lamp_floor(element) if charging and element.kind is LoadKind.LAMP else None

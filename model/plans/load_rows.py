@@ -14,6 +14,7 @@ from model.harness.harness import Element, Harness, element_label
 from model.harness.parts import Fuse, LoadKind, Module
 from model.harness.places import place_of, point_place
 from model.harness.supply import grounded_posts
+from model.plans.judging import fits
 from model.plans.load_keys import WorksRow
 from model.plans.load_limits import (
     across_limit,
@@ -100,7 +101,8 @@ def _side_rows(scene: LoadScene, element: Element, condition: Condition, ends: t
         sites = feeds.feeding_sites(point) if is_feed else feeds.grounding_sites(point)
         by_design = feeds.falls_by_design(sites)
         limit = computed_limit(harness, band) if is_feed else ground_limit(harness, element, band, by_design=by_design)
-        row = _volts_row(scene, condition, (point, black), band, limit, is_on=is_feed)
+        row = _volts_row(scene, condition, (point, black), band, limit)
+        row = _that_tells(row) if is_feed else row
         yield replace(
             row,
             key=f"{element.name} {word}",
@@ -117,7 +119,7 @@ def _across_row(scene: LoadScene, element: Element, condition: Condition, ends: 
     if band is None or posts is None:
         return None
     limit = _working_limit(scene, element, condition, (band, posts))
-    row = _volts_row(scene, condition, ends, band, limit, is_on=True)
+    row = _that_tells(_volts_row(scene, condition, ends, band, limit))
     return replace(
         row,
         key=f"{element.name} across",
@@ -143,7 +145,7 @@ def state_row(scene: LoadScene, element: Element, found: WorksRow) -> PlanRow | 
         limit = _working_limit(scene, element, condition, (band, posts))
         if found.state is LoadState.WEAK:
             limit = computed_limit(scene.harness, band, "it has less than its rated volts there by design")
-        row = _volts_row(scene, condition, ends, band, limit, is_on=True)
+        row = _that_tells(_volts_row(scene, condition, ends, band, limit))
         title = f"{name}: {'works here too' if found.state is LoadState.WORKS else 'works weakly here'}"
     return replace(
         row,
@@ -162,19 +164,21 @@ def _new_on_way(scene: LoadScene, element: Element, condition: Condition) -> tup
 def _working_limit(scene: LoadScene, element: Element, condition: Condition, bands: tuple[Band, Band]) -> Limit:
     """Give the limit across a load that is on, from the bands across it and across the posts."""
     charging, cranking = is_charging(scene.harness, condition), cranks(scene.harness, condition)
-    band, posts_volts = bands[0], abs(bands[1].volts)
-    return across_limit(scene.harness, element, band, posts_volts, charging=charging, cranking=cranking)
+    return across_limit(scene.harness, element, bands, charging=charging, cranking=cranking)
 
 
-def _volts_row(
-    scene: LoadScene, condition: Condition, ends: tuple[str, str], band: Band, limit: Limit, *, is_on: bool = False
-) -> PlanRow:
-    """Give a row of volts without its key and title; one that is on must be able to tell that it is not."""
+def _that_tells(row: PlanRow) -> PlanRow:
+    """Say of a row of what is on whether it could tell that it is not."""
+    if not fits(row, 0.0):
+        return row
+    return replace(row, tells=False, blind="So few volts are expected here that none at all would pass too.")
+
+
+def _volts_row(scene: LoadScene, condition: Condition, ends: tuple[str, str], band: Band, limit: Limit) -> PlanRow:
+    """Give a row of volts without its key and title."""
     red, black = ends
     harness = scene.harness
     hands = (red,) if black in grounded_posts(harness) else ends
-    dead_fits = (limit.low is None or limit.low <= 0.0) and (limit.high is None or limit.high >= 0.0)
-    is_told = not (is_on and dead_fits)
     return PlanRow(
         key="",
         title="",
@@ -188,8 +192,6 @@ def _volts_row(
         expect=round(band.volts, 4) + 0.0,
         expect_words=band_words(band),
         limit=limit,
-        tells=is_told,
-        blind="" if is_told else "So few volts are expected here that none at all would pass too.",
         cautions=tuple(caution.text for caution in cautions_for(harness, hands, condition)),
     )
 
