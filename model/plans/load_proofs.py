@@ -90,6 +90,6 @@ def _told(harness: Harness, row: PlanRow, shown: set[str]) -> PlanRow:
     passed = [site for site in row.covers if site not in shown and open_fault(harness, site) is not None]
     more = f" and {len(passed) - _NAMED_AT_MOST} more" if len(passed) > _NAMED_AT_MOST else ""
     named = ", ".join(clean(site) for site in passed[:_NAMED_AT_MOST])
-    words = f"May pass here though open: {named}{more}." if passed else ""
+    words = f"{named}{more} may be open all the same." if passed else ""
     blind = " ".join(one for one in (row.blind, words) if one)
     return replace(row, covers=tuple(site for site in row.covers if site in shown), blind=blind)
