@@ -66,7 +66,7 @@ async def test_the_rows_are_counted_in_words(tmp_path: Path, monkeypatch: pytest
         await listed(app, pilot)
         lines = screen_text(app).splitlines()
         head = next(line for line in lines if "unproven" in line)
-        row = next(line for line in lines if "continuity" in line)
+        row = next(line for line in lines if "› continuity" in line)
         found = {word: row[: head.index(word) + len(word)].split()[-1] for word in head.split()[1:]}
         assert found == {"rows": "6", "open": "3", "good": "1", "bad": "1", "skipped": "0", "unproven": "1"}
         assert "3 rows measured, last 04 May 18:03" in screen_text(app)

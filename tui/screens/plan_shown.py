@@ -17,12 +17,13 @@ from model.plans.judging import Standing
 from model.plans.kept import counts
 from model.plans.plan import LoomState, Measure, Plan, PlanKind, PlanRow
 from tui.commands import Place, bindings_of
+from tui.plan_earlier import POWERED, earlier_bad, earlier_words, own_words
 from tui.plan_keeper import PlanKeeper, unwritten_rows
 from tui.plan_making import plans_of
 from tui.plan_rows import RowsShown, left_rows, plan_heads, plan_row, plan_rows
 from tui.plan_verdict import verdict_content, verdict_words
 from tui.screens.measured import MeasuredScreen
-from tui.text import plain
+from tui.text import assembled, plain
 from tui.trace_layout import TraceStep
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
@@ -63,6 +64,8 @@ class PlanShown(MeasuredScreen):
         The settings that every row of the plan has.
     step
         Of the marked row, not yet fitted into the room there is.
+    earlier
+        What is bad in the plans before it, in a sentence.
     told_of, last
         The row whose verdict is told, and the one answered last.
     suspects
@@ -90,6 +93,7 @@ class PlanShown(MeasuredScreen):
         self.told_of = ""
         self.home = ""
         self.last = ""
+        self.earlier = ""
         self.step: TraceStep | None = None
         self.stepped = ""
         self.cautions: tuple[str, ...] = ()
@@ -100,6 +104,7 @@ class PlanShown(MeasuredScreen):
 
     def body(self) -> Iterable[Widget]:
         """Return the step, the answer, what came of the last one, and the rows."""
+        yield Static(id="stop")
         yield Static(id="unkept")
         yield TraceStepView(id="step")
         yield ReadingLine(id="answer")
@@ -134,6 +139,24 @@ class PlanShown(MeasuredScreen):
         """Show what the record holds of the plan."""
         super().show_record()
         self.read_answers()
+
+        if self.kind in POWERED and self.keeper.is_open:
+            find = partial(earlier_bad, plans_of(self.harness), self.keeper, self.kind)
+            self.aside(find, self._take_earlier, group="earlier")
+
+    def _take_earlier(self, bad: dict[PlanKind, int]) -> None:
+        self.earlier = earlier_words(bad)
+        self.show_stop()
+
+    def show_stop(self) -> None:
+        """Say on the first line what is bad in the plans before, and in first power in this one."""
+        bad = [key for key, answer in self.kept.items() if answer.verdict.standing is Standing.BAD]
+        row = self.row
+        # the verdict of a bad row says so itself
+        own = "" if row is not None and row.key in bad else own_words(self.kind, len(bad))
+        words, stop = " ".join(one for one in (self.earlier, own) if one), self.query_one("#stop", Static)
+        stop.display = bool(words)
+        stop.update(assembled(words))
 
     def read_answers(self) -> None:
         """Judge the answers of the record aside; until then the rows stand open."""
@@ -225,6 +248,7 @@ class PlanShown(MeasuredScreen):
             return
         self.facts = BarFacts(self.harness.build.name, self._doing(plan), self._key(row))
         self.step = None if row is None else self._cautioned(plan, row)
+        self.show_stop()
         self.show_did()
         self.show_answer()
 

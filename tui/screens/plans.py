@@ -13,6 +13,7 @@ from textual.widgets import Static
 from model.plans.plan import LoomState, PlanKind
 from tui.commands import Place, bindings_of
 from tui.pages import Page
+from tui.plan_earlier import earlier_bad, earlier_words
 from tui.plan_keeper import PlanKeeper, left_words
 from tui.plan_list import RECORD_KEY, PlanLine, line_words, list_heads, list_page, list_rows, plan_lines
 from tui.plan_making import plans_of
@@ -49,6 +50,7 @@ class PlansScreen(MeasuredScreen):
 
     def body(self) -> Iterable[Widget]:
         """Return the sentence, the heads, the list, and what the marked plan proves."""
+        yield Static(id="stop")
         yield Static(id="unkept")
         yield Static(plain(Place.PLANS.value), id="lead", classes="lead")
         yield Static(id="heads", classes="heads")
@@ -86,6 +88,13 @@ class PlansScreen(MeasuredScreen):
     def count(self) -> None:
         """Count aside how the rows of the plans stand."""
         self.aside(partial(plan_lines, self.made, self.keeper, self.state), self._counted, group="count")
+        bad = partial(earlier_bad, self.made, self.keeper, PlanKind.CRANK_AND_CHARGE)
+        self.aside(bad, self._found_bad, group="bad")
+
+    def _found_bad(self, bad: dict[PlanKind, int]) -> None:
+        words, stop = earlier_words(bad), self.query_one("#stop", Static)
+        stop.display = bool(words)
+        stop.update(assembled(words))
 
     def _counted(self, lines: list[PlanLine]) -> None:
         self.lines = lines
