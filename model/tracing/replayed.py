@@ -15,6 +15,7 @@ from model.record_entries import (
     Changed,
     Checked,
     Found,
+    Measured,
     Mended,
     PickedUp,
     ReachedAfterAll,
@@ -23,6 +24,7 @@ from model.record_entries import (
     Stopped,
     Struck,
     Taken,
+    TakenBack,
     TraceStart,
     Unclear,
     Undone,
@@ -230,7 +232,7 @@ def _recorded(standing: _Standing, entry: AnyEntry) -> Recorded | None:
             if not entry.cured:
                 standing.answers.clear()
             return Recorded(Repaired(entry.cured))
-        case TraceStart() | PickedUp() | Found() | Undone():
+        case TraceStart() | PickedUp() | Found() | Undone() | Measured() | TakenBack():
             return None
     return _without_answer(entry)
 

@@ -35,6 +35,9 @@ from model.tracing.suspects import NOT_SHOWN, Suspect
 from tests.tui.builds import BUGGY
 from tui.line_input import LineInput
 from tui.line_mode import run_json
+from tui.line_words import Conversation
+from tui.trace_rounds import Rounds
+from tui.trace_run import Keeper
 
 SUSPECTS = (
     Suspect("W9", "touches", "BB2", 0.3123456),
@@ -176,3 +179,16 @@ def run(trace: LineTrace, *lines: object) -> tuple[int, list[dict[str, Any]]]:
     written = out.getvalue()
     assert written.endswith("\n")
     return code, [json.loads(line) for line in written.splitlines()]
+
+
+def talk(
+    trace: LineTrace, *lines: str, keeper: Keeper | None = None, rounds: Rounds | None = None
+) -> tuple[int, list[str]]:
+    """Type lines, and give the exit code and the sentences behind the first."""
+    out = StringIO()
+    typed = BytesIO("".join(f"{line}\n" for line in lines).encode("utf-8", "surrogateescape"))
+    code = Conversation(trace, LineInput(typed), out, keeper, rounds).run()
+    assert out.getvalue().endswith("\n")
+    first, *sentences = out.getvalue().splitlines()
+    assert first == "Type ? for the words that are understood."
+    return code, sentences
