@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from model.errors import RecordError
 from model.tracing.asking import (
     Answered,
@@ -19,10 +17,6 @@ from tests.tui.line_trace import FOUND, IGNITION, VOLTS, LineTrace, question, ta
 from tui.trace_run import Tracing
 
 LAMP = Check(CheckKind.LAMP, IGNITION, red="K7.30", black="G1.-", watts=3.0)
-OHMS = Check(CheckKind.OHMS, IGNITION, red="K7.85", black="K7.86")
-AMPS = Check(CheckKind.AMPS, IGNITION, part="F3")
-
-OPEN = math.inf
 
 
 class Kept:
