@@ -165,7 +165,8 @@ def source_words(limit: Limit) -> str:
         SourceKind.JUDGEMENT: ", a judgement",
     }
     mark = marks[limit.source_kind]
-    said = f"Limit: {limit.source}{'' if mark[2:] == limit.source else mark}."
+    is_said = mark[2:].removeprefix("common ") in limit.source
+    said = f"Limit: {limit.source}{'' if is_said else mark}."
     return f"{said} Computed from {limit.computed_from}." if limit.computed_from else said
 
 

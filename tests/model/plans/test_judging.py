@@ -119,3 +119,17 @@ def test_what_the_file_draws_is_not_broken() -> None:
     assert standing(row, 26.0, amps=2.5) is Standing.UNPROVEN
     assert standing(row, 90.0) is Standing.BAD
     assert standing(row, 11.0) is Standing.UNPROVEN
+
+
+@pytest.mark.parametrize(
+    ("source", "kind", "said"),
+    [
+        ("common workshop practice, no primary source", SourceKind.COMMON_PRACTICE, "no primary source."),
+        ("a judgement", SourceKind.JUDGEMENT, "Limit: a judgement."),
+        ("ISO 10133", SourceKind.FROM_MEMORY, "ISO 10133, from memory."),
+        ("AC 43.13-1B 11-188", SourceKind.PUBLISHED, "11-188."),
+    ],
+)
+def test_kind_of_source_is_said_once(source: str, kind: SourceKind, said: str) -> None:
+    """Where the source says itself what it is, it is not said again."""
+    assert said in judge(replace(DROP, limit=Limit(None, 10.0, source, kind)), Taken(7.0)).why
