@@ -5,16 +5,18 @@ from __future__ import annotations
 import re
 
 from model.harness.harness import Harness
-from model.harness.parts import Battery
+from model.harness.parts import Battery, Fuse
+from model.harness.places import point_place
 from model.harness.records import Wire
 from model.plans.plan import Measure, PlanRow
-from model.tracing.names import either, part_name, point_name, point_wires, wire_code
+from model.tracing.names import either, id_and_label, part_name, point_name, point_wires, wire_code
 from model.words import clean
 
 _OTHERS_NAMED = 3
 _COVERED_TOLD = 3
 _COVERED_NAMED = 8
 _WORD = re.compile(r"[\w.:+-]*[\w+-]")
+_SIDES = {"in": "supply side", "out": "load side"}
 _UNPOWERED = frozenset({Measure.OHMS, Measure.APART})
 
 
@@ -30,7 +32,16 @@ def probe_words(harness: Harness, row: PlanRow, point: str) -> str:
         return f"the cable end taken off {point_name(harness, point)}"
     wires = "" if _is_post(harness, point) else point_wires(harness, point)
     is_told = not wires or wires in row.title
-    return f"{point_name(harness, point)}{'' if is_told else f', {wires}'}"
+    return f"{touched(harness, point)}{'' if is_told else f', {wires}'}"
+
+
+def touched(harness: Harness, point: str) -> str:
+    """Name a point by what to touch there; of a fuse its side: ``F1 (Main link), load side``."""
+    owner, _, terminal = point.rpartition(".")
+    if not isinstance(harness.parts.get(owner), Fuse) or terminal not in _SIDES:
+        return point_name(harness, point)
+    named = id_and_label(harness, owner)
+    return f"{named}, {_SIDES[terminal]}{point_name(harness, point).removeprefix(f'{named} {terminal}')}"
 
 
 def _is_post(harness: Harness, point: str) -> bool:
@@ -53,7 +64,26 @@ def red_words(harness: Harness, row: PlanRow) -> str:
 
 def black_words(harness: Harness, row: PlanRow) -> str:
     """Say where the black probe goes; of ``apart`` on the point that the others are held against."""
+    if row.measure is Measure.LAMP:
+        return "the cable's clamp, beyond the lamp"
     return probe_words(harness, row, row.black or (row.red if row.others else ""))
+
+
+def clamp_words(harness: Harness, row: PlanRow) -> str:
+    """Say where the clamp goes of a row of amperes; empty of every other."""
+    if row.measure is not Measure.AMPS:
+        return ""
+    site = row.covers[0] if row.covers else ""
+    return f"the clamp on it: one wire of {part_name(harness, site)}" if site in harness.parts else "the clamp on it"
+
+
+def others_by_place(harness: Harness, row: PlanRow) -> list[str]:
+    """Name all points that a row holds one against, each place with its own."""
+    found: dict[str, list[str]] = {}
+    for point in row.others if row.measure is Measure.APART else ():
+        place = clean(point_place(harness, point).name) or "place not given"
+        found.setdefault(place, []).append(touched(harness, point))
+    return [f"{place}: {'; '.join(names)}" for place, names in found.items()]
 
 
 def covers_words(harness: Harness, row: PlanRow) -> str:

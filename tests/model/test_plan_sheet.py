@@ -27,7 +27,7 @@ def test_every_plan_and_every_state_has_its_words() -> None:
 def test_a_row_says_where_the_probes_go_and_what_to_expect() -> None:
     """Points by label and wire, place, meter, expectation, limit and the number of its source."""
     row = plan_sheet(small_harness(), small_plan()).rows[0]
-    assert row.red.startswith("F1 out")
+    assert row.red.startswith("F1, load side")
     assert row.black.startswith("M1 (Fuel pump) terminal +, wire side")
     assert row.place == "fuse box → tank"
     assert row.meter == "ohms, lowest range"
@@ -42,7 +42,7 @@ def test_a_wire_is_not_told_twice() -> None:
     assert rows[1].covers == "motor M1 (Fuel pump)"
     assert rows[0].red.endswith(", colour not given 1.5")
     told = small_plan((replace(ROWS[0], title="W2 colour not given 1.5: F1.out to M1.+"),))
-    assert plan_sheet(harness, told).rows[0].red == "F1 out"
+    assert plan_sheet(harness, told).rows[0].red == "F1, load side"
     assert place_of_row(replace(ROWS[1], group="fuse box, by the battery")) == ""
 
 
@@ -50,7 +50,7 @@ def test_many_points_are_named_by_their_ids() -> None:
     """Of four neighbours the bare points, of the black one all there is to say."""
     row = plan_sheet(small_harness(), small_plan()).rows[2]
     assert row.red == "in turn each of F2.out, P1.-, M1.-, G1.+"
-    assert row.black.startswith("F1 out")
+    assert row.black.startswith("F1, load side")
     assert row.meter == "ohms, auto or highest range"
 
 
