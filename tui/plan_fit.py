@@ -2,44 +2,86 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from itertools import product
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from tui.text import CUT, assembled, fit
 from tui.trace_layout import NAME_CELLS, Named, TraceStep, caution_lines, named_lines
+
+UNSEEN = "unseen"
+"""The line of what a row cannot show: one line, cut."""
 
 _CAUTION = "Caution: "
 _WHOLE = " a"
 """Behind what is cut: the key that shows it whole."""
 
 _ANY_ROOM = 1000
-_CAPS = (4, 3, 2)
-_LEAST_CAPS = (3, 2, 1)
-_CUT_ORDER = ("first", "set", "place", "open", "blind", "do", "with", "expect", "red", "black")
+_PLACES: tuple[tuple[str, int], ...] = (("place", 1), ("set", 2), ("set", 1))
+_CUTS: tuple[tuple[str, int], ...] = (
+    *((name, 2) for name in ("open", "blind", "with", "clamp", "red", "black", "do", "expect")),
+    *(("first", cap) for cap in (8, 7, 6, 5, 4)),
+    *((name, 1) for name in ("open", "blind", "with", "clamp")),
+    *(("first", cap) for cap in (3, 2)),
+    *((name, 1) for name in ("do", "expect", "red", "black")),
+)
+"""Lines in the order in which they are cut, each with how many it keeps, once place and set take one."""
+
 _MORE: Named = ("all", "a shows the whole step")
-_NEEDED_LEAST = ("with", "place", "set", "first", "do", "open", "blind")
+_DROPPED = ("with", UNSEEN, "place", "set", "open", "blind", "do", "first")
 
 
-def fitted(step: TraceStep, cells: int, height: int) -> TraceStep:
+@dataclass(frozen=True, slots=True)
+class PlanStep(TraceStep):
+    """The step of a row of a plan.
+
+    Attributes
+    ----------
+    brief
+        Lines that can be said in fewer words.
+    """
+
+    brief: tuple[Named, ...] = ()
+
+
+def fitted(step: PlanStep, cells: int, height: int) -> PlanStep:
     """Return a step whose lines and first caution fit into a height, as long as that can be.
 
-    What is long is cut first; where that does not do, the caution is said in one line; in a window so small that even
-    this is too much only the caution, the probes and what to expect are left, with the key that shows all.
+    First the caution is said in one line, then the place and what is set are; then the source of the limit goes, and
+    only then is cut what is to be done before. In a window so small that even this is too much lines are left out,
+    the probes and what to expect last, with the key that shows all.
     """
     shorter = step
-    for one, caps in ((step, _CAPS), (briefly_cautioned(step, cells), _LEAST_CAPS)):
-        shorter = one
-        for cap, name in [(0, ""), *product(caps, _CUT_ORDER)]:
-            lines = tuple(_capped(line, cells, cap) if line[0] == name else line for line in shorter.lines)
-            shorter = replace(shorter, lines=lines)
-            if least_height(shorter, cells) <= height:
-                return shorter
-    for count in range(1, len(_NEEDED_LEAST) + 1):
-        kept = tuple(line for line in shorter.lines if line[0] not in _NEEDED_LEAST[:count])
+    for shorter in _shorter(step, cells):
+        if least_height(shorter, cells) <= height:
+            return shorter
+    fewer = shorter
+    for count in range(1, len(_DROPPED) + 1):
+        kept = tuple(line for line in shorter.lines if line[0] not in _DROPPED[:count])
         fewer = replace(shorter, lines=(_MORE, *kept))
         if least_height(fewer, cells) <= height:
             return fewer
     return fewer
+
+
+def _shorter(step: PlanStep, cells: int) -> Iterator[PlanStep]:
+    """Give a step as it is, then cut more and more."""
+    shorter = _cut(step, UNSEEN, cells, 1)
+    yield shorter
+    shorter = briefly_cautioned(shorter, cells)
+    yield shorter
+    for name, cap in _PLACES:
+        shorter = _cut(shorter, name, cells, cap)
+        yield shorter
+    brief = dict(step.brief)
+    shorter = replace(shorter, lines=tuple((name, brief.get(name, words)) for name, words in shorter.lines))
+    yield shorter
+    for name, cap in _CUTS:
+        shorter = _cut(shorter, name, cells, cap)
+        yield shorter
+
+
+def _cut(step: PlanStep, name: str, cells: int, cap: int) -> PlanStep:
+    return replace(step, lines=tuple(_capped(line, cells, cap) if line[0] == name else line for line in step.lines))
 
 
 def least_height(step: TraceStep, cells: int) -> int:
@@ -68,7 +110,7 @@ def easy_height(step: TraceStep, cells: int, most: int, easy: int) -> int:
     return max(height, 1)
 
 
-def briefly_cautioned(step: TraceStep, cells: int) -> TraceStep:
+def briefly_cautioned(step: PlanStep, cells: int) -> PlanStep:
     """Return a step whose cautions stand in one line, cut, with the key that shows them."""
     if not step.cautions:
         return step

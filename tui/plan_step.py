@@ -8,13 +8,20 @@ from model.plans.judging import source_words
 from model.plans.plan import Measure, Plan, PlanRow
 from model.plans.row_words import expect_words, limit_words
 from model.sheets.plan_meter import meter_words
-from model.sheets.plan_points import black_words, covers_words, opens_words, red_words
+from model.sheets.plan_points import (
+    black_words,
+    clamp_words,
+    covers_words,
+    opens_words,
+    others_by_place,
+    red_words,
+)
 from model.sheets.plan_states import together, words_beyond
 from model.tracing.condition_words import held_words, key_words
-from model.words import plural, volts_text
-from tui.trace_layout import Named, TraceStep
+from model.words import volts_text
+from tui.plan_fit import UNSEEN, PlanStep
+from tui.trace_layout import Named
 
-_BEFORE_MOST = 110
 _POINTS_MOST = 120
 _SETTINGS_MOST = 46
 _SOURCE_MOST = 40
@@ -32,40 +39,43 @@ Shared = frozenset[tuple[str, str]]
 """The settings that every row of a plan has, of :func:`model.sheets.plan_states.shared_settings`."""
 
 
-def plan_step(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> TraceStep:
+def plan_step(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> PlanStep:
     """Return the step of a row: at most seven lines where nothing is to be done before and it can fail."""
     lines: list[Named] = [
         ("do", "" if row.points else row.title),
-        ("first", _first(row)),
+        ("first", " ".join(row.before)),
         ("place", _place(harness, row)),
         ("set", _set_briefly(harness, plan, row, shared)),
         ("with", meter_words(harness, row)),
         ("red", _shortened(red_words(harness, row))),
         ("black", black_words(harness, row)),
+        ("clamp", clamp_words(harness, row)),
         ("open", _open(harness, row)),
-        ("expect", _expect(row)),
+        ("expect", _expect(row, has_source=True)),
         ("blind", _blind(row)),
+        (UNSEEN, f"does not see: {row.blind}" if row.tells and row.blind else ""),
     ]
     after: list[Named] = []
     if row.limit is not None and row.limit.computed_from:
         after.append(("from", f"computed from {row.limit.computed_from}"))
-    after += [("unseen", row.blind)] if row.tells and row.blind else []
-    return TraceStep(row.title, row.cautions, tuple(line for line in lines if line[1]), tuple(after))
+    brief = (("expect", _expect(row, has_source=False)),)
+    return PlanStep(row.title, row.cautions, tuple(line for line in lines if line[1]), tuple(after), brief)
 
 
 def step_in_full(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> list[str]:
-    """Return every caution, the whole of what to do before, and the step, as paragraphs; nothing is shortened."""
-    cautions = dict.fromkeys((*row.cautions, *plan.cautions))
+    """Return the whole of a row as paragraphs, nothing shortened: its own before the cautions that hold for all."""
     step = plan_step(harness, plan, row, shared)
     whole = {"set": _set(harness, plan, row, shared), "red": red_words(harness, row)}
     told = [f"{name}: {whole.get(name, words)}" for name, words in (*step.lines, *step.after) if name != "first"]
     limit = [] if row.limit is None else [source_words(row.limit)]
     return [
-        *(f"Caution: {caution}" for caution in cautions),
+        *(f"In turn at {others}." for others in others_by_place(harness, row)),
+        *(f"Caution: {caution}" for caution in row.cautions),
         *(f"Before it: {sentence}" for sentence in row.before),
         *told,
         *limit,
         *([f"It proves: {covers_words(harness, row)}."] if row.covers else []),
+        *(f"Caution: {caution}" for caution in plan.cautions if caution not in row.cautions),
     ]
 
 
@@ -84,15 +94,6 @@ def ask_words(row: PlanRow) -> str:
     if row.measure is Measure.SEEN:
         return "Nothing is read: g good, b bad, s skip."
     return f"Type {_ASK[row.measure]}; g good, b bad, s skip."
-
-
-def _first(row: PlanRow) -> str:
-    """Say what is to be done before it; of much its first sentence, and the key that shows all."""
-    words = " ".join(row.before)
-    if len(words) <= _BEFORE_MOST or len(row.before) == 1:
-        return words
-    more = len(row.before) - 1
-    return f"{row.before[0]} (a: {plural(more, 'sentence')} more)"
 
 
 def _place(harness: Harness, row: PlanRow) -> str:
@@ -129,15 +130,16 @@ def _shortened(words: str) -> str:
     return f"{words[:_POINTS_MOST].rpartition(' ')[0].rstrip(',')} … (a: all of it)"
 
 
-def _expect(row: PlanRow) -> str:
+def _expect(row: PlanRow, *, has_source: bool) -> str:
     words = expect_words(row)
     if row.limit is None:
         return words
     low, high = row.limit.low, row.limit.high
+    source = f" ({_source(row.limit.source)})" if has_source else ""
     if low is not None and high is not None and row.expect_words.endswith(f"{volts_text(low)} to {volts_text(high)}"):
         # the words say the limit already
-        return f"{words} ({_source(row.limit.source)})"
-    good = f"good {limit_words(row, row.limit)} ({_source(row.limit.source)})"
+        return f"{words}{source}"
+    good = f"good {limit_words(row, row.limit)}{source}"
     return f"{words}; {good}" if words else good
 
 

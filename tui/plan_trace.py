@@ -11,7 +11,7 @@ from model.plans.judging import Taken
 from model.plans.load_rows import load_name
 from model.plans.plan import LoomState, Measure, Plan, PlanKind, PlanRow
 from model.plans.to_trace import NoTrace, RowTrace, trace_of_row
-from model.tracing.names import point_name
+from model.sheets.plan_points import touched
 
 if TYPE_CHECKING:
     from tui.screens.plan import PlanScreen
@@ -34,7 +34,7 @@ def power_question(harness: Harness, plan: Plan, row: PlanRow) -> str:
     """Say what a trace from a row that was read without power asks for, and where to look first; else nothing."""
     if plan.kind not in _BEFORE_POWER or row.measure not in _WITHOUT_POWER:
         return ""
-    ends = [point_name(harness, point) for point in dict.fromkeys((row.red, row.black)) if point]
+    ends = [touched(harness, point) for point in dict.fromkeys((row.red, row.black)) if point]
     where = f" at {' and at '.join(ends)}" if ends else ""
     look = (
         f"pull at the terminals{where}, tug the crimps, look along the wire, and read again"

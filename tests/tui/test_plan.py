@@ -186,7 +186,7 @@ async def test_the_step_tells_all_that_is_to_be_done(tmp_path: Path) -> None:
         assert lines["place"].startswith("fuse box, two clips")
         assert lines["set"] == "loom fitted, all apart"
         assert "ohms" in lines["with"]
-        assert lines["red"].startswith("F1 out")
+        assert lines["red"].startswith("F1, load side")
         assert lines["black"].startswith("M1 (Fuel pump) terminal +")
         assert lines["expect"] == "0.24 Ω; good at most 0.45 Ω (computed)"
         assert len(lines) == 7

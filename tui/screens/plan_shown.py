@@ -24,7 +24,6 @@ from tui.plan_rows import RowsShown, left_rows, plan_heads, plan_row, plan_rows
 from tui.plan_verdict import verdict_content, verdict_words
 from tui.screens.measured import MeasuredScreen
 from tui.text import assembled, plain
-from tui.trace_layout import TraceStep
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
 from tui.widgets.rows import Row, RowList
@@ -32,6 +31,7 @@ from tui.widgets.trace_view import TraceStepView
 
 if TYPE_CHECKING:
     from model.plans.kept import Kept
+    from tui.plan_fit import PlanStep
     from tui.plan_making import Made
 
 WORKING_OUT = "The plan is being worked out."
@@ -94,7 +94,7 @@ class PlanShown(MeasuredScreen):
         self.home = ""
         self.last = ""
         self.earlier = ""
-        self.step: TraceStep | None = None
+        self.step: PlanStep | None = None
         self.stepped = ""
         self.cautions: tuple[str, ...] = ()
         self.cautioned: tuple[str, ...] = ()
@@ -252,7 +252,7 @@ class PlanShown(MeasuredScreen):
         self.show_did()
         self.show_answer()
 
-    def _cautioned(self, plan: Plan, row: PlanRow) -> TraceStep:
+    def _cautioned(self, plan: Plan, row: PlanRow) -> PlanStep:
         """Return the step of a row; cautions that stood before the row just before it are said in one line."""
         from tui.plan_fit import briefly_cautioned
         from tui.plan_step import plan_step

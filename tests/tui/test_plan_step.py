@@ -1,0 +1,59 @@
+"""The step of a row of a plan in words: its own before what holds for all, and where each probe goes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from model.harness.toml_file import read_harness_text
+from model.plans.plan import Measure
+from model.sheets.plan_points import black_words, clamp_words, others_by_place, touched
+from tests.model.plan_rows import ROWS, small_harness, small_plan
+from tests.tui.planned import RIG
+from tui.plan_step import plan_step, step_in_full
+
+NONE: frozenset[tuple[str, str]] = frozenset()
+
+
+def test_the_row_stands_before_what_holds_for_every_row() -> None:
+    """Points that it is held against first, its caution, what to do; the cautions of the plan last."""
+    row = replace(ROWS[2], before=("Pull F1.",))
+    told = step_in_full(small_harness(), small_plan((row,)), row, NONE)
+    assert told[0].startswith("In turn at ")
+    assert told[0].endswith(
+        "F2, load side; P1 terminal -, wire side; M1 (Fuel pump) terminal -, wire side; the battery's positive post."
+    )
+    assert told[1:3] == ["Caution: Fuel: no flame, no spark.", "Before it: Pull F1."]
+    assert told[-1] == "Caution: Rings and watch off."
+
+
+def test_many_points_are_grouped_by_place() -> None:
+    """F2 in the fuse box, the pump at the tank, what has no place together."""
+    harness = read_harness_text(RIG, "rig")
+    assert others_by_place(harness, ROWS[2]) == [
+        "fuse box: F2, load side",
+        "place not given: P1 terminal -, wire side; the battery's positive post",
+        "tank: M1 (Fuel pump) terminal -, wire side",
+    ]
+
+
+def test_a_fuse_is_touched_on_a_side() -> None:
+    """In is the supply side and out the load side: F1 out would read as F1 pulled."""
+    harness = read_harness_text(RIG.replace('"F1", amps = 15', '"F1", amps = 15, label = "Main link"'), "rig")
+    assert touched(harness, "F1.in") == "F1 (Main link), supply side"
+    assert touched(harness, "F1.out") == "F1 (Main link), load side"
+    assert touched(harness, "M1.+") == "M1 (Fuel pump) terminal +, wire side"
+
+
+def test_the_lamp_and_the_clamp_say_where_they_go() -> None:
+    """Black of a row of the lamp lies beyond it; of amperes the clamp goes round a wire of the fuse."""
+    harness = small_harness()
+    assert (
+        black_words(harness, replace(ROWS[3], measure=Measure.LAMP, black="")) == "the cable's clamp, beyond the lamp"
+    )
+    assert clamp_words(harness, replace(ROWS[5], covers=("F1",))) == "the clamp on it: one wire of fuse F1"
+    assert dict(plan_step(harness, small_plan(), ROWS[5], NONE).lines)["clamp"] == "the clamp on it"
+
+
+def test_what_a_row_that_can_fail_does_not_see_stands_in_its_step() -> None:
+    """The pump that runs says nothing of its speed."""
+    assert dict(plan_step(small_harness(), small_plan(), ROWS[4], NONE).lines)["unseen"] == "does not see: its speed"
