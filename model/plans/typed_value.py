@@ -18,6 +18,10 @@ SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPP
 _AT_AMPS = re.compile(r"(?P<volts>.+?)\s+(?:at|@)\s*(?P<amps>.+)|(?P<close>.+?)@(?P<flowing>.+)", re.IGNORECASE)
 _BARE = re.compile(r"[-+\u2212]?[\d.,\s]+")
 _SHOWN_AT_MOST = 40
+_OF_VOLTS = "Type it as"
+"""So begins what to do of a reader of volts or of amperes, which knows nothing of the two together."""
+
+_MILLIVOLTS_DO = "Type the millivolts as 24, or with the amperes that flow as 24 at 4.6."
 
 
 def read_typed(row: PlanRow, typed: str) -> Taken:
@@ -49,7 +53,12 @@ def read_typed(row: PlanRow, typed: str) -> Taken:
         case Measure.AMPS:
             return Taken(_number(CheckKind.AMPS, words))
         case Measure.MILLIVOLTS:
-            return _millivolts(words)
+            try:
+                return _millivolts(words)
+            except AnswerError as error:
+                if not error.do.startswith(_OF_VOLTS):
+                    raise
+                raise AnswerError(error.what.replace("as volts", "as millivolts"), do=_MILLIVOLTS_DO) from None
     assert_never(row.measure)
 
 
@@ -61,9 +70,7 @@ def _millivolts(words: str) -> Taken:
     volts, amps = at_amps["volts"] or at_amps["close"], at_amps["amps"] or at_amps["flowing"]
     flowing = _number(CheckKind.AMPS, amps)
     if flowing <= 0:
-        raise AnswerError(
-            "At no amperes there is nothing to read.", do="Let the current flow, and type it as 24 at 4.6."
-        )
+        raise AnswerError("At no amperes there is nothing to read.", do="Let the current flow, and measure it too.")
     return Taken(_in_millivolts(volts), amps=flowing)
 
 

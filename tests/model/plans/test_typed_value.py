@@ -83,3 +83,14 @@ def test_anything_else_is_refused_in_words(measure: Measure, typed: str, words: 
     """Nothing is guessed."""
     with pytest.raises(AnswerError, match=words):
         read_typed(row(measure), typed)
+
+
+@pytest.mark.parametrize("typed", ["lamp", "24 at", "24 at lamp", "12..x"])
+def test_millivolts_are_told_how_millivolts_are_typed(typed: str) -> None:
+    """Not as volts are: 24, or 24 at 4.6; of what swings it stays what to do about it."""
+    with pytest.raises(AnswerError) as refused:
+        read_typed(row(Measure.MILLIVOLTS), typed)
+    assert refused.value.do == "Type the millivolts as 24, or with the amperes that flow as 24 at 4.6."
+    with pytest.raises(AnswerError) as swings:
+        read_typed(row(Measure.MILLIVOLTS), "12..24")
+    assert "Hold the probes still" in swings.value.do
