@@ -26,7 +26,8 @@ from tests.tui.planned import (
 )
 from tui.app import FusewalkApp
 from tui.plan_verdict import verdict_content, verdict_words
-from tui.screens.dialog import MessageDialog
+from tui.screens.dialog import MessageDialog, QuestionDialog
+from tui.screens.plan import PlanScreen
 from tui.screens.plan_record import RecordScreen
 from tui.screens.plans import PlansScreen
 from tui.screens.who import WhoScreen, read_celsius
@@ -101,12 +102,18 @@ async def test_open_is_a_reading_and_millivolts_go_with_their_amperes(tmp_path: 
 
 
 async def test_what_cannot_be_read_stays_and_letters_belong_to_the_entry(tmp_path: Path) -> None:
-    """Behind a digit g is a letter of the entry and not a verdict; Enter says why it is none, Esc empties it."""
+    """Behind a digit g is a letter of the entry and not a verdict; Enter says why it is none.
+
+    The next sign then begins a new reading, Esc empties it.
+    """
     async with planning(tmp_path) as (app, pilot, path):
         await pilot.press("1", "g", "b", "enter")
         await pilot.pause()
         assert plan_of(app).typed == "1gb"
         assert "cannot be read as ohms" in screen_text(app)
+        await pilot.press("2")
+        assert plan_of(app).typed == "2"
+        assert plan_of(app).wrong == ""
         await pilot.press("escape")
         assert plan_of(app).typed == ""
         assert standings(app) == {}
@@ -139,6 +146,9 @@ async def test_no_number_answers_what_is_only_seen(tmp_path: Path) -> None:
         await pilot.press("1")
         assert plan_of(app).typed == ""
         assert "No number is asked here" in screen_text(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "g good, b bad, s skip." in screen_text(app).splitlines()[-1]
         await pilot.press("g")
         await written(app, pilot)
         assert standings(app) == {"M1 on": Standing.GOOD}
@@ -246,6 +256,24 @@ async def test_who_measures_stands_in_each_answer(tmp_path: Path) -> None:
         shown = " ".join(screen_text(app).split())
         assert "W2: continuity, fitted, all apart: 0.3 Ω. Good." in shown
         assert "Measured by Ada, meter yellow, air 14.5 °C. Harness revision 3." in shown
+
+
+@pytest.mark.parametrize(("key", "who"), [("enter", "Ada"), ("escape", "")])
+async def test_what_was_typed_of_who_is_asked_about(tmp_path: Path, key: str, who: str) -> None:
+    """Esc with a name typed asks: Enter keeps it, Esc drops it; with nothing typed it asks nothing."""
+    async with planning(tmp_path) as (app, pilot, _):
+        await pilot.press("i")
+        await until(pilot, lambda: isinstance(app.screen, WhoScreen))
+        await pilot.press(*"Ada", "escape")
+        await until(pilot, lambda: isinstance(app.screen, QuestionDialog))
+        await pilot.press(key)
+        await until(pilot, lambda: isinstance(app.screen, PlanScreen))
+        assert plan_of(app).keeper.measuring.who == who
+        await pilot.press("i")
+        await until(pilot, lambda: isinstance(app.screen, WhoScreen))
+        await pilot.press("escape")
+        await until(pilot, lambda: not isinstance(app.screen, WhoScreen))
+        assert app.screen is plan_of(app)
 
 
 @pytest.mark.parametrize(

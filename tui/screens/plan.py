@@ -60,7 +60,9 @@ class PlanScreen(PlanShown):
                 if event.key.startswith("ctrl+"):
                     return False
                 if event.is_printable and event.character:
-                    self._set_typed((self.typed + event.character)[:TYPED_MOST])
+                    # what was refused is replaced by the next reading
+                    before = "" if self.wrong else self.typed
+                    self._set_typed((before + event.character)[:TYPED_MOST])
         return True
 
     def _set_typed(self, typed: str) -> None:
@@ -90,7 +92,8 @@ class PlanScreen(PlanShown):
 
     def action_take(self) -> None:
         """Say what Enter waits for."""
-        self.say("Type what the meter shows, then Enter.")
+        is_seen = self.row is not None and self.row.measure is Measure.SEEN
+        self.say("g good, b bad, s skip." if is_seen else "Type what the meter shows, then Enter.")
 
     def action_say_of_row(self, word: str) -> None:
         """Answer the marked row with a word: good, bad, skipped."""

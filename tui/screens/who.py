@@ -10,6 +10,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from model.plans.kept import Measuring
+from tui.screens.dialog import QuestionDialog
 from tui.text import assembled
 from tui.widgets.bars import bottom_line
 
@@ -39,8 +40,7 @@ class WhoScreen(ModalScreen[Measuring]):
 
     def compose(self) -> ComposeResult:
         """Put each name over its line."""
-        ambient = self.measuring.ambient_celsius
-        said = (self.measuring.who, self.measuring.meter, "" if ambient is None else f"{ambient:g}")
+        said = said_words(self.measuring)
         yield Static(assembled(("Measured by", "bold")), classes="heading")
         for (name, words, hint), value in zip(_LINES, said, strict=True):
             yield Static(assembled(words), classes="name")
@@ -61,18 +61,43 @@ class WhoScreen(ModalScreen[Measuring]):
         if place + 1 < len(names):
             self.query_one(f"#{names[place + 1]}", Input).focus()
             return
-        ambient = read_celsius(event.value)
-        if event.value.strip() and ambient is None:
+        self.take()
+
+    def take(self) -> None:
+        """Take what stands in the lines, or say what cannot be read."""
+        who, meter, degrees = self.typed()
+        ambient = read_celsius(degrees)
+        if degrees and ambient is None:
             wrong = self.query_one("#wrong", Static)
             wrong.display = True
             wrong.update(assembled(("That is no temperature: type degrees Celsius, such as 18.", "bold $caution")))
             return
-        who, meter = (self.query_one(f"#{name}", Input).value.strip() for name in names[:2])
         self.dismiss(Measuring(who, meter, ambient))
 
+    def typed(self) -> tuple[str, ...]:
+        """Return what stands in the lines."""
+        return tuple(self.query_one(f"#{name}", Input).value.strip() for name, _, _ in _LINES)
+
     def action_leave(self) -> None:
-        """Go back with nothing."""
-        self.dismiss(None)
+        """Go back; where something was typed ask first whether it is kept."""
+        if self.typed() == said_words(self.measuring):
+            self.dismiss(None)
+            return
+
+        def answer(keeps: bool | None) -> None:
+            if keeps:
+                self.take()
+            else:
+                self.dismiss(None)
+
+        question = "Something has been typed that is not taken yet. Enter keeps it, Esc drops it."
+        self.app.push_screen(QuestionDialog("Keep what was typed?", question, "keep it", "drop it"), answer)
+
+
+def said_words(measuring: Measuring) -> tuple[str, str, str]:
+    """Give who, meter and degrees as they stand in the lines."""
+    ambient = measuring.ambient_celsius
+    return measuring.who.strip(), measuring.meter.strip(), "" if ambient is None else f"{ambient:g}"
 
 
 def read_celsius(typed: str) -> float | None:
