@@ -12,6 +12,7 @@ from textual.content import Content
 from model.plans.judging import Standing, limit_at
 from model.plans.plan import PlanRow
 from model.plans.row_words import expect_words, limit_words, value_words
+from tui.plan_titles import short_titles
 from tui.text import assembled, padded, width
 from tui.widgets.rows import Row
 
@@ -87,18 +88,26 @@ def plan_rows(shown: RowsShown, cells: int) -> list[Row]:
 def plan_row(shown: RowsShown, row: PlanRow, cells: int) -> Row:
     """Return one row."""
     kept = shown.kept.get(row.key)
-    return Row(partial(row_content, row, kept, row.key in shown.unwritten, cells), row.key)
+    titles = short_titles(tuple((one.group, one.title) for one in shown.rows), _Columns(cells).what)
+    title = titles.get((row.group, row.title), row.title)
+    return Row(partial(row_content, row, title, kept, row.key in shown.unwritten, cells), row.key)
 
 
-def row_content(row: PlanRow, kept: Kept | None, is_unwritten: bool, cells: int) -> Content:
-    """Return a row as it stands for a list so many cells wide."""
+def row_content(row: PlanRow, title: str, kept: Kept | None, is_unwritten: bool, cells: int) -> Content:
+    """Return a row as it stands for a list so many cells wide.
+
+    Parameters
+    ----------
+    title
+        Of the row, so short that it fits.
+    """
     standing = Standing.OPEN if kept is None else kept.verdict.standing
     limit = limit_at(row, None if kept is None else kept.taken.amps)
     good = "" if limit is None else limit_words(row, limit)
     return _joined(
         _Columns(cells),
         f"{_SIGNS[standing]} ",
-        row.title,
+        title,
         row.place,
         expect_briefly(row),
         good,
