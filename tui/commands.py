@@ -238,7 +238,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("explain_plan", ("question_mark",), "app.explain", "help", "", _PLANNED),
     Command(
-        "open_plan", ("enter",), "open_marked", "open", "opens what is marked; r: the record of what was measured",
+        "open_plan", ("enter",), "open_marked", "open", "opens what is marked; o: all that it proves; r: the record",
         frozenset({Place.PLANS}),
     ),
     Command("loom", ("space", "right"), "turn_loom(1)", "state of loom", _STATES, frozenset({Place.PLANS})),
@@ -255,7 +255,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("find_row", ("slash",), "find_row", "", "", frozenset({Place.PLAN})),
     Command("trace_row", ("t",), "trace", "trace", _LEADS, frozenset({Place.PLAN})),
     Command("row_cautions", ("a",), "cautions", "", "", frozenset({Place.PLAN})),
-    Command("about", ("o",), "about", "", "", frozenset({Place.PLAN})),
+    Command("about", ("o",), "about", "", "", frozenset({Place.PLANS, Place.PLAN})),
     Command("who", ("i",), "who", "", _WHO, frozenset({Place.PLAN})),
     Command("record", ("r",), "record", "", "", frozenset({Place.PLANS, Place.PLAN})),
     Command("write_plan", ("w",), "write", "", _PAPER, frozenset({Place.PLAN})),

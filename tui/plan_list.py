@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -21,6 +22,8 @@ from tui.widgets.rows import Row
 RECORD_KEY = "record"
 _NAME = 16
 _COUNTED = (Standing.OPEN, Standing.GOOD, Standing.BAD, Standing.SKIPPED, Standing.UNPROVEN)
+_MORE = "o: more"
+_SENTENCE_ENDS = re.compile(r"(?<=[.!?]) +(?=[A-Z])")
 _GAP = " "
 _ALL_FROM = 53
 _FEW = 3
@@ -85,14 +88,25 @@ def list_rows(lines: Sequence[PlanLine], entries: Sequence[object], cells: int) 
 
 
 def line_words(line: PlanLine) -> str:
-    """Say what a plan proves, or why there is none, in a few sentences."""
+    """Say what a plan proves, or why there is none."""
     if line.trouble:
         return line.trouble
     if line.plan is None:
         return "It is being worked out."
     if not line.plan.rows and not line.plan.about:
         return "There is nothing to prove in it."
-    return " ".join(line.plan.about[:2])
+    return " ".join(line.plan.about)
+
+
+def whole_sentences(words: str, cells: int, height: int) -> str:
+    """Return as many whole sentences as have room, with the key that shows the rest; of one too long its begin."""
+    sentences = _SENTENCE_ENDS.split(words)
+    for count in range(len(sentences), 0, -1):
+        shown = " ".join(sentences[:count])
+        told = shown if count == len(sentences) else f"{shown} {_MORE}"
+        if len(assembled(told).wrap(cells)) <= height:
+            return told
+    return words
 
 
 def list_page(lines: Sequence[PlanLine], entries: Sequence[object]) -> str:

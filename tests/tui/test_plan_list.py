@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,8 @@ from model.plans.plan import LoomState, Plan, PlanKind
 from tests.model.plan_rows import small_plan
 from tests.tui.on_screen import screen_text, until
 from tests.tui.planned import listed, listing, made_by_hand, plan_of, ready, type_in
+from tui.plan_list import whole_sentences
+from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.plan_record import RecordScreen
 from tui.screens.plans import PlansScreen
@@ -76,6 +79,37 @@ async def test_the_rows_are_counted_in_words(tmp_path: Path, monkeypatch: pytest
             await pilot.press("escape")
         await pilot.press("escape")
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_what_a_plan_proves_ends_at_a_sentence(
+    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What has no room is left out whole: the key for it stands there and shows it; the record has none."""
+    about = (*(f"Sentence {number} of what this plan proves and how it does that." for number in range(20)), "The end.")
+
+    def make(harness: Harness, kind: PlanKind, state: LoomState = LoomState.APART) -> Plan:
+        return replace(small_plan(), about=about) if kind is PlanKind.CONTINUITY else Plan(kind, "Rig", 3, ())
+
+    monkeypatch.setattr("model.plans.every_plan.make_plan", make)
+    async with listing(tmp_path, size) as (app, pilot):
+        shown = " ".join(screen_text(app).split())
+        assert "it does that. o: more" in shown
+        assert "…" not in shown
+        await pilot.press("o")
+        await until(pilot, lambda: isinstance(app.screen, MessageDialog))
+        await pilot.press("escape", "end", "o")
+        await pilot.pause()
+        assert "Mark a plan first" in screen_text(app)
+
+
+def test_only_a_sentence_that_is_too_long_is_cut() -> None:
+    """Two sentences of one line each: both in two lines, the first with the key in one; a short text has no key."""
+    words = "Read the posts first. Then the loads."
+    assert whole_sentences(words, 40, 1) == words
+    assert whole_sentences(words, 30, 1) == "Read the posts first. o: more"
+    assert whole_sentences(words, 30, 2) == words
+    assert whole_sentences("Read the posts first of all.", 10, 1) == "Read the posts first of all."
 
 
 async def test_a_fault_of_the_program_stops_no_other_plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -15,8 +15,18 @@ from tui.commands import Place, bindings_of
 from tui.pages import Page
 from tui.plan_earlier import earlier_bad, earlier_words
 from tui.plan_keeper import PlanKeeper, left_words
-from tui.plan_list import RECORD_KEY, PlanLine, line_words, list_heads, list_page, list_rows, plan_lines
+from tui.plan_list import (
+    RECORD_KEY,
+    PlanLine,
+    line_words,
+    list_heads,
+    list_page,
+    list_rows,
+    plan_lines,
+    whole_sentences,
+)
 from tui.plan_making import plans_of
+from tui.screens.dialog import MessageDialog
 from tui.screens.measured import MeasuredScreen
 from tui.text import assembled, plain
 from tui.widgets.bars import BarFacts
@@ -25,6 +35,10 @@ from tui.widgets.rows import RowList
 if TYPE_CHECKING:
     from tui.plan_making import Made
     from tui.standing import Standing
+
+_DETAIL_CELLS = 100
+_DETAIL_LEAST, _DETAIL_MOST = 3, 6
+"""Lines, as the styles have them."""
 
 
 class PlansScreen(MeasuredScreen):
@@ -121,7 +135,24 @@ class PlansScreen(MeasuredScreen):
         words = "Everything that was measured, by date."
         if kind is not None:
             words = next(line_words(line) for line in self.lines if line.kind is kind)
-        self.query_one("#detail", Static).update(assembled(words))
+        cells = min(self.size.width, _DETAIL_CELLS) - 2
+        self.query_one("#detail", Static).update(assembled(whole_sentences(words, cells, self._detail_lines())))
+
+    def _detail_lines(self) -> int:
+        """Return how many lines are left below the list, as far as it may take them."""
+        rows, detail = self.query_one(RowList), self.query_one("#detail", Static)
+        left = rows.size.height + detail.size.height - len(rows.rows)
+        return min(max(left, _DETAIL_LEAST), _DETAIL_MOST)
+
+    def action_about(self) -> None:
+        """Show all that the marked plan proves, leaves out and cannot show."""
+        from tui.plan_step import about_plan
+
+        line = next((line for line in self.lines if line.kind is self.marked_kind()), None)
+        if line is None or line.plan is None:
+            self.say("Mark a plan first: o tells all that it proves.")
+            return
+        self.app.push_screen(MessageDialog(f"The plan: {line.kind}", about_plan(line.plan)))
 
     def marked_kind(self) -> PlanKind | None:
         """Return which plan is marked; None where the record is."""
