@@ -51,7 +51,9 @@ def _posts_row(scene: LoadScene, condition: Condition) -> PlanRow | None:
     place = clean(point_place(scene.harness, scene.live).name)
     return PlanRow(
         key=f"{POSTS}{condition.key}",
-        title="The battery's posts, before anything is switched on",
+        title=", ".join(
+            word for word in ("The battery's posts", key_words(scene.harness, condition), "all at rest") if word
+        ),
         group=place,
         measure=Measure.VOLTS,
         condition=condition,
