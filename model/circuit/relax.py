@@ -22,6 +22,8 @@ _SETTLED_VOLTS = 1e-7
 _TINY_VOLTS = 1e-8
 _TINY_AMPS = 1e-8
 _TINY_BACKWARD_VOLTS = 1e-10
+_EXACT_STEPS = 120
+"""So long no line may carry a meter's last digit backwards; a circuit whose digits do not allow that rests after."""
 _COLLAPSED_SHARE = 0.3
 
 
@@ -194,14 +196,12 @@ class Circuit:
             fixed = self.network.fix(siemens, push)
             for step in range(_STEPS_AT_MOST):
                 moving = self._stamps(guess)
-                if not self._step(fixed, moving, guess, one_only=step >= _ALL_AT_ONCE_STEPS):
+                if not self._step(fixed, moving, guess, step):
                     siemens[self.network.moving], push[self.network.moving] = moving
                     return self._rest(fixed.volts(), (siemens, push), closed, guess)
         raise CircuitError("The circuit finds no rest: its lamps and diodes never agree.")
 
-    def _step(
-        self, fixed: FixedNetwork, moving: tuple[FloatArray, FloatArray], guess: Guess, *, one_only: bool
-    ) -> bool:
+    def _step(self, fixed: FixedNetwork, moving: tuple[FloatArray, FloatArray], guess: Guess, step: int) -> bool:
         """Solve once and take the volts into the guess; tell whether anything moved."""
         try:
             across = fixed.across_moving(*moving)
@@ -211,7 +211,7 @@ class Circuit:
             raise CircuitError("The circuit cannot be solved: some of its figures are beyond all measure.")
         moved = guess.follow_lamps(across[self._lamps])
         moved |= guess.follow_inverters(across[self._inverters], self.collapse_volts)
-        exchanged = self._exchange_lines(across, guess.carrying, one_only=one_only)
+        exchanged = self._exchange_lines(across, guess.carrying, step)
         return moved or exchanged
 
     def _rest(
@@ -244,11 +244,12 @@ class Circuit:
         push[self._inverters] = np.where(guess.inverter_on & near, 2.0 * chord * guess.inverter_volts, 0.0)
         return siemens, push
 
-    def _exchange_lines(self, across: FloatArray, carrying: BoolArray, *, one_only: bool) -> bool:
+    def _exchange_lines(self, across: FloatArray, carrying: BoolArray, step: int) -> bool:
         over = across[self._lines] - self.threshold_volts
-        wrong = np.where(carrying, over * self.line_siemens < -self._tiny_amps, over > _TINY_VOLTS)
+        backward_amps = self._tiny_amps if step < _EXACT_STEPS else _TINY_AMPS
+        wrong = np.where(carrying, over * self.line_siemens < -backward_amps, over > _TINY_VOLTS)
         places = np.flatnonzero(wrong)
-        if one_only:
+        if step >= _ALL_AT_ONCE_STEPS:
             places = places[:1]
         carrying[places] = ~carrying[places]
         return len(places) > 0

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from model.circuit.condition import make_condition
 from model.circuit.settle import settle
 from model.errors import CircuitError
+from model.harness.toml_file import read_harness
 from tests.model.circuit.rig import CHAIN, fuse_amps, harness, settled, volts
 
 STIFF = '{ id = "G1", emf = 12, ohms = 1e-6 }'
@@ -284,3 +287,10 @@ wires = [
     assert volts(settled(harness(rows, batteries=two)), "E1.+") == pytest.approx([252 / (20 + 1 / 6)], abs=1e-5)
     light = rows.replace("ohms = 6", "ohms = 60")
     assert volts(settled(harness(light, batteries=two)), "E1.+") == pytest.approx([12.7 * 60 / 60.1], abs=1e-5)
+
+
+def test_open_main_cable_with_leds_behind_it_comes_to_rest() -> None:
+    """Leds on a floating island have no last digit to agree on: the circuit rests all the same."""
+    launch = read_harness(Path(__file__).parents[3] / "demo_builds" / "harbour_launch.toml")
+    condition = make_condition(launch, settings=("S23=wet",), faults=("W1=open",))
+    assert settle(launch, condition).volts_at("G1.+") is not None
