@@ -33,9 +33,10 @@ def told() -> ToldWalk:
 def read(red: str, black: str, volts: float, key: str | None = None, **settings: str) -> Measured:
     """Make the entry of volts that a plan has read, where the walk is told for where nothing else is said."""
     condition = told().condition
+    row = f"{red} {black} {key} {settings}"
     return Measured(
-        when=WHEN, plan="loads", row=f"{red} {black}", check="volts", red=red, black=black, volts=volts,
-        key=condition.key if key is None else key, settings=settings or condition.by_name,
+        when=WHEN, plan="loads", row=row, check="volts", red=red, black=black, volts=volts,
+        key=condition.key if key is None else key, settings=settings or condition.by_name, verdict="good",
     )  # fmt: skip
 
 

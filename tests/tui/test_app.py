@@ -37,9 +37,12 @@ async def test_without_a_file_one_is_chosen(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("content", [None, b"format = ", b"\xff\xfe", b""])
-async def test_a_file_that_cannot_be_read(tmp_path: Path, content: bytes | None) -> None:
+async def test_a_file_that_cannot_be_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, content: bytes | None
+) -> None:
     """The person is told, the app lives, and the choice of files comes back."""
-    path = tmp_path / "bad [x].toml"
+    monkeypatch.chdir(tmp_path)
+    path = Path("bad [x].toml")
     if content is not None:
         path.write_bytes(content)
     app = FusewalkApp(path)

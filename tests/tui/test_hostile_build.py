@@ -109,6 +109,7 @@ async def test_nasty_names_on_every_screen(tmp_path: Path, size: tuple[int, int]
     """Each label stands whole or cut with the sign, in the loads, the walk, all key states, the settings and a card."""
     async with opened(build(tmp_path, hostile_build()), size) as (app, pilot):
         await pilot.press("n")
+        await app.workers.wait_for_complete()
         listed = await all_pages(app, pilot)
         assert [label for label in LABELS if not shown_or_cut(listed, label)] == []
         await pilot.press("home", "enter")
