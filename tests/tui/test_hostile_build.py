@@ -88,7 +88,7 @@ async def all_pages(app: FusewalkApp, pilot: Pilot[Any]) -> str:
     """Return all that the list of a screen shows, from its first row to its last."""
     await pilot.press("home")
     pages = []
-    for _ in range(12):
+    for _ in range(24):
         await pilot.pause()
         assert_harmless(app)
         pages.append(screen_text(app))
