@@ -27,6 +27,9 @@ AWG_ALLOWANCE = 1.10
 UNLISTED_FUSE_VOLTS = 0.07
 """Cold resistance times rating of a blade fuse, in volts; typical fuses of 5 to 40 A lie within a quarter of it."""
 
+SHOWN_OPEN_OHMS = 50e6
+"""From here on a meter on ohms shows open; its highest range ends about there (common for hand meters)."""
+
 THERMAL_FUSE_OHMS = 0.005
 """Cold resistance of a thermal fuse of any rating."""
 

@@ -61,6 +61,13 @@ class Condition:
         return replace(self, key=key, posts_volts=None)
 
 
+def without_supply(harness: Harness, condition: Condition) -> Condition:
+    """Give a condition with every battery and charger disconnected; posts that were read are those of none then."""
+    for supply in (*harness.batteries, *harness.chargers):
+        condition = condition.with_setting(supply.id, OUT)
+    return replace(condition, posts_volts=None)
+
+
 def make_condition(
     harness: Harness,
     key: str | None = None,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from model.circuit.bench import Bench
 from model.circuit.build_parts import build_netlist
-from model.circuit.condition import OUT, Condition
+from model.circuit.condition import Condition, without_supply
 from model.circuit.netlist import Netlist
 from model.harness.harness import Harness
 from model.harness.points import resolve_point
@@ -38,9 +38,7 @@ class Setup:
         """Give the condition, with batteries and chargers out where it is not powered."""
         if self.powered:
             return self.condition
-        settings = self.condition.settings
-        settings += tuple((supply.id, OUT) for supply in (*harness.batteries, *harness.chargers))
-        return replace(self.condition, settings=settings, posts_volts=None)
+        return without_supply(harness, self.condition)
 
 
 def build_setup(

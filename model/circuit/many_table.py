@@ -12,8 +12,9 @@ from model.circuit.many_fuses import Found
 from model.circuit.many_instruments import lamp_volts, lamp_volts_about, meter_volts, meter_volts_about
 from model.circuit.many_rest import told_against_last
 from model.circuit.many_told import Pair, Told
-from model.circuit.resolved_cases import OPEN_OHMS, ResolvedCases
+from model.circuit.resolved_cases import ResolvedCases
 from model.harness.points import resolve_point
+from model.units import SHOWN_OPEN_OHMS
 
 
 class CaseTable:
@@ -143,5 +144,5 @@ class CaseTable:
     def ohms(self, red: str, black: str) -> FloatArray:
         """Give what an ohmmeter reads, leads nulled, shape (cases,); infinite where open."""
         ohms = self._pair(red, black).ohms
-        told = np.where(ohms > OPEN_OHMS, np.inf, np.maximum(ohms, 0.0))
+        told = np.where(ohms > SHOWN_OPEN_OHMS, np.inf, np.maximum(ohms, 0.0))
         return self._all(told, lambda: self._alone.ohms(red, black))

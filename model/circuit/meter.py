@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
 from model.circuit.build_parts import build_netlist
-from model.circuit.condition import OUT, Condition, require_point
+from model.circuit.condition import Condition, require_point, without_supply
 from model.circuit.netlist import METER_OHMS, Netlist
 from model.circuit.settle import Settled, settle_netlist
 from model.harness.harness import Harness
+from model.units import SHOWN_OPEN_OHMS
 
 TEST_LAMP_WATTS = 3.0
 LEAD_OHMS = 0.2
@@ -17,7 +18,6 @@ LIT_SHARE = 0.60
 DIM_SHARE = 0.20
 _OHMS_SOURCE_VOLTS = 0.2
 _OHMS_SOURCE_OHMS = 1000.0
-_OPEN_OHMS = 50e6
 
 
 class LampLight(StrEnum):
@@ -129,14 +129,12 @@ def read_ohms(harness: Harness, condition: Condition, red: str, black: str, *, n
     ArgumentError
         Where there is no such point.
     """
-    for supply in (*harness.batteries, *harness.chargers):
-        condition = condition.with_setting(supply.id, OUT)
-    condition = replace(condition, posts_volts=None)
+    condition = without_supply(harness, condition)
     net, (red_node, black_node) = _probed(harness, condition, red, black)
     source = net.add(black_node, red_node, _OHMS_SOURCE_OHMS, emf_volts=_OHMS_SOURCE_VOLTS)
     settled = settle_netlist(net, condition)
     amps, across = float(settled.relaxed.amps[source]), _across(settled, (red_node, black_node))
-    if amps * _OPEN_OHMS <= across:
+    if amps * SHOWN_OPEN_OHMS <= across:
         return None
     return max(across / amps, 0.0) + (0.0 if nulled else LEAD_OHMS)
 

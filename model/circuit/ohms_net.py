@@ -6,25 +6,23 @@ What one pair reads by the slow way stands in :func:`model.circuit.meter.read_oh
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.sparse import coo_array, csc_array, csr_array
-from scipy.sparse.csgraph import connected_components, dijkstra
-from scipy.sparse.linalg import splu
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import dijkstra
 
 from model.circuit.arrays import FloatArray, IntArray
 from model.circuit.build_parts import build_netlist
-from model.circuit.condition import OUT, Condition
+from model.circuit.condition import Condition, without_supply
 from model.circuit.faults import part_of_site
 from model.circuit.netlist import Netlist
 from model.circuit.relax import COLD_SHARE
+from model.circuit.solver import islands, nodal_solver
 from model.harness.harness import Harness
-
-OPEN_OHMS = 50e6
-"""From here on a meter shows open."""
+from model.units import SHOWN_OPEN_OHMS
 
 _NEARLY_ALL = 1e-6
 
@@ -71,7 +69,7 @@ class OhmsNet:
             return 0.0
         if self._island[one] != self._island[other]:
             return math.inf
-        return as_shown(self._drop(one, other, *self._spread(one, other)))
+        return as_shown(self._drop(one, other, self._spread(one, other)))
 
     def broken_ohms(self, red: str, black: str, sites: frozenset[str]) -> float:
         """Give the ohms between two points with what stands at some sites broken."""
@@ -101,15 +99,15 @@ class OhmsNet:
             return math.inf
         spread = self._spread(one, other)
         ends = [(int(self.one[place]), int(self.other[place])) for place in gone]
-        through = np.array([self._drop(*pair, *spread) for pair in ends])
-        between = np.array([[self._drop(*pair, *self._along(place)) for place in gone] for pair in ends])
+        through = np.array([self._drop(*pair, spread) for pair in ends])
+        between = np.array([[self._drop(*pair, self._along(place)) for place in gone] for pair in ends])
         root = np.sqrt(self.siemens[list(gone)])
         inner = np.diag(1.0 / self.siemens[list(gone)]) - between
         values, vectors = np.linalg.eigh(inner * np.outer(root, root))
         pushed = vectors.T @ (through * root)
         if (values < _NEARLY_ALL).any():
             return self._leave(~np.isin(np.arange(len(self.one)), gone)).ohms_between(one, other)
-        return as_shown(self._drop(one, other, *spread) + float((pushed**2 / values).sum()))
+        return as_shown(self._drop(one, other, spread) + float((pushed**2 / values).sum()))
 
     def without(self, parts: frozenset[str]) -> OhmsNet:
         """Give the same network with everything of some parts, or wires, taken out."""
@@ -167,8 +165,11 @@ class OhmsNet:
 
     @cached_property
     def _island(self) -> IntArray:
-        joins = coo_array((np.ones(len(self.one)), (self.one, self.other)), shape=(self.node_count, self.node_count))
-        return connected_components(joins, directed=False)[1].astype(np.int64)
+        return islands(self.node_count, self.one, self.other)
+
+    @cached_property
+    def _solved(self) -> Callable[[FloatArray], FloatArray]:
+        return nodal_solver(self.node_count, (self.one, self.other), self.siemens, 0, core_at_most=1)
 
     @cached_property
     def _at(self) -> dict[str, list[int]]:
@@ -187,47 +188,26 @@ class OhmsNet:
         return {part: tuple(places) for part, places in found.items()}
 
     @cached_property
-    def _alongs(self) -> dict[int, tuple[_Island, FloatArray]]:
+    def _alongs(self) -> dict[int, FloatArray]:
         return {}
 
-    def _along(self, place: int) -> tuple[_Island, FloatArray]:
-        """Give the volts of an island with one ampere driven through a branch's ends; kept."""
+    def _along(self, place: int) -> FloatArray:
+        """Give the volts of all nodes with one ampere driven through a branch's ends; kept."""
         found = self._alongs.get(place)
         if found is None:
             found = self._alongs[place] = self._spread(int(self.one[place]), int(self.other[place]))
         return found
 
-    @cached_property
-    def _members(self) -> tuple[IntArray, IntArray, IntArray, IntArray]:
-        """Nodes by island, branches by island, and where each island begins in both."""
-        nodes = np.argsort(self._island, kind="stable")
-        branches = np.argsort(self._island[self.one], kind="stable")
-        count = int(self._island.max()) + 2
-        node_starts = np.searchsorted(self._island[nodes], np.arange(count))
-        branch_starts = np.searchsorted(self._island[self.one][branches], np.arange(count))
-        return nodes, branches, node_starts, branch_starts
-
-    @cached_property
-    def _solvers(self) -> dict[int, _Island]:
-        return {}
-
-    def _spread(self, one: int, other: int) -> tuple[_Island, FloatArray]:
-        """Give the volts of an island with one ampere driven into one node and out of the other."""
-        number = int(self._island[one])
-        solver = self._solvers.get(number)
-        if solver is None:
-            nodes, branches, node_starts, branch_starts = self._members
-            own = branches[branch_starts[number] : branch_starts[number + 1]]
-            solver = _Island(
-                nodes[node_starts[number] : node_starts[number + 1]],
-                (self.one[own], self.other[own], self.siemens[own]),
-            )
-            self._solvers[number] = solver
-        return solver, solver.volts(one, other)
+    def _spread(self, one: int, other: int) -> FloatArray:
+        """Give the volts of all nodes with one ampere driven into one and out of another of its island."""
+        push_amps = np.zeros(self.node_count)
+        push_amps[one] += 1.0
+        push_amps[other] -= 1.0
+        return self._solved(push_amps)
 
     @staticmethod
-    def _drop(one: int, other: int, solver: _Island, volts: FloatArray) -> float:
-        return float(volts[solver.place[one]] - volts[solver.place[other]]) if one in solver.place else 0.0
+    def _drop(one: int, other: int, volts: FloatArray) -> float:
+        return float(volts[one] - volts[other])
 
     def _leave(self, kept: np.typing.NDArray[np.bool_]) -> OhmsNet:
         places = np.flatnonzero(kept).tolist()
@@ -242,31 +222,6 @@ class OhmsNet:
         )
 
 
-class _Island:
-    """Nodes that hang together, ready to be solved for any pair of them."""
-
-    def __init__(self, nodes: IntArray, branches: tuple[IntArray, IntArray, FloatArray]) -> None:
-        self.place = {int(node): place for place, node in enumerate(nodes.tolist())}
-        one = np.array([self.place[node] for node in branches[0].tolist()], dtype=np.int64)
-        other = np.array([self.place[node] for node in branches[1].tolist()], dtype=np.int64)
-        siemens = branches[2]
-        rows, columns = np.concatenate([one, other, one, other]), np.concatenate([one, other, other, one])
-        values = np.concatenate([siemens, siemens, -siemens, -siemens])
-        free = (rows > 0) & (columns > 0)
-        size = len(nodes) - 1
-        matrix = csc_array((values[free], (rows[free] - 1, columns[free] - 1)), shape=(size, size))
-        self._size = size
-        self._factors = splu(matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
-
-    def volts(self, one: int, other: int) -> FloatArray:
-        """Give the volts of each node, its first at 0, with one ampere driven into one node and out of the other."""
-        push = np.zeros(self._size + 1)
-        push[self.place[one]] += 1.0
-        push[self.place[other]] -= 1.0
-        found: FloatArray = np.concatenate([[0.0], self._factors.solve(push[1:])])
-        return found
-
-
 def ohms_net(harness: Harness, condition: Condition) -> OhmsNet:
     """Build the network of a harness as an ohmmeter sees it: supplies off, filaments cold, relays at rest.
 
@@ -277,9 +232,7 @@ def ohms_net(harness: Harness, condition: Condition) -> OhmsNet:
     ArgumentError, CircuitError
         Where the condition is none of the harness.
     """
-    for supply in (*harness.batteries, *harness.chargers):
-        condition = condition.with_setting(supply.id, OUT)
-    net = build_netlist(harness, condition)
+    net = build_netlist(harness, without_supply(harness, condition))
     one, other = np.array(net.one, dtype=np.int64), np.array(net.other, dtype=np.int64)
     siemens = cold_siemens(net)
     places = np.flatnonzero((siemens > 0.0) & (one != other)).tolist()
@@ -312,4 +265,4 @@ def cold_siemens(net: Netlist) -> FloatArray:
 
 def as_shown(ohms: float) -> float:
     """Give ohms as a meter shows them: infinite from 50 MΩ on, never below zero."""
-    return math.inf if ohms >= OPEN_OHMS else max(ohms, 0.0)
+    return math.inf if ohms >= SHOWN_OPEN_OHMS else max(ohms, 0.0)

@@ -19,8 +19,8 @@ from model.circuit.settle import Settled, settle_netlist
 from model.circuit.survey import load_amps, load_volts
 from model.circuit.uncertain import CASES_AT_MOST, Forced, may_end_otherwise
 from model.harness.points import resolve_point
+from model.units import SHOWN_OPEN_OHMS
 
-OPEN_OHMS = 50e6
 STIFF_OHMS = 1e4
 _OHMS_SOURCE_VOLTS = 0.2
 _OHMS_SOURCE_OHMS = 1000.0
@@ -263,7 +263,7 @@ class ResolvedCases:
         settled = case.with_instrument(red, black, add)
         amps = float(settled.relaxed.amps[source[0]])
         volts = _across(settled, case.node(red), case.node(black))
-        return math.inf if amps * OPEN_OHMS <= volts else max(volts / amps, 0.0)
+        return math.inf if amps * SHOWN_OPEN_OHMS <= volts else max(volts / amps, 0.0)
 
 
 def _may_wake(settled: Settled, red: int, black: int) -> bool:

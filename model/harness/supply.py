@@ -27,10 +27,9 @@ def series_links(harness: Harness) -> dict[str, str]:
 
 def battery_volts(harness: Harness) -> dict[str, float]:
     """Give the nominal volts of each battery; those in series without a figure share the vehicle's evenly."""
-    links = series_links(harness)
     volts: dict[str, float] = {}
     for battery in harness.batteries:
-        count = len(_chain(links, battery.id))
+        count = len(battery_chain(harness, battery.id))
         volts[battery.id] = battery.volts or harness.build.nominal_volts / count
     return volts
 
@@ -44,7 +43,7 @@ def reference_point(harness: Harness) -> str:
 
 def grounded_post_of(harness: Harness, battery_id: str) -> str:
     """Name the grounded post of a battery, or of the chain in series that it belongs to."""
-    chain = _chain(series_links(harness), battery_id)
+    chain = battery_chain(harness, battery_id)
     return f"{chain[0]}.+" if harness.build.ground_side == "positive" else f"{chain[-1]}.-"
 
 
@@ -54,15 +53,16 @@ def grounded_posts(harness: Harness) -> tuple[str, ...]:
     return tuple(dict.fromkeys(grounded_post_of(harness, battery.id) for battery in harness.batteries))
 
 
-def _chain(links: dict[str, str], battery_id: str) -> list[str]:
-    """List the batteries of the chain that one belongs to, from the most positive to the most negative."""
+def battery_chain(harness: Harness, battery_id: str) -> tuple[str, ...]:
+    """List the batteries of the chain in series that one belongs to, from the most positive to the most negative."""
+    links = series_links(harness)
     back = {low: high for high, low in links.items()}
     chain = [battery_id]
     while chain[-1] in links and links[chain[-1]] not in chain:
         chain.append(links[chain[-1]])
     while chain[0] in back and back[chain[0]] not in chain:
         chain.insert(0, back[chain[0]])
-    return chain
+    return tuple(chain)
 
 
 def wire_size(harness: Harness, wire: Wire) -> float | str:

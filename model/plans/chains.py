@@ -1,26 +1,14 @@
-"""Batteries in series, and the two posts of a chain."""
+"""The two posts of a chain of batteries in series."""
 
 from __future__ import annotations
 
 from model.harness.harness import Harness
-from model.harness.supply import series_links
-
-
-def chain_of(harness: Harness, battery_id: str) -> tuple[str, ...]:
-    """List the batteries in series with one, from plus to minus."""
-    links = series_links(harness)
-    back = {low: high for high, low in links.items()}
-    chain = [battery_id]
-    while chain[-1] in links and links[chain[-1]] not in chain:
-        chain.append(links[chain[-1]])
-    while chain[0] in back and back[chain[0]] not in chain:
-        chain.insert(0, back[chain[0]])
-    return tuple(chain)
+from model.harness.supply import battery_chain
 
 
 def chain_posts(harness: Harness, battery_id: str) -> tuple[str, str]:
     """Give the live and the grounded post of a battery's chain."""
-    chain = chain_of(harness, battery_id)
+    chain = battery_chain(harness, battery_id)
     plus, minus = f"{chain[0]}.+", f"{chain[-1]}.-"
     return (minus, plus) if harness.build.ground_side == "positive" else (plus, minus)
 

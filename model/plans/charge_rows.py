@@ -10,7 +10,8 @@ from model.cautions import cranks
 from model.circuit.condition import ON, Condition, rest_position
 from model.errors import CircuitError
 from model.harness.parts import Charger, Switch
-from model.plans.chains import chain_of, chain_posts
+from model.harness.supply import battery_chain
+from model.plans.chains import chain_posts
 from model.plans.crank_scene import Scene, drop_row, volts_row
 from model.plans.limits import as_limit, limit_of
 from model.plans.plan import Limit, PlanRow
@@ -156,7 +157,7 @@ def _posts_limit(charge: Charge, battery_id: str, when: str, condition: Conditio
 def _chain(charge: Charge) -> Iterator[PlanRow]:
     """Give the row over batteries in series, whose volts are published for the vehicle's own."""
     scene, charger = charge.scene, charge.charger
-    chain = chain_of(scene.harness, charge.batteries[0]) if charge.batteries else ()
+    chain = battery_chain(scene.harness, charge.batteries[0]) if charge.batteries else ()
     if len(chain) > 1:
         limit = as_limit(limit_of("posts charging", scene.harness.build.nominal_volts))
         ask = f"charge {charger.id} chain {chain[0]}", f"over {' and '.join(chain)} in series, charging", CHARGING

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from model.caution_words import CautionKind
 from model.cautions import cautions_for
-from model.circuit.condition import APART, OFF, OUT, Condition
+from model.circuit.condition import APART, OFF, OUT, Condition, without_supply
 from model.circuit.frame import wire_ohms
 from model.circuit.ohms_net import OhmsNet
 from model.harness.harness import Harness
@@ -125,13 +125,8 @@ def _whole_and_broken(scene: Scene, run: Run, opened: Iterable[str]) -> tuple[fl
 
 def _cautions(scene: Scene, points: Iterable[str], condition: Condition) -> tuple[str, ...]:
     """Give the cautions of a row beyond those of the plan; electronics are unplugged, so that ohms do them no harm."""
-    found = cautions_for(scene.harness, points, _dead(scene, condition))
+    found = cautions_for(scene.harness, points, without_supply(scene.harness, condition))
     return tuple(caution.text for caution in found if caution.kind not in _SAID_ONCE)
-
-
-def _dead(scene: Scene, condition: Condition) -> Condition:
-    supplies = tuple((supply.id, OUT) for supply in (*scene.harness.batteries, *scene.harness.chargers))
-    return Condition(condition.key, (*supplies, *condition.settings))
 
 
 def _setting(scene: Scene, name: str) -> tuple[str, str]:

@@ -13,7 +13,8 @@ from model.harness.harness import CHASSIS, Element
 from model.harness.metal import same_metal
 from model.harness.parts import Relay, Switch
 from model.harness.points import contacts, relay_coils, relay_groups, switch_contacts
-from model.plans.chains import chain_of, chain_posts
+from model.harness.supply import battery_chain
+from model.plans.chains import chain_posts
 from model.plans.crank_scene import Scene, added_row, drop_row, volts_row
 from model.plans.limits import COMPUTED, as_limit, limit_of
 from model.plans.plan import Limit, Measure, PlanRow
@@ -107,7 +108,7 @@ def _posts(crank: Crank) -> Iterator[PlanRow]:
         )
         ends = f"{battery_id}.+", f"{battery_id}.-"
         yield volts_row(scene, ask, crank.condition, ends, limit, (battery_id,), (_SHORT,))
-    chain = chain_of(scene.harness, crank.batteries[0])
+    chain = battery_chain(scene.harness, crank.batteries[0])
     if len(chain) > 1:
         limit = as_limit(limit_of("posts cranking", scene.harness.build.nominal_volts))
         ask = f"crank chain {chain[0]}", f"over {' and '.join(chain)} in series, starter turning", CRANKING

@@ -43,23 +43,28 @@ def kept_answers(plan: Plan, entries: Iterable[Entry]) -> dict[str, Kept]:
     An entry of a row that the plan no longer has, or in another unit than it has now, is passed over.
     """
     rows = {row.key: row for row in plan.rows}
-    last: dict[str, Measured] = {}
-    for entry in entries:
-        if not isinstance(entry, Measured | TakenBack) or not _is_of(entry, plan):
-            continue
-        if isinstance(entry, TakenBack):
-            last.pop(entry.row, None)
-        elif entry.row in rows:
-            last[entry.row] = entry
     found: dict[str, Kept] = {}
-    for key, entry in last.items():
-        taken = taken_of(rows[key], entry)
+    for entry in standing_entries(entry for entry in entries if _is_of(entry, plan)):
+        taken = taken_of(rows[entry.row], entry) if entry.row in rows else None
         if taken is not None:
-            found[key] = Kept(taken, judge(rows[key], taken), entry)
+            found[entry.row] = Kept(taken, judge(rows[entry.row], taken), entry)
     return found
 
 
-def _is_of(entry: Measured | TakenBack, plan: Plan) -> bool:
+def standing_entries(entries: Iterable[Entry]) -> tuple[Measured, ...]:
+    """Give the entry that counts of each row of each plan: the last one, where it was not taken back."""
+    last: dict[tuple[str, str, str], Measured] = {}
+    for entry in entries:
+        if isinstance(entry, TakenBack):
+            last.pop((entry.plan, entry.state, entry.row), None)
+        elif isinstance(entry, Measured):
+            last[entry.plan, entry.state, entry.row] = entry
+    return tuple(last.values())
+
+
+def _is_of(entry: Entry, plan: Plan) -> bool:
+    if not isinstance(entry, Measured | TakenBack):
+        return False
     return entry.plan == plan.kind and entry.state == _state(plan)
 
 
@@ -159,14 +164,8 @@ def as_built_volts(entries: Iterable[Entry], key: str, settings: dict[str, str])
 
     What was bad on its day, or was taken back, is no measure for later; of several good readings the last counts.
     """
-    last: dict[tuple[str, str, str], Measured] = {}
-    for entry in entries:
-        if isinstance(entry, TakenBack):
-            last.pop((entry.plan, entry.state, entry.row), None)
-        elif isinstance(entry, Measured):
-            last[entry.plan, entry.state, entry.row] = entry
     found: dict[tuple[str, str], tuple[datetime, float]] = {}
-    for entry in last.values():
+    for entry in standing_entries(entries):
         is_volts = entry.volts is not None and entry.check == Measure.VOLTS and entry.verdict == Standing.GOOD
         if is_volts and entry.key == key and entry.settings == settings:
             before = found.get((entry.red, entry.black))

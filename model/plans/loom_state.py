@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from model.circuit.condition import APART, OUT, Condition
+from model.circuit.condition import APART, OUT, Condition, without_supply
 from model.circuit.ohms_net import OhmsNet, ohms_net
 from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
@@ -27,11 +27,11 @@ def parts_out(harness: Harness) -> tuple[str, ...]:
 
 def state_condition(harness: Harness, state: LoomState) -> Condition:
     """Give the condition of a state: the first key state, everything at rest, the supplies off, and what is out."""
-    supplies = tuple((supply.id, OUT) for supply in (*harness.batteries, *harness.chargers))
+    at_rest = without_supply(harness, Condition(harness.key_names[0]))
     if state is LoomState.MATED:
-        return Condition(harness.key_names[0], supplies)
+        return at_rest
     out = tuple((name, APART if isinstance(harness.parts[name], Connector) else OUT) for name in parts_out(harness))
-    return Condition(harness.key_names[0], (*supplies, *out))
+    return Condition(at_rest.key, (*at_rest.settings, *out))
 
 
 def state_net(harness: Harness, state: LoomState) -> OhmsNet:

@@ -23,7 +23,7 @@ from model.tracing.likelihood import (
     reading_likelihood,
     volts_sigma,
 )
-from model.units import fuse_cold_ohms
+from model.units import SHOWN_OPEN_OHMS, fuse_cold_ohms
 
 LOAD_SHARE = 0.12
 """One sigma of what a load takes, as a share of it."""
@@ -35,7 +35,6 @@ _AMPS_EDGES = (0.05, 0.25, 0.6, 0.85, 1.2, 2.0)
 _OHMS_EDGES = (0.3, 1.0, 3.0, 10.0, 30.0, 100.0, 1e3, 1e5, 5e7)
 _LEAD_OHMS = 0.1
 _OHMS_SHARE = 0.15
-_OPEN_OHMS = 50e6
 _MOST_OHMS = 2000.0
 _OHMS_SPAN = math.log(_MOST_OHMS / _LEAD_OHMS)
 _CLAMP_SHARE, _CLAMP_AMPS, _FUSE_SHARE = 0.03, 0.05, 0.10
@@ -93,7 +92,7 @@ class Numbers:
             case CheckKind.OHMS:
                 relative = np.log(min(max(read, 0.0), 1e9) + _LEAD_OHMS)
                 away = (relative - np.log(self._finite(self.predicted) + _LEAD_OHMS)) / _OHMS_SHARE
-                return np.where((self.predicted > _OPEN_OHMS) & (read > _OPEN_OHMS), 0.0, away)
+                return np.where((self.predicted > SHOWN_OPEN_OHMS) & (read > SHOWN_OPEN_OHMS), 0.0, away)
             case CheckKind.AMPS:
                 amps = abs(read) / self.fuse_ohms if across_fuse else abs(read)
                 return (amps - self.predicted) / np.hypot(self.sigma, _FUSE_SHARE * amps)
@@ -126,12 +125,12 @@ class Numbers:
         """Give the likelihood of a reading of which nothing is known, as likely in any place as in any other."""
         if self.kind is not CheckKind.OHMS:
             return 1.0 / self.span
-        return 0.5 if read > _OPEN_OHMS else 0.5 / self.span
+        return 0.5 if read > SHOWN_OPEN_OHMS else 0.5 / self.span
 
     def _ohms_likelihood(self, read: float) -> FloatArray:
         """Give the likelihood of a reading per unit of its logarithm, and of an open one as a share."""
-        is_open = self.predicted > _OPEN_OHMS
-        if read > _OPEN_OHMS:
+        is_open = self.predicted > SHOWN_OPEN_OHMS
+        if read > SHOWN_OPEN_OHMS:
             return np.where(is_open, 1.0 - SLIP_SHARE, SLIP_SHARE / 2.0)
         relative = np.log(max(read, 0.0) + _LEAD_OHMS) - np.log(self._finite(self.predicted) + _LEAD_OHMS)
         close = reading_likelihood(0.0, relative, np.full(len(relative), _OHMS_SHARE), self.span)

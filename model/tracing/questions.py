@@ -23,11 +23,11 @@ from model.tracing.inquiry import Inquiry
 from model.tracing.marks import suspects_left
 from model.tracing.reasons import why_sentence
 from model.tracing.suspects import Suspect
+from model.units import SHOWN_OPEN_OHMS
 from model.words import volts_text
 
 _SHOWN_SHARE = 0.01
 _LIKELY_SHARE = 0.02
-_OPEN_OHMS = 50e6
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,11 +160,11 @@ def _outcomes(belief: Belief, check: Check, shares: FloatArray) -> list[Outcome]
     if check.kind not in MEASURED:
         return [seen(word) for word in WORDS_OF[check.kind]]
     numbers, rows = belief.foresight.numbers(check, belief.known)
-    finite = np.clip(np.nan_to_num(numbers.predicted, posinf=_OPEN_OHMS), -_OPEN_OHMS, _OPEN_OHMS)
+    finite = np.clip(np.nan_to_num(numbers.predicted, posinf=SHOWN_OPEN_OHMS), -SHOWN_OPEN_OHMS, SHOWN_OPEN_OHMS)
     predicted = rows.of_variants(finite)[1:]
     weights = belief.rows[: belief.field.solved]
     middles = [_weighted_median(predicted, weights * outcome[: belief.field.solved]) for outcome in shares]
-    return [measured(math.inf if middle >= _OPEN_OHMS else middle) for middle in middles]
+    return [measured(math.inf if middle >= SHOWN_OPEN_OHMS else middle) for middle in middles]
 
 
 def _near(check: Check, outcome: Outcome) -> str:

@@ -10,6 +10,7 @@ from typing import assert_never
 from model.errors import AnswerError
 from model.tracing.answer_words import prompt_words
 from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Outcome, Word, measured, seen
+from model.units import SHOWN_OPEN_OHMS
 from model.words import clean, nearest
 
 MOST_VOLTS = 90.0
@@ -18,8 +19,6 @@ MOST_VOLTS = 90.0
 MOST_AMPS = 3000.0
 """More than the starter of any vehicle of 60 V or less draws as it stalls."""
 
-OPEN_FROM_OHMS = 50e6
-"""Above this a hand meter shows open."""
 
 _LEAST_OHMS = -1.0
 _SHOWN_AT_MOST = 40
@@ -130,7 +129,7 @@ def checked(kind: CheckKind, least: float, most: float | None = None, *, across_
     if kind is CheckKind.OHMS:
         if low < _LEAST_OHMS:
             raise AnswerError("Ohms are not below zero.", do="Take the battery's clamps off and read again.")
-        return measured(*(math.inf if ohms > OPEN_FROM_OHMS else max(ohms, 0.0) for ohms in (low, high)))
+        return measured(*(math.inf if ohms > SHOWN_OPEN_OHMS else max(ohms, 0.0) for ohms in (low, high)))
     in_amps = kind is CheckKind.AMPS and not across_fuse
     limit, unit = (MOST_AMPS, "A") if in_amps else (MOST_VOLTS, "V")
     if max(abs(low), abs(high)) > limit:

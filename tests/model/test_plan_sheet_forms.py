@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import json
 import re
-from html.parser import HTMLParser
 from io import StringIO
 
 import pytest
@@ -18,10 +17,10 @@ from model.sheets.plan_markdown import plan_markdown
 from model.sheets.plan_paper import css_text, html_page
 from model.sheets.plan_sheet import PlanSheet, plan_sheet
 from model.sheets.plan_text import plan_text
+from tests.model.html_tags import parsed
 from tests.model.plan_rows import FUEL, HOSTILE, hostile_plan, small_harness, small_plan, some_answers
 
 FORMS = {"text": plan_text, "markdown": plan_markdown, "html": plan_html}
-VOID = {"meta", "br", "col"}
 
 
 def blank_sheet() -> PlanSheet:
@@ -38,42 +37,6 @@ def answered_sheet() -> PlanSheet:
 def hostile_sheet() -> PlanSheet:
     """Give the plan whose every text is nasty, of a harness whose label is."""
     return plan_sheet(small_harness(HOSTILE), hostile_plan())
-
-
-class Tags(HTMLParser):
-    """Collects tags, links and text, and sees that every tag is closed."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.open: list[str] = []
-        self.tags: list[str] = []
-        self.links: list[str] = []
-        self.text = ""
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Open a tag."""
-        self.tags.append(tag)
-        self.links += [str(value) for name, value in attrs if name in ("src", "href")]
-        if tag not in VOID:
-            self.open.append(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        """Close the tag that was opened last."""
-        assert self.open.pop() == tag
-
-    def handle_data(self, data: str) -> None:
-        """Keep the text."""
-        if "style" not in self.open:
-            self.text += data
-
-
-def parsed(html: str) -> Tags:
-    """Read an HTML file."""
-    tags = Tags()
-    tags.feed(html)
-    tags.close()
-    assert tags.open == []
-    return tags
 
 
 def shown(form: str, sheet: PlanSheet) -> str:

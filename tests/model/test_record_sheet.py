@@ -16,9 +16,9 @@ from model.sheets.columns import cell_width
 from model.sheets.record_paper import record_html, record_markdown, record_text
 from model.sheets.record_rows import COLUMNS, record_csv, record_json
 from model.sheets.record_sheet import TRACES, RecordSheet, later_words, record_sheet
+from tests.model.html_tags import parsed
 from tests.model.plan_rows import HOSTILE, answered, hostile_plan, small_harness, small_plan, some_answers
 from tests.model.record_rows import every_kind
-from tests.model.test_plan_sheet_forms import parsed
 
 
 def sheet_of(entries: tuple[AnyEntry, ...], held_by: str = "") -> RecordSheet:

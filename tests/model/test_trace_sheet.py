@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
@@ -21,6 +20,7 @@ from model.tracing.check_words import CheckLine, LineName
 from model.tracing.complaint import Complaint
 from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
+from tests.model.html_tags import parsed
 from tests.model.tracing.rigs import DEMO_BUILDS, rig, wires
 
 GOLDEN = Path(__file__).parents[1] / "golden" / "trace_sheet.md"
@@ -51,41 +51,6 @@ def tractor_sheet() -> TraceSheet:
     """Give the sheet of the tractor's left head lamp, dead."""
     bench = Bench(read_harness(DEMO_BUILDS / "field_tractor.toml"))
     return trace_sheet(Trace(bench, Complaint(("E1:load",))))
-
-
-class Tags(HTMLParser):
-    """Collects tags, attributes and text, and sees that every tag is closed."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.open: list[str] = []
-        self.tags: list[str] = []
-        self.links: list[str] = []
-        self.text = ""
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Open a tag."""
-        self.tags.append(tag)
-        self.links += [str(value) for name, value in attrs if name in ("src", "href")]
-        if tag != "meta":
-            self.open.append(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        """Close the tag that was opened last."""
-        assert self.open.pop() == tag
-
-    def handle_data(self, data: str) -> None:
-        """Keep the text."""
-        self.text += data
-
-
-def parsed(html: str) -> Tags:
-    """Read an HTML file."""
-    tags = Tags()
-    tags.feed(html)
-    tags.close()
-    assert tags.open == []
-    return tags
 
 
 def test_the_first_box_is_what_the_trace_asks() -> None:

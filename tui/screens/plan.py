@@ -17,7 +17,7 @@ from tui.plan_keeper import unwritten_rows
 from tui.screens.choose import ChooseScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.plan_shown import PlanShown
-from tui.screens.trace_entry import BEGINS_ENTRY, TYPED_MOST
+from tui.typed_entry import BEGINS_ENTRY, TYPED_MOST, TypedEntry
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from tui.standing import Standing as Build
 
 
-class PlanScreen(PlanShown):
+class PlanScreen(PlanShown, TypedEntry):
     """Takes the readings of a plan, row by row."""
 
     def hears(self, event: Key) -> bool:
@@ -33,7 +33,7 @@ class PlanScreen(PlanShown):
         if not self.can_answer():
             return False
         if self.typed:
-            return self._typing(event)
+            return self.hear_typing(event)
         character = event.character or ""
         if not character or character not in BEGINS_ENTRY:
             return False
@@ -41,40 +41,23 @@ class PlanScreen(PlanShown):
             self.wrong = "No number is asked here: g good, b bad, s skipped."
             self.show_answer()
             return True
-        self._set_typed(character)
+        self.set_typed(character)
         return True
 
     def can_answer(self) -> bool:
         """Tell whether an answer can be taken now."""
         return self.row is not None and self.keeper.is_open and self.is_counted
 
-    def _typing(self, event: Key) -> bool:
-        match event.key:
-            case "enter":
-                self.take_typed()
-            case "escape":
-                self._set_typed("")
-            case "backspace":
-                self._set_typed(self.typed[:-1])
-            case _:
-                if event.key.startswith("ctrl+"):
-                    return False
-                if event.is_printable and event.character:
-                    # what was refused is replaced by the next reading
-                    before = "" if self.wrong else self.typed
-                    self._set_typed((before + event.character)[:TYPED_MOST])
-        return True
-
-    def _set_typed(self, typed: str) -> None:
-        self.typed, self.wrong = typed, ""
-        self.show_answer()
+    def goes_on_from(self) -> str:
+        """Give what the next sign is added to: what was refused is replaced by the next reading."""
+        return "" if self.wrong else self.typed
 
     def on_paste(self, event: Paste) -> None:
         """Take a reading that is pasted."""
         event.stop()
         words = " ".join(event.text.split())
         if words and self.can_answer() and self.row is not None and self.row.measure is not Measure.SEEN:
-            self._set_typed((self.typed + words)[:TYPED_MOST])
+            self.set_typed((self.typed + words)[:TYPED_MOST])
 
     def take_typed(self) -> None:
         """Answer the marked row with what has been typed; what cannot be read stays where it is."""

@@ -9,19 +9,15 @@ from textual.events import Key, Paste
 from model.errors import AnswerError
 from tui.screens.dialog import QuestionDialog
 from tui.screens.trace_shown import TraceShown
+from tui.typed_entry import BEGINS_ENTRY, TYPED_MOST, TypedEntry
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
     from model.tracing.checks import Outcome
     from tui.trace_run import Seen
 
-BEGINS_ENTRY = frozenset("0123456789+-.,−O")
-"""With one of these a reading begins; before it, letters are commands."""
 
-TYPED_MOST = 30
-
-
-class TraceEntry(TraceShown):
+class TraceEntry(TraceShown, TypedEntry):
     """Takes the keys of an answer before any command has them."""
 
     def hears(self, event: Key) -> bool:
@@ -31,33 +27,18 @@ class TraceEntry(TraceShown):
         # what was said of the key before is over with the next
         self.say("")
         if self.typed:
-            return self._typing(event)
+            return self.hear_typing(event)
         character = event.character or ""
         if self.takes_words():
             return self._choosing(event, character)
         if character in BEGINS_ENTRY and character:
-            self._set_typed(character)
+            self.set_typed(character)
             return True
         return False
 
     def takes_words(self) -> bool:
         """Tell whether the answer is one of a few words."""
         return bool(self.answering().choices)
-
-    def _typing(self, event: Key) -> bool:
-        match event.key:
-            case "enter":
-                self.take_typed()
-            case "escape":
-                self._set_typed("")
-            case "backspace":
-                self._set_typed(self.typed[:-1])
-            case _:
-                if event.key.startswith("ctrl+"):
-                    return False
-                if event.is_printable and event.character:
-                    self._set_typed((self.typed + event.character)[:TYPED_MOST])
-        return True
 
     def _choosing(self, event: Key, character: str) -> bool:
         choices = self.answering().choices
@@ -80,16 +61,12 @@ class TraceEntry(TraceShown):
         else:
             self.say(f"There is no {digit} here: press 1 to {count}, or Enter for the marked one.")
 
-    def _set_typed(self, typed: str) -> None:
-        self.typed, self.wrong = typed, ""
-        self.show_answer()
-
     def on_paste(self, event: Paste) -> None:
         """Take a reading that is pasted."""
         event.stop()
         words = " ".join(event.text.split())
         if self.question is not None and not self.is_busy and not self.takes_words() and words:
-            self._set_typed((self.typed + words)[:TYPED_MOST])
+            self.set_typed((self.typed + words)[:TYPED_MOST])
 
     def take_typed(self) -> None:
         """Answer with the number that has been typed; one that cannot be read stays where it is."""

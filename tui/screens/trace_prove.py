@@ -15,8 +15,8 @@ from model.errors import AnswerError
 from model.tracing.asking import Reply
 from tui.commands import Place, bindings_of
 from tui.screens.frame import Framed
-from tui.screens.trace_entry import BEGINS_ENTRY, TYPED_MOST
 from tui.text import assembled, plain
+from tui.typed_entry import BEGINS_ENTRY, TYPED_MOST
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
 from tui.widgets.trace_view import TraceStepView
