@@ -8,6 +8,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     group = parser.getgroup("fusewalk")
     group.addoption("--slow", action="store_true", help="run the tests marked slow as well")
     group.addoption("--every-fault", action="store_true", help="take every single fault, not a sample")
+    group.addoption("--every-kill", action="store_true", help="kill the program on its screen 500 times, not 10")
     group.addoption("--every-trace", action="store_true", help="trace several times as many hidden faults")
 
 

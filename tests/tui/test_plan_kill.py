@@ -8,6 +8,7 @@ import re
 import signal
 import subprocess
 import sys
+import time
 from collections import Counter
 from pathlib import Path
 
@@ -23,6 +24,7 @@ ROOT = Path(__file__).parents[2]
 AT_ONCE = 4
 KILLS = 500
 KILLS_ON_SCREEN = 10
+LINGERS_SECONDS = 0.1
 KEPT = re.compile(r"kept[^.]*\.\s+(\d+(?:\.\d+)?) (mΩ|Ω)")
 
 pytestmark = [
@@ -76,9 +78,18 @@ def shown_as_kept(terminal: RealTerminal) -> float | None:
     return float(found[1]) / (1000.0 if found[2] == "mΩ" else 1.0)
 
 
-@pytest.mark.parametrize("seed", range(KILLS_ON_SCREEN))
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Kill the program on its screen a few times, or with --every-kill as often as the rest."""
+    if "seed" in metafunc.fixturenames:
+        kills = KILLS if metafunc.config.getoption("--every-kill") else KILLS_ON_SCREEN
+        metafunc.parametrize("seed", range(kills))
+
+
 def test_no_reading_shown_as_kept_is_lost_when_the_screen_is_killed(tmp_path: Path, seed: int) -> None:
-    """The real program on a terminal, readings typed as fast as they go, killed: what the screen said stands there."""
+    """The real program on a terminal, readings typed as fast as they go, killed while one more is on its way.
+
+    What the screen said is kept stands in the record.
+    """
     chance = random.Random(seed)
     harness = tmp_path / "rig.toml"
     harness.write_text(RIG, encoding="utf-8")
@@ -99,6 +110,8 @@ def test_no_reading_shown_as_kept_is_lost_when_the_screen_is_killed(tmp_path: Pa
         if value is not None:
             kept[value] += 1
         assert count < ROWS_OF_PLAN - 2
+    terminal.child.send(f"0.{101 + count}\r")
+    time.sleep(chance.uniform(0.0, LINGERS_SECONDS))
     terminal.child.kill(signal.SIGKILL)
     assert terminal.end() == -signal.SIGKILL
     in_record = {entry.ohms for entry in read_record(harness).entries if isinstance(entry, Measured)}
