@@ -66,6 +66,8 @@ def black_words(harness: Harness, row: PlanRow) -> str:
     """Say where the black probe goes; of ``apart`` on the point that the others are held against."""
     if row.measure is Measure.LAMP:
         return "the cable's clamp, beyond the lamp"
+    if row.measure is Measure.MILLIVOLTS and row.red and not row.black:
+        return "the clamp on it"
     return probe_words(harness, row, row.black or (row.red if row.others else ""))
 
 

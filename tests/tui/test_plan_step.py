@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
-from model.harness.toml_file import read_harness_text
+from model.harness.toml_file import read_harness, read_harness_text
+from model.plans.crank_and_charge import crank_and_charge_plan
 from model.plans.plan import Measure
 from model.sheets.plan_points import black_words, clamp_words, others_by_place, touched
 from tests.model.plan_rows import ROWS, small_harness, small_plan
@@ -57,3 +59,11 @@ def test_the_lamp_and_the_clamp_say_where_they_go() -> None:
 def test_what_a_row_that_can_fail_does_not_see_stands_in_its_step() -> None:
     """The pump that runs says nothing of its speed."""
     assert dict(plan_step(small_harness(), small_plan(), ROWS[4], NONE).lines)["unseen"] == "does not see: its speed"
+
+
+def test_post_is_read_against_the_clamp_on_it() -> None:
+    """The clamp is no point of the file: both probes are named all the same, on the screen and on paper."""
+    buggy = read_harness(Path(__file__).parents[2] / "demo_builds" / "trail_buggy.toml")
+    rows = [row for row in crank_and_charge_plan(buggy).rows if row.key.startswith("clamp ")]
+    assert len(rows) == 2
+    assert all(black_words(buggy, row) == "the clamp on it" for row in rows)
