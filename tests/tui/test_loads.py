@@ -7,6 +7,7 @@ import pytest
 from tests.tui.builds import BUGGY, LAMP, build, loads_of, opened, standing_of, told
 from tests.tui.on_screen import screen_text, until
 from tui.app import FusewalkApp
+from tui.load_filling import NeedsFound
 from tui.load_lines import Order, in_order
 from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
@@ -30,6 +31,15 @@ async def test_names_stand_before_anything_is_solved(monkeypatch: pytest.MonkeyP
         assert "key OFF" in shown[0]
         await pilot.press("k")
         assert "still being read" in screen_text(app)
+
+
+async def test_one_slow_batch_stops_no_filling() -> None:
+    """A machine that was busy for a moment leaves no load open: the window is full and the others still follow."""
+    async with opened(BUGGY, (60, 20)) as (app, pilot):
+        screen = loads_of(app)
+        await until(pilot, lambda: screen.quickest_seconds < 9)
+        screen.filled(NeedsFound({}, 9.0))
+        await until(pilot, lambda: len(screen.shown.needs) == len(screen.shown.lines))
 
 
 async def test_states_needs_and_fuses_follow() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import partial
+from math import inf
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     from tui.standing import Solved, Standing
 
 _QUICK_SECONDS = 0.15
-"""Where a load takes longer than this only those in the window are worked out."""
+"""Where even the quickest load takes longer than this only those in the window are worked out."""
 
 
 class LoadsScreen(Following[None]):
@@ -51,7 +52,7 @@ class LoadsScreen(Following[None]):
         self.counts = ""
         self.trouble: list[str] = []
         self.wish = ""
-        self.walk_seconds = 0.0
+        self.quickest_seconds = inf
         self.is_filling = False
 
     def body(self) -> Iterable[Widget]:
@@ -169,14 +170,14 @@ class LoadsScreen(Following[None]):
         missing = [row.key for row in rows.rows if row.key and row.key not in self.shown.needs]
         in_window = {row.key for row in rows.in_window()}
         first = [name for name in missing if name in in_window]
-        if first or self.walk_seconds > _QUICK_SECONDS:
+        if first or _QUICK_SECONDS < self.quickest_seconds < inf:
             return first
         return missing
 
     def filled(self, found: NeedsFound) -> None:
         """Show what has been found, and go on."""
         self.is_filling = False
-        self.walk_seconds = found.seconds_each
+        self.quickest_seconds = min(self.quickest_seconds, found.seconds_each)
         needs = {**self.shown.needs, **found.needs}
         self.shown = LoadsShown(self.shown.lines, self.shown.order, self.shown.now, needs)
         self.show_list()
