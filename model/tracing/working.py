@@ -94,7 +94,7 @@ def _promising(harness: Harness, element: Element, asked: _Asked, moved: tuple[s
     metal = metal_by_hand(harness)
     if not metal.may_feed(element, None):
         return
-    hands = [name for name in moved if _is_moved_by_hand(harness, name)]
+    hands = [name for name in moved if is_moved_by_hand(harness, name)]
     others = frozenset(moved) - frozenset(hands)
     by_hand = _conditions(harness, _starts(element, asked), hands, frozenset(hands))
     at_last = _conditions(harness, _starts(element, asked), moved, others)
@@ -112,7 +112,7 @@ def _conditions(
             for chosen in combinations(free, count):
                 if needed.isdisjoint(chosen):
                     continue
-                for positions in product(*(_moved_positions(harness, name) for name in chosen)):
+                for positions in product(*(moved_positions(harness, name) for name in chosen)):
                     yield replace(start, settings=(*start.settings, *zip(chosen, positions, strict=True)))
 
 
@@ -150,11 +150,11 @@ def _moved_names(harness: Harness, element: Element) -> tuple[str, ...]:
         elif link.kind in (LinkKind.SWITCH, LinkKind.CAVITY, LinkKind.RESISTOR):
             names[link.part_id] = None
     order = {switch.id: place for place, switch in enumerate(harness.switches)}
-    found = [name for name in names if _moved_positions(harness, name)]
+    found = [name for name in names if moved_positions(harness, name)]
     return tuple(sorted(found, key=lambda name: order.get(name, len(order))))
 
 
-def _moved_positions(harness: Harness, name: str) -> tuple[str, ...]:
+def moved_positions(harness: Harness, name: str) -> tuple[str, ...]:
     """Name the positions that a switch, plug, driver or dimmer can be moved to from rest."""
     match harness.parts[name.partition(".")[0]]:
         case Switch(key=True):
@@ -170,6 +170,7 @@ def _moved_positions(harness: Harness, name: str) -> tuple[str, ...]:
     return ()
 
 
-def _is_moved_by_hand(harness: Harness, name: str) -> bool:
+def is_moved_by_hand(harness: Harness, name: str) -> bool:
+    """Tell whether a hand moves a switch or plug: a switch that follows the key it does not."""
     part = harness.parts[name.partition(".")[0]]
     return isinstance(part, Connector) or (isinstance(part, Switch) and not part.follows)

@@ -44,6 +44,7 @@ _ENDINGS = {
 _OUR_STARTS = (
     b"Fusewalk plan, ",
     b"Fusewalk record, ",
+    b"Fusewalk sheet, ",
     b"<!-- Fusewalk ",
     b'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta name="generator" content="Fusewalk">',
     b'{"format": "fusewalk ',

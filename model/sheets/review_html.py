@@ -1,0 +1,39 @@
+"""A sheet of a review as one HTML file, to print or to read on a telephone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from model.sheets.plan_paper import cautions, cell, html_page, text
+from model.sheets.review_sheet import Grid, ReviewSheet, Section
+
+
+def review_html(sheet: ReviewSheet) -> str:
+    """Give a sheet as a whole HTML file."""
+    title = f"{sheet.title[:1].upper()}{sheet.title[1:]}"
+    body = [f"<h1>{text(title)}</h1>", f"<p>{text(sheet.vehicle)}.</p>"]
+    body += [f"<p>{text(words)}</p>" for words in sheet.about]
+    body += cautions(sheet.cautions)
+    for section in sheet.sections:
+        body += _section(section)
+    return html_page(f"{title}, {sheet.vehicle}", (), body)
+
+
+def _section(section: Section) -> list[str]:
+    lines = [f"<h2>{text(section.head)}</h2>"] if section.head else []
+    lines += [f'<p class="caution">Caution: {text(words)}</p>' for words in section.cautions]
+    lines += [f"<p>{text(words)}</p>" for words in section.words]
+    lines += ["<ul>", *(f"<li>{text(words)}</li>" for words in section.items), "</ul>"] if section.items else []
+    lines += _grid(section.grid) if section.grid is not None and section.grid.rows else []
+    return [*lines, *(f'<p class="small">{text(words)}</p>' for words in section.notes)]
+
+
+def _grid(grid: Grid) -> Iterable[str]:
+    yield "<table>"
+    widths = (f' style="width: {column.width_mm}mm"' if column.width_mm else "" for column in grid.columns)
+    yield f"<colgroup>{''.join(f'<col{width}>' for width in widths)}</colgroup>"
+    yield f"<thead><tr>{''.join(f'<th>{text(column.head)}</th>' for column in grid.columns)}</tr></thead>"
+    for row in grid.rows:
+        cells = "".join(cell(text(words), column.head) for words, column in zip(row, grid.columns, strict=True))
+        yield f"<tbody><tr>{cells}</tr></tbody>"
+    yield "</table>"

@@ -1,0 +1,76 @@
+"""A sheet of a review: sections of sentences and tables, which its printers lay out alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+HEAD = "Fusewalk sheet"
+"""The first words of a sheet as text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table.
+
+    Attributes
+    ----------
+    is_figure
+        Its cells stand to the right.
+    width_mm
+        Width on paper; 0 shares what the others leave.
+    """
+
+    head: str
+    is_figure: bool = False
+    width_mm: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table: every row has a cell for each column, an empty one where there is nothing to say."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """What stands under one head; cautions before everything else.
+
+    Attributes
+    ----------
+    words
+        Sentences, a paragraph each, before the table.
+    items
+        Sentences of a list, before the table.
+    notes
+        Small print after the table: sources, what a figure is computed from.
+    """
+
+    head: str = ""
+    cautions: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
+    items: tuple[str, ...] = ()
+    grid: Grid | None = None
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewSheet:
+    """A sheet.
+
+    Attributes
+    ----------
+    title
+        What it is, in the words of its command: “live points”, “draw with the key off”.
+    vehicle
+        Name of the build and revision of the file.
+    about
+        Sentences that hold for the whole of it.
+    """
+
+    title: str
+    vehicle: str
+    about: tuple[str, ...]
+    sections: tuple[Section, ...]
+    cautions: tuple[str, ...] = ()

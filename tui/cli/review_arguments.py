@@ -1,0 +1,58 @@
+"""What the commands of the review share: the form of the sheet and where it goes."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, assert_never
+
+from model.sheets.review_sheet import ReviewSheet
+from tui.cli.output import write_json
+from tui.cli.sheet_file import Form, form_of, write_sheet
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """A review in all its forms; each is made only where it is asked for."""
+
+    sheet: Callable[[], ReviewSheet]
+    csv: Callable[[], str]
+    as_json: Callable[[], dict[str, Any]]
+
+
+def print_review(review: Review, arguments: argparse.Namespace) -> int:
+    """Print a review, or write it where the arguments say, and give the exit code.
+
+    Raises
+    ------
+    FusewalkError
+        Where it cannot be written, or must not be.
+    """
+    form = form_of(arguments.form, arguments.output)
+    if form is Form.JSON and arguments.output is None:
+        write_json(review.as_json())
+        return 0
+    return write_sheet(_text(form, review), arguments)
+
+
+def _text(form: Form, review: Review) -> str:
+    match form:
+        case Form.TEXT:
+            from model.sheets.review_text import review_text
+
+            return review_text(review.sheet())
+        case Form.MARKDOWN:
+            from model.sheets.review_markdown import review_markdown
+
+            return review_markdown(review.sheet())
+        case Form.HTML:
+            from model.sheets.review_html import review_html
+
+            return review_html(review.sheet())
+        case Form.CSV:
+            return review.csv()
+        case Form.JSON:
+            return json.dumps(review.as_json(), ensure_ascii=False, allow_nan=False)
+    assert_never(form)
