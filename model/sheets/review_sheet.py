@@ -27,10 +27,17 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """A table: every row has a cell for each column, an empty one where there is nothing to say."""
+    """A table: every row has a cell for each column, an empty one where there is nothing to say.
+
+    Attributes
+    ----------
+    parts
+        The part or point that each row tells of, so that a screen can go there; empty where the rows tell of none.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[tuple[str, ...], ...]
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +50,8 @@ class Section:
         Sentences, a paragraph each, before the table.
     items
         Sentences of a list, before the table.
+    item_parts
+        The part that each sentence of the list tells of; empty where they tell of none.
     notes
         Small print after the table: sources, what a figure is computed from.
     """
@@ -51,6 +60,7 @@ class Section:
     cautions: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
     items: tuple[str, ...] = ()
+    item_parts: tuple[str, ...] = ()
     grid: Grid | None = None
     notes: tuple[str, ...] = ()
 
