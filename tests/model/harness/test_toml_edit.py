@@ -1,0 +1,162 @@
+"""A hand-written file changed by program: what a person typed stays, byte for byte, but for what was asked."""
+
+import difflib
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from model.errors import FusewalkError
+from model.harness.toml_edit import HarnessText, value_text
+from model.harness.toml_file import read_harness_text
+
+BUILDS = sorted((Path(__file__).parent.parent.parent.parent / "demo_builds").glob("*.toml"))
+
+SHORT = """# my loom
+format = 1
+build = { name = "Lamp", nominal_volts = 12 } # twelve
+key_states = [ { name = "off" } ]
+batteries = [ { id = "G1" } ]
+loads = [ { id = "E1", kind = "lamp", watts = 21 } ]
+wires = [
+  # the feed
+  { id = "W1", from = "G1.+",   to = "E1.+", size = 2.5 }, # thick
+  { id = "W2", from = "E1.-",   to = "G1.-" }
+]
+"""
+
+LONG = """format = 1
+[build]
+name = "Lamp"
+nominal_volts = 12
+
+# the battery
+[[key_states]]
+name = "off"
+[[batteries]]
+id = "G1"
+[[loads]]
+id = "E1"
+kind = "lamp"
+watts = 21
+[[wires]]
+id = "W1" # the feed
+from = "G1.+"
+to = "E1.+"
+
+[[wires]]
+id = "W2"
+from = "E1.-"
+to = "G1.-"
+"""
+
+
+def changed(before: str, after: str) -> list[str]:
+    """Give the lines that went and came."""
+    lines = difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=0)
+    return [line for line in lines if line[0] in "+-" and not line.startswith(("+++", "---"))]
+
+
+@pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
+def test_what_is_not_changed_comes_back_byte_for_byte(path: Path) -> None:
+    """A file that is read and written is the same file."""
+    text = path.read_text(encoding="utf-8")
+    assert HarnessText(text).text == text
+
+
+def test_a_value_is_changed_in_its_place() -> None:
+    """Only the figure changes; the remark behind the row stays."""
+    text = HarnessText(SHORT)
+    text.set("wires", "W1", "size", 4.0)
+    assert changed(SHORT, text.text) == [
+        '-  { id = "W1", from = "G1.+",   to = "E1.+", size = 2.5 }, # thick',
+        '+  { id = "W1", from = "G1.+",   to = "E1.+", size = 4.0 }, # thick',
+    ]
+
+
+def test_a_key_that_a_row_lacks_comes_at_its_end() -> None:
+    """The space before the brace stays, and so does every other line."""
+    text = HarnessText(SHORT)
+    text.set("wires", "W2", "note", 'a "quoted" [note]')
+    text.set_build("revision", 2)
+    assert changed(SHORT, text.text) == [
+        '-build = { name = "Lamp", nominal_volts = 12 } # twelve',
+        '+build = { name = "Lamp", nominal_volts = 12, revision = 2 } # twelve',
+        '-  { id = "W2", from = "E1.-",   to = "G1.-" }',
+        '+  { id = "W2", from = "E1.-",   to = "G1.-", note = "a \\"quoted\\" [note]" }',
+    ]
+    assert read_harness_text(text.text, "x").parts["W2"].note == 'a "quoted" [note]'
+
+
+def test_rows_under_headers_are_changed_in_their_own_spelling() -> None:
+    """Keys come on lines of their own, a new row under a header of its own."""
+    text = HarnessText(LONG)
+    text.set("wires", "W1", "size", 4.0)
+    text.set_build("revision", 2)
+    text.add("wires", {"id": "W3", "from": "E1.-", "to": "CHASSIS"})
+    text.unset("loads", "E1", "watts")
+    text.set("loads", "E1", "amps", 2)
+    harness = read_harness_text(text.text, "x")
+    assert (harness.build.revision, harness.parts["W1"].size, harness.parts["E1"].amps) == (2, 4.0, 2)  # type: ignore[attr-defined]
+    assert harness.parts["W3"].to_point == "CHASSIS"  # type: ignore[attr-defined]
+    assert not [line for line in changed(LONG, text.text) if line.startswith("-") and line != "-watts = 21"]
+    assert "# the feed" in text.text
+    assert "# the battery" in text.text
+
+
+@pytest.mark.parametrize("text", [SHORT, LONG])
+def test_a_row_is_added_and_taken_out_again(text: str) -> None:
+    """What was added and removed leaves the rows as they were."""
+    one = HarnessText(text)
+    one.add("wires", {"id": "W3", "to": "CHASSIS", "from": "E1.-", "via": [], "spare": True})
+    assert "W3" in read_harness_text(one.text, "x").parts
+    one.remove("wires", "W3")
+    assert [line for line in changed(text, one.text) if line.strip("+-, ")] in (
+        [],
+        ['-  { id = "W2", from = "E1.-",   to = "G1.-" }', '+  { id = "W2", from = "E1.-",   to = "G1.-" },'],
+    )
+
+
+@pytest.mark.parametrize("text", [SHORT, LONG])
+def test_a_table_that_the_file_lacks_is_made(text: str) -> None:
+    """It comes last, spelled so that the file still reads."""
+    one = HarnessText(text)
+    one.add("switches", {"id": "S1", "positions": {"off": [], "on": [[1, 2]]}})
+    one.add("switches", {"id": "S2"})
+    one.add("locations", {"name": "nose"})
+    one.set("locations", "nose", "reach", "two screws")
+    harness = read_harness_text(one.text, "x")
+    assert [switch.id for switch in harness.switches] == ["S1", "S2"]
+    assert harness.locations[0].reach == "two screws"
+
+
+def test_what_is_not_there_is_named() -> None:
+    """A row or a table that the file does not have is refused by its name."""
+    with pytest.raises(FusewalkError, match="no W9 in the table wires"):
+        HarnessText(SHORT).set("wires", "W9", "size", 1.0)
+    with pytest.raises(FusewalkError, match="no table relays"):
+        HarnessText(SHORT).remove("relays", "K1")
+    with pytest.raises(FusewalkError, match="cannot be changed by program"):
+        HarnessText("format = = 1")
+
+
+@given(
+    st.recursive(
+        st.one_of(
+            st.booleans(),
+            st.integers(-(2**60), 2**60),
+            st.floats(allow_nan=False, allow_infinity=False),
+            st.text(max_size=8),
+        ),
+        lambda inner: st.one_of(st.lists(inner, max_size=3), st.dictionaries(st.text(max_size=4), inner, max_size=3)),
+        max_leaves=6,
+    )
+)
+def test_a_value_is_spelled_so_that_it_reads_back(value: object) -> None:
+    """Whatever a row may hold stands on one line and reads back as it was."""
+    import tomllib
+
+    text = f"value = {value_text(value)}"  # type: ignore[arg-type]
+    assert "\n" not in text
+    assert tomllib.loads(text)["value"] == value
