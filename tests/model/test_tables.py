@@ -27,6 +27,7 @@ def test_all_tables_are_there() -> None:
         "conductors",
         "drop_limits",
         "fault_weights",
+        "finding_limits",
         "fuse_colours",
         "fuse_times",
         "fuses",

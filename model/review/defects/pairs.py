@@ -1,0 +1,62 @@
+"""Whatever takes current between two points, as the functions that look for its ways see it: loads, feeds, coils."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from model.circuit.survey import Survey
+from model.harness.points import relay_coils
+from model.review.review_scene import ReviewScene
+
+FED_SHARE = 0.25
+"""Under this share of its volts a load neither lights nor turns; judgement, as in the table ``load_limits``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A load's element, a module's feed or a relay's coil between its two points.
+
+    Attributes
+    ----------
+    name
+        ``E1:dip``, ``A2:75``, ``K3:coil``.
+    ends
+        The points; first the one that is fed where the file has the terminals the usual way round.
+    asked_volts
+        What it needs to do anything at all.
+    """
+
+    name: str
+    part_id: str
+    ends: tuple[str, str]
+    asked_volts: float
+
+
+def pairs_without_volts(scene: ReviewScene) -> Iterator[tuple[Pair, float]]:
+    """Give whatever never has the volts to do anything, with the most volts that it has in any survey."""
+    nominal_volts = scene.harness.build.nominal_volts
+    for element in scene.elements:
+        if scene.feeding(element) is None:
+            volts = max((survey.loads[element.name].volts for survey in scene.surveys), default=0.0)
+            asked_volts = FED_SHARE * element.at_volts
+            if volts < asked_volts:
+                ends = (element.from_point, element.to_point)
+                yield Pair(element.name, element.part_id, _as_fed(scene, ends), asked_volts), volts
+    for relay in scene.harness.relays:
+        for one, other, _ in relay_coils(relay, nominal_volts):
+            ends = (f"{relay.id}.{one}", f"{relay.id}.{other}")
+            volts = max((_volts_across(survey, ends) for survey in scene.surveys), default=0.0)
+            if volts < relay.pull_in * nominal_volts:
+                pair = Pair(f"{relay.id}:coil", relay.id, _as_fed(scene, ends), relay.pull_in * nominal_volts)
+                yield pair, volts
+
+
+def _as_fed(scene: ReviewScene, ends: tuple[str, str]) -> tuple[str, str]:
+    is_turned = scene.harness.build.ground_side == "positive"
+    return (ends[1], ends[0]) if is_turned else ends
+
+
+def _volts_across(survey: Survey, ends: tuple[str, str]) -> float:
+    one, other = (survey.settled.volts_at(point) for point in ends)
+    return 0.0 if one is None or other is None else abs(one - other)

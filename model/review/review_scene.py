@@ -1,0 +1,130 @@
+"""What the functions that look for defects share: one loom, solved a few times, and what follows from it."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from model.cautions import cranks
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
+from model.circuit.survey import Survey
+from model.errors import CircuitError
+from model.harness.harness import Element, Harness, all_elements
+from model.harness.supply import assumed_of, grounded_posts
+from model.review.sweep import Sweep, sweep
+from model.review.way_trees import SurveyWays
+from model.tracing.graph import charger_posts, hot_posts, links_of
+from model.tracing.load_ways import always_fed, ground_points
+from model.tracing.nets import Neighbours, Nets, flood, neighbours_of, nets_of
+
+
+class ReviewScene:
+    """A loom under review; everything in it is worked out when it is first asked for.
+
+    Attributes
+    ----------
+    bench
+        Where conditions are solved and kept.
+    """
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        self._feeding: dict[str, Survey | None] = {}
+        self._ways: dict[Condition, SurveyWays] = {}
+
+    @property
+    def harness(self) -> Harness:
+        """The loom as read."""
+        return self.bench.harness
+
+    @cached_property
+    def elements(self) -> tuple[Element, ...]:
+        """Every element of every load, then every feed of every module."""
+        return all_elements(self.harness)
+
+    @cached_property
+    def sweep(self) -> Sweep:
+        """Every key state at rest and with everything on."""
+        return sweep(self.bench)
+
+    @cached_property
+    def surveys(self) -> tuple[Survey, ...]:
+        """The surveys of the sweep, those aside in which relays buzz or a fuse blows."""
+        at_rest = (one for one in self.sweep.at_rest.values() if not one.settled.buzzing and not one.settled.blown)
+        return (*at_rest, *self.sweep.all_on)
+
+    @cached_property
+    def usual(self) -> tuple[Survey, ...]:
+        """The surveys in which the starter does not turn."""
+        return tuple(one for one in self.surveys if not cranks(self.harness, one.settled.condition))
+
+    @cached_property
+    def cranking(self) -> tuple[Survey, ...]:
+        """The surveys in which the starter may turn: what they give is an estimate."""
+        return tuple(one for one in self.surveys if cranks(self.harness, one.settled.condition))
+
+    @cached_property
+    def charging(self) -> tuple[Survey, ...]:
+        """The surveys with the engine running."""
+        keys = {state.name for state in self.harness.key_states if state.charging}
+        return tuple(one for one in self.usual if one.settled.condition.key in keys)
+
+    @cached_property
+    def resting(self) -> Survey | None:
+        """The first key state with nothing moved; None where it cannot be solved."""
+        return self.sweep.at_rest.get(self.harness.key_names[0])
+
+    @cached_property
+    def nets(self) -> Nets:
+        """Which fuse stands before each point, whatever is switched."""
+        return nets_of(self.harness)
+
+    @cached_property
+    def place_of_id(self) -> dict[str, int]:
+        """Part id → its place in the order of the file's tables."""
+        return {part_id: place for place, part_id in enumerate(self.harness.parts)}
+
+    @cached_property
+    def may_be_fed(self) -> frozenset[str]:
+        """Points that metal and contacts may join to a hot post, however everything is switched."""
+        posts = (*hot_posts(self.harness), *charger_posts(self.harness, hot=True))
+        return self._reached(posts, ground_points(self.harness)) - ground_points(self.harness)
+
+    @cached_property
+    def may_be_grounded(self) -> frozenset[str]:
+        """Points that metal and contacts may join to a grounded post, however everything is switched."""
+        posts = (*grounded_posts(self.harness), *charger_posts(self.harness, hot=False))
+        return self._reached(posts, always_fed(self.harness)) - always_fed(self.harness)
+
+    def _reached(self, posts: tuple[str, ...], ends_at: frozenset[str]) -> frozenset[str]:
+        return frozenset(flood(self._possible, posts, ends_at, lambda _link, _point: True))
+
+    @cached_property
+    def _possible(self) -> Neighbours:
+        return neighbours_of(links_of(self.harness))
+
+    def feeding(self, element: Element) -> Survey | None:
+        """Give the survey in which an element has most volts; None where nothing feeds it in any setting."""
+        if element.name not in self._feeding:
+            self._feeding[element.name] = self.sweep.feeding(element)
+        return self._feeding[element.name]
+
+    def survey(self, condition: Condition) -> Survey | None:
+        """Give the survey of a condition; None where the circuit cannot be as it says."""
+        try:
+            return self.bench.survey(condition)
+        except CircuitError:
+            return None
+
+    def ways(self, survey: Survey) -> SurveyWays:
+        """Give the ways of least resistance from the posts through what is closed in a survey."""
+        condition = survey.settled.condition
+        if condition not in self._ways:
+            self._ways[condition] = SurveyWays(self.harness, survey)
+        return self._ways[condition]
+
+    def assumed_among(self, part_ids: tuple[str, ...]) -> tuple[str, ...]:
+        """Name those wires whose length or size is assumed."""
+        wires = {wire.id: wire for wire in self.harness.wires}
+        named = [wires[part_id] for part_id in dict.fromkeys(part_ids) if part_id in wires]
+        return tuple(wire.id for wire in named if {"size", "length"} & set(assumed_of(self.harness, wire)))
