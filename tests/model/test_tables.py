@@ -25,6 +25,7 @@ def test_all_tables_are_there() -> None:
     assert TABLES == [
         "batteries",
         "conductors",
+        "draw_limits",
         "drop_limits",
         "fault_weights",
         "finding_limits",
@@ -35,6 +36,7 @@ def test_all_tables_are_there() -> None:
         "load_limits",
         "proof_limits",
         "relays",
+        "start_factors",
         "terminals",
         "trade_words",
         "wire_colours",
