@@ -24,11 +24,14 @@ class Sweep:
     all_on
         The surveys with everything moved, those aside in which a fuse blows or relays buzz: what they tell of the
         loads is none of their own.
+    set_aside
+        Those.
     """
 
     bench: Bench
     at_rest: dict[str, Survey]
     all_on: tuple[Survey, ...]
+    set_aside: tuple[Survey, ...] = ()
 
     def feeding(self, element: Element) -> Survey | None:
         """Give the survey in which an element has most volts; None where nothing feeds it.
@@ -47,15 +50,17 @@ def sweep(bench: Bench) -> Sweep:
     """Solve every key state at rest and with everything on; what has been solved before is kept by the bench."""
     at_rest: dict[str, Survey] = {}
     all_on: list[Survey] = []
+    set_aside: list[Survey] = []
     for key in bench.harness.key_names:
         rest = _solved(bench, Condition(key))
         if rest is not None:
             at_rest[key] = rest
         for condition in _all_on(bench.harness, key):
             found = _solved(bench, condition)
-            if found is not None and not found.settled.blown and not found.settled.buzzing:
-                all_on.append(found)
-    return Sweep(bench, at_rest, tuple(all_on))
+            if found is not None:
+                is_sound = not found.settled.blown and not found.settled.buzzing
+                (all_on if is_sound else set_aside).append(found)
+    return Sweep(bench, at_rest, tuple(all_on), tuple(set_aside))
 
 
 def _solved(bench: Bench, condition: Condition) -> Survey | None:
