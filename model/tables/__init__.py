@@ -33,9 +33,9 @@ def table_rows(name: str) -> tuple[Row, ...]:
     Parameters
     ----------
     name
-        ``batteries``, ``conductors``, ``drop_limits``, ``fault_weights``, ``finding_limits``, ``fuse_colours``,
-        ``fuse_times``, ``fuses``, ``lamps``, ``load_limits``, ``proof_limits``, ``relays``, ``terminals``,
-        ``trade_words`` or ``wire_colours``.
+        ``batteries``, ``conductors``, ``draw_limits``, ``drop_limits``, ``fault_weights``, ``finding_limits``,
+        ``fuse_colours``, ``fuse_times``, ``fuses``, ``lamps``, ``load_limits``, ``proof_limits``, ``relays``,
+        ``terminals``, ``trade_words`` or ``wire_colours``.
 
     Raises
     ------
