@@ -120,6 +120,10 @@ class RowList(ScrollView, can_focus=True):
                 self._mark(place)
                 return
 
+    def is_marked(self, place: int) -> bool:
+        """Tell whether the row in a place is drawn as the marked one."""
+        return place == self.marked
+
     def stay_on_top(self) -> None:
         """Show the first rows, wherever the mark is, until it is moved: what stands there has to be read first."""
         self.stays_on_top = True
@@ -132,8 +136,9 @@ class RowList(ScrollView, can_focus=True):
         if place >= len(self.rows) or width <= 0:
             return Strip.blank(max(width, 0), self.rich_style)
         row = self.rows[place]
-        if place == self.marked:
-            content = Content(MARK + row.content.plain).truncate(width, ellipsis=True)
+        if self.is_marked(place):
+            lead = MARK if place == self.marked else " " * len(MARK)
+            content = Content(lead + row.content.plain).truncate(width, ellipsis=True)
             # textual leaves reverse video out of a visual style made from component classes
             reverse = bool(self.get_component_styles("rows--marked").text_style.reverse)
             style = self.get_visual_style("rows--marked") + Style(reverse=reverse)

@@ -1,0 +1,62 @@
+"""Rows of a sheet: what is marked may take several lines, and long texts stand between what can be marked."""
+
+from __future__ import annotations
+
+from textual.events import Click
+from textual.geometry import Region
+
+from tui.widgets.rows import RowList
+
+_ROUND_THE_MARK = 2
+
+
+class SheetRows(RowList):
+    """Marks all lines of one key together; a step goes through a text that is longer than the window."""
+
+    def is_marked(self, place: int) -> bool:
+        """Tell whether a line belongs to what is marked."""
+        if self.marked is None or place == self.marked:
+            return place == self.marked
+        return bool(self.rows[place].key) and self.rows[place].key == self.rows[self.marked].key
+
+    def action_step(self, way: int) -> None:
+        """Mark the next row, up (-1) or down (1); where more than a window lies between, show some of that first."""
+        place = None if self.marked is None else self._from(self.marked + way, way)
+        if place is not None and self._is_far(place, way):
+            self.scroll_relative(y=way * max(self.size.height // 2, 1), animate=False)
+        else:
+            super().action_step(way)
+
+    def _is_far(self, place: int, way: int) -> bool:
+        """Tell whether lines would be passed over unread on the way to a row."""
+        top, height = self.scroll_offset.y, self.size.height
+        if way > 0:
+            return place + _ROUND_THE_MARK + 1 - (top + height) > height
+        return top - (place - _ROUND_THE_MARK) > height
+
+    def on_click(self, event: Click) -> None:
+        """Mark what was clicked, on whichever of its lines; take it where it was marked already."""
+        place = event.y + self.scroll_offset.y
+        if place >= len(self.rows) or not self.rows[place].key:
+            return
+        event.prevent_default()
+        while not self.rows[place].can_be_marked and place > 0:
+            place -= 1
+        if place == self.marked:
+            self.post_message(self.Taken(self.rows[place]))
+        else:
+            self._mark(place)
+
+    def _follow(self) -> None:
+        """Bring all lines of what is marked into the window, with a few round them where there is room."""
+        if self.marked is None or self.stays_on_top:
+            return
+        last, height = self.marked, max(self.size.height, 1)
+        while last + 1 < len(self.rows) and self.is_marked(last + 1):
+            last += 1
+        lines = min(last - self.marked + 1, height)
+        round_it = min(_ROUND_THE_MARK, (height - lines) // 2)
+        is_first = self._from(0, 1) == self.marked
+        top = 0 if is_first and self.marked + lines <= height else max(self.marked - round_it, 0)
+        end = min(self.marked + lines + round_it, len(self.rows), top + height)
+        self.scroll_to_region(Region(0, top, 1, end - top), animate=False, force=True)
