@@ -371,6 +371,51 @@ class TakenBack(Entry):
     state: Words = ""
 
 
+class Superseded(Row):
+    """A wire whose work another does now."""
+
+    old: Words
+    new: Words
+
+
+class Amended(Entry):
+    """The loom was changed, and its file with it; `revision` is that of the new file.
+
+    Attributes
+    ----------
+    change
+        What kind of work it was: ``moved to a spare``, ``spliced``, …
+    before
+        Revision of the file before it.
+    kept
+        Name of the file that holds that revision, beside the harness file.
+    sentence, reason
+        What was done, and why.
+    parts
+        Ids of what it touches.
+    supersedes
+        Wires whose work others do now.
+    ends
+        Where the ends of the old conductors are, each as a phrase.
+    readings
+        What was read afterwards, each as it was typed.
+    undoes
+        Of the entry of an undoing the revision that was taken back; None of every other.
+    """
+
+    kind: Literal["amended"] = "amended"
+    change: Named
+    before: Count
+    kept: Words = ""
+    sentence: Words = ""
+    reason: Words = ""
+    parts: Names = ()
+    supersedes: tuple[Superseded, ...] = ()
+    ends: tuple[Words, ...] = ()
+    readings: tuple[Words, ...] = ()
+    undoes: Count | None = None
+
+
 AnyEntry = (
     TraceStart
     | PickedUp
@@ -388,4 +433,5 @@ AnyEntry = (
     | Found
     | Measured
     | TakenBack
+    | Amended
 )

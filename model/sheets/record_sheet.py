@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.plans.plan import PlanKind
-from model.record_entries import Answer, AnyEntry, Changed, Found, Measured, Mended, Reading, TakenBack
+from model.record_entries import Amended, Answer, AnyEntry, Changed, Found, Measured, Mended, Reading, TakenBack
 from model.record_text import Contents
 from model.sheets.plan_states import together
 from model.words import amps_text, clean, drop_text, ohms_text, plural, volts_text
 
 TRACES = "traces and repairs"
 """Head of what belongs to no plan."""
+
+AMENDMENTS = "amendments"
+"""Head of what was changed on the loom."""
 
 _LONGEST = 2000
 
@@ -93,7 +96,7 @@ def record_sheet(harness: Harness, contents: Contents, held_by: str = "") -> Rec
         row = _row(harness, entry, said)
         if row is not None:
             sections.setdefault(_head(entry), []).append(row)
-    order = [*(str(kind) for kind in PlanKind), TRACES]
+    order = [*(str(kind) for kind in PlanKind), TRACES, AMENDMENTS]
     heads = sorted(
         sections, key=lambda head: next((place for place, one in enumerate(order) if head.startswith(one)), 99)
     )
@@ -158,6 +161,8 @@ def _row(harness: Harness, entry: AnyEntry, later: str) -> RecordRow | None:
         case Mended():
             what, read, verdict = f"{entry.part} {entry.fault}", "", "cured" if entry.cured else "not cured"
             why = entry.repair
+        case Amended():
+            what, read, verdict, why = entry.sentence, ", ".join(entry.readings), entry.change, _amended_why(entry)
         case Found():
             what, read, verdict, why = "finding", "", "", entry.sentence or entry.stopped
         case _:
@@ -166,6 +171,13 @@ def _row(harness: Harness, entry: AnyEntry, later: str) -> RecordRow | None:
     return RecordRow(
         entry, _when(entry), clean(what, _LONGEST), state, read, clean(verdict), clean(why, _LONGEST), later, _by(entry)
     )
+
+
+def _amended_why(entry: Amended) -> str:
+    ends = "; ".join(entry.ends)
+    kept = f"Revision {entry.before} is kept in {entry.kept}." if entry.kept else ""
+    said = (entry.reason, f"Old ends: {ends}." if ends else "", kept)
+    return " ".join(words if words.endswith(".") else f"{words}." for words in said if words)
 
 
 def _what(entry: Answer) -> str:
@@ -192,6 +204,8 @@ def _by(entry: AnyEntry) -> str:
 
 
 def _head(entry: AnyEntry) -> str:
+    if isinstance(entry, Amended):
+        return AMENDMENTS
     if not isinstance(entry, Measured | TakenBack):
         return TRACES
     return clean(f"{entry.plan}, {entry.state}" if entry.state else entry.plan)

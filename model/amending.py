@@ -1,0 +1,188 @@
+"""Amendments put into effect: the file gets a new revision, the one before is kept, the record says what was done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from model.errors import ArgumentError, FusewalkError, HarnessFileError, RecordError
+from model.harness.amendments import Amendment, OldEnd, amended_text
+from model.harness.harness import Harness
+from model.harness.kept_file import kept_path, replace_keeping
+from model.harness.toml_file import read_harness, read_harness_text
+from model.record import Record, read_record
+from model.record_entries import Amended, AnyEntry, Superseded
+from model.words import clean
+
+UNDONE = "undone"
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """What an amendment is told with: why it was made, what was read afterwards, who did it."""
+
+    reason: str = ""
+    readings: tuple[str, ...] = ()
+    who: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """An amendment in effect.
+
+    Attributes
+    ----------
+    before, after
+        The harness as it was and as it is.
+    entry
+        What the record says of it.
+    unwritten
+        Why the record could not be written; None where it was. The file is changed all the same.
+    """
+
+    before: Harness
+    after: Harness
+    entry: Amended
+    unwritten: RecordError | None
+
+
+def amend_file(path: Path, amendment: Amendment, when: datetime, why: Why) -> Done:
+    """Put an amendment into effect: nothing is changed where the new file would not read.
+
+    Parameters
+    ----------
+    when
+        The time now, with its offset.
+
+    Raises
+    ------
+    HarnessFileError
+        Where the file as it is, or as it would be, breaks a rule of the format.
+    FusewalkError
+        Where a file cannot be written.
+    """
+    before = read_harness(path)
+    old = path.read_bytes()
+    text = old.decode("utf-8-sig")
+    new = amended_text(text, amendment.changes, before.build.revision + 1, f"{when:%Y-%m-%d}")
+    after = _checked(path, new)
+    mark = "\ufeff" if old.startswith("\ufeff".encode()) else ""
+    kept = kept_path(path, before.build.revision)
+    replace_keeping(path, f"{mark}{new}".encode(), kept)
+    entry = Amended(
+        when=when,
+        who=why.who,
+        revision=after.build.revision,
+        change=str(amendment.kind),
+        before=before.build.revision,
+        kept=kept.name,
+        sentence=amendment.sentence,
+        reason=why.reason,
+        parts=amendment.parts,
+        supersedes=tuple(Superseded(old=one, new=other) for one, other in amendment.supersedes.items()),
+        ends=tuple(end_words(end) for end in amendment.old_ends),
+        readings=why.readings,
+    )
+    return Done(before, after, entry, _recorded(path, entry, when))
+
+
+def undo_file(path: Path, when: datetime, why: Why) -> Done:
+    """Take the last amendment back: the file is again what it was before, byte for byte; what it was is kept.
+
+    Raises
+    ------
+    ArgumentError
+        Where the file has no amendment that could be taken back, or it was changed by hand since.
+    FusewalkError
+        Where the kept file is gone, or a file cannot be written.
+    """
+    now = read_harness(path)
+    last = _last(read_record(path).entries)
+    if last is None:
+        raise ArgumentError("The record tells of no amendment to take back.")
+    if last.revision != now.build.revision:
+        raise ArgumentError(
+            f"The last amendment made revision {last.revision}; the file is revision {now.build.revision}.",
+            do="It was changed by hand since: change it back by hand.",
+        )
+    kept = path.resolve().with_name(last.kept)
+    try:
+        content = kept.read_bytes()
+    except OSError as error:
+        raise FusewalkError(
+            f"{clean(last.kept, 200)} cannot be read: {error.strerror or error}.",
+            do="It held the file before the amendment; without it nothing can be put back.",
+        ) from error
+    before = _checked(path, content.decode("utf-8-sig"))
+    aside = _free(path, now.build.revision)
+    replace_keeping(path, content, aside)
+    entry = Amended(
+        when=when,
+        who=why.who,
+        revision=before.build.revision,
+        change=UNDONE,
+        before=now.build.revision,
+        kept=aside.name,
+        sentence=f"Taken back: {last.sentence}",
+        reason=why.reason,
+        parts=last.parts,
+        undoes=now.build.revision,
+    )
+    return Done(now, before, entry, _recorded(path, entry, when))
+
+
+def end_words(end: OldEnd) -> str:
+    """Say where an end of an old conductor is, and whether it is off its terminal."""
+    place = f" at {end.place}" if end.place else ""
+    if end.is_off:
+        return f"{end.point}{place}, off its terminal: cap it"
+    return f"{end.wire_id} still on {end.point}{place}: live where that is live"
+
+
+def standing_amendments(entries: Sequence[AnyEntry]) -> tuple[Amended, ...]:
+    """List the amendments that were not taken back, the first first."""
+    standing: list[Amended] = []
+    for entry in entries:
+        if not isinstance(entry, Amended):
+            continue
+        if entry.undoes is None:
+            standing.append(entry)
+        else:
+            standing = [one for one in standing if one.revision != entry.undoes]
+    return tuple(standing)
+
+
+def _last(entries: Sequence[AnyEntry]) -> Amended | None:
+    standing = standing_amendments(entries)
+    return standing[-1] if standing else None
+
+
+def _checked(path: Path, text: str) -> Harness:
+    """Read a harness as it would be; what is wrong with it is told as of the amendment."""
+    try:
+        return read_harness_text(text, path.name)
+    except HarnessFileError as error:
+        raise HarnessFileError(f"{path.name} as it would be", error.breaches) from None
+
+
+def _free(path: Path, revision: int) -> Path:
+    """Give a name that is free for a revision that was taken back: ``buggy.rev4.undone.toml``, ``…undone2.toml``."""
+    kept = kept_path(path, revision)
+    names = (kept.with_name(f"{kept.stem}.undone{number or ''}{kept.suffix}") for number in (0, *range(2, 10_000)))
+    return next(name for name in names if not path.resolve().with_name(name.name).exists())
+
+
+def _recorded(path: Path, entry: Amended, when: datetime) -> RecordError | None:
+    """Add an entry to the record; give why it could not be written."""
+    record = Record.open(path, when)
+    error: RecordError | None = None
+    try:
+        record.append(entry)
+    except RecordError as found:
+        error = found
+    with suppress(RecordError):
+        record.close()
+    return error if record.waiting else None

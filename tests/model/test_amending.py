@@ -1,0 +1,135 @@
+"""Amendments put into effect: the new file, the kept one, the record, and the way back."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from model.amending import Why, amend_file, standing_amendments, undo_file
+from model.circuit.bench import Bench
+from model.circuit.condition import Condition
+from model.errors import ArgumentError, FusewalkError, HarnessFileError
+from model.harness.amendment_kinds import found_different, moved_to_spare, removed
+from model.harness.harness import Harness
+from model.harness.toml_file import read_harness
+from model.record import Record, read_record
+from model.record_entries import Amended
+from model.sheets.record_sheet import record_sheet
+from tests.model.harness.test_amendments import LOOM
+
+WHEN = datetime(2026, 5, 1, 14, 25, tzinfo=UTC)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """Give the file of the trailer, with line ends as another system types them."""
+    path = tmp_path / "trailer.toml"
+    path.write_bytes(LOOM.replace("\n", "\r\n").encode())
+    return path
+
+
+def volts(harness: Harness, point: str) -> float | None:
+    """Give the volts of a point with the key off."""
+    return Bench(harness).survey(Condition("off")).settled.volts_at(point)
+
+
+def test_an_amendment_gives_a_new_revision_and_keeps_the_old_one(path: Path) -> None:
+    """The lamp has its volts over the spare, the old wire floats, the old file stands beside, the record tells it."""
+    old = path.read_bytes()
+    amendment = moved_to_spare(read_harness(path), ["W2", "W3"], ["W6", "W7"])
+    done = amend_file(path, amendment, WHEN, Why("broken in the spine", ("E1.+ 12.4 V",), "Kim"))
+    new = read_harness(path)
+    assert (done.unwritten, new.build.revision, new.build.date) == (None, 4, "2026-05-01")
+    assert (path.parent / "trailer.rev3.toml").read_bytes() == old
+    # the spare is thicker, so the lamp has a little more than it had over the old wire
+    assert volts(new, "E1.+") == pytest.approx(volts(done.before, "E1.+"), abs=0.02)
+    assert volts(new, "W2.a") is None
+    assert volts(new, "X1.box.1") is None
+    (entry,) = read_record(path).entries
+    assert isinstance(entry, Amended)
+    assert entry == done.entry
+    assert entry.ends == ("W2.a at box, off its terminal: cap it", "W3.b at tail, off its terminal: cap it")
+    row = record_sheet(new, read_record(path)).sections[0].rows[0]
+    assert row.verdict == "moved to a spare"
+    assert "broken in the spine." in row.why
+    assert "trailer.rev3.toml" in row.why
+
+
+def test_an_end_left_on_is_live_and_the_record_says_so(path: Path) -> None:
+    """The stub in the box has the fuse's volts."""
+    amendment = moved_to_spare(read_harness(path), ["W2", "W3"], ["W6", "W7"], left_on=["W2.a"])
+    done = amend_file(path, amendment, WHEN, Why())
+    assert volts(done.after, "X1.box.1") == pytest.approx(volts(done.after, "F1.out"), abs=0.01)
+    assert done.entry.ends[0] == "W2 still on F1.out at box: live where that is live"
+
+
+def test_undoing_brings_back_the_same_bytes_and_loses_nothing(path: Path) -> None:
+    """Twice there and back: the file is what it was, both undone files are kept, the record tells all four."""
+    old = path.read_bytes()
+    for colour in ("GN", "YE"):
+        amend_file(path, found_different(read_harness(path), "W3", {"colour": colour}), WHEN, Why())
+        amended = path.read_bytes()
+        undo_file(path, WHEN, Why("was right after all"))
+        assert path.read_bytes() == old
+        assert amended in [one.read_bytes() for one in path.parent.glob("*undone*")]
+    assert len(read_record(path).entries) == 4
+    assert standing_amendments(read_record(path).entries) == ()
+    with pytest.raises(ArgumentError, match="no amendment"):
+        undo_file(path, WHEN, Why())
+
+
+def test_amendments_are_taken_back_one_after_another(path: Path) -> None:
+    """The last first, then the one before it."""
+    old = path.read_bytes()
+    amend_file(path, found_different(read_harness(path), "W3", {"colour": "GN"}), WHEN, Why())
+    between = path.read_bytes()
+    amend_file(path, removed(read_harness(path), "E1"), WHEN, Why())
+    undo_file(path, WHEN, Why())
+    assert path.read_bytes() == between
+    undo_file(path, WHEN, Why())
+    assert path.read_bytes() == old
+
+
+def test_what_would_not_read_changes_nothing(path: Path) -> None:
+    """A size below zero, a point that there is none of: refused with the line, nothing written."""
+    old = path.read_bytes()
+    for values in ({"size": -1}, {"to": "E7.+"}):
+        with pytest.raises(HarnessFileError, match="as it would be"):
+            amend_file(path, found_different(read_harness(path), "W3", values), WHEN, Why())
+    assert [one.name for one in path.parent.iterdir()] == ["trailer.toml"]
+    assert path.read_bytes() == old
+
+
+def test_a_file_changed_by_hand_since_is_not_undone(path: Path) -> None:
+    """Its revision tells; so does a kept file that is gone."""
+    amend_file(path, found_different(read_harness(path), "W3", {"colour": "GN"}), WHEN, Why())
+    amended = path.read_bytes()
+    path.write_bytes(amended.replace(b"revision = 4", b"revision = 5"))
+    with pytest.raises(ArgumentError, match="the file is revision 5"):
+        undo_file(path, WHEN, Why())
+    path.write_bytes(amended)
+    (path.parent / "trailer.rev3.toml").unlink()
+    with pytest.raises(FusewalkError, match="cannot be read"):
+        undo_file(path, WHEN, Why())
+    assert path.read_bytes() == amended
+
+
+def test_a_record_that_another_program_holds_is_told_and_the_file_is_changed(path: Path) -> None:
+    """The loom was changed whoever writes the record: the entry is given back to be added by hand."""
+    with Record.open(path, WHEN) as other:
+        other.append(Amended(when=WHEN, change="replaced", before=1, revision=2))
+        done = amend_file(path, found_different(read_harness(path), "W3", {"colour": "GN"}), WHEN, Why())
+    assert done.unwritten is not None
+    assert read_harness(path).build.revision == 4
+
+
+def test_comments_and_line_ends_of_the_file_stay(path: Path) -> None:
+    """All that differs are the rows asked for, the revision and the date."""
+    old = path.read_bytes().decode().splitlines(keepends=True)
+    amend_file(path, found_different(read_harness(path), "W2", {"colour": "GN"}), WHEN, Why())
+    new = path.read_bytes().decode().splitlines(keepends=True)
+    differ = [place for place, (one, other) in enumerate(zip(old, new, strict=True)) if one != other]
+    assert [new[place] for place in differ] == [
+        'build = { name = "Trailer", nominal_volts = 12, revision = 4, date = "2026-05-01" }\r\n',
+        '  { id = "W2", from = "F1.out", to = "X1.box.1", colour = "GN", size = 1, via = ["spine"] }, # feed\r\n',
+    ]
