@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from model.sheets.review_sheet import Column, Grid
 from tui.text import width
@@ -19,7 +19,7 @@ def fit_columns(grids: Sequence[Grid], cells: int) -> tuple[int, ...]:
     first column stays.
     """
     columns = grids[0].columns
-    cells_of = [[row[place] for grid in grids for row in grid.rows] for place in range(len(columns))]
+    cells_of = [{row[place] for grid in grids for row in grid.rows} for place in range(len(columns))]
     needs = [_need(column, words) for column, words in zip(columns, cells_of, strict=True)]
     least = [_least(column, words, need) for column, words, need in zip(columns, cells_of, needs, strict=True)]
     kept = [place for place, need in enumerate(needs) if need]
@@ -31,17 +31,17 @@ def fit_columns(grids: Sequence[Grid], cells: int) -> tuple[int, ...]:
     return tuple(widths)
 
 
-def _need(column: Column, words: Sequence[str]) -> int:
+def _need(column: Column, words: Collection[str]) -> int:
     """Give the cells that a column takes unwrapped; none where no row says anything in it."""
     longest = max(map(width, words), default=0)
     return max(longest, width(column.head)) if longest else 0
 
 
-def _least(column: Column, words: Sequence[str], need: int) -> int:
+def _least(column: Column, words: Collection[str], need: int) -> int:
     """Give the cells that a column takes wrapped."""
     if column.is_figure:
         return need
-    longest = max((width(word) for text in (column.head, *words) for word in text.split()), default=0)
+    longest = max(map(width, {word for text in (column.head, *words) for word in text.split()}), default=0)
     return min(need, max(min(longest, _WORD_MOST), _LEAST))
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import lru_cache, partial
 from itertools import zip_longest
 
 from textual.content import Content
@@ -44,12 +45,15 @@ class Laid:
     Attributes
     ----------
     heads
-        Of the columns, where all tables have the same; they stay above the list.
+        Of the columns, where all tables have the same: they stand before the first table alone.
+    heads_at
+        Which of the rows they are.
     told
         What the rows that can be marked tell, by their keys.
     """
 
     heads: Content | None = None
+    heads_at: int = 0
     rows: tuple[Row, ...] = ()
     told: dict[str, Told] = field(default_factory=dict)
 
@@ -70,15 +74,15 @@ def lay_out(sheet: ReviewSheet, cells: int, is_roomy: bool = True) -> Laid:
     grids = [section.grid for section in sheet.sections if section.grid is not None and section.grid.rows]
     columns = list(dict.fromkeys(grid.columns for grid in grids))
     widths = {one: fit_columns([grid for grid in grids if grid.columns == one], cells) for one in columns}
-    shared = columns[0] if len(columns) == 1 else None
-    laying = _Laying(cells, widths, shared)
+    laying = _Laying(cells, widths)
     rows = [*laying.cautions(sheet.cautions), *laying.texts(sheet.about)]
     for section in sheet.sections:
         if rows and is_roomy:
             rows.append(Row(Content(""), can_be_marked=False))
         rows += laying.section(section)
-    heads = None if shared is None else assembled((f"  {_line_of(_heads(shared), shared, widths[shared])}", "$quiet"))
-    return Laid(heads, tuple(rows), laying.told)
+    if len(columns) > 1 or laying.heads is None:
+        return Laid(None, 0, tuple(rows), laying.told)
+    return Laid(laying.heads.content, rows.index(laying.heads), tuple(rows), laying.told)
 
 
 def detail_of(told: Told) -> Content:
@@ -92,13 +96,12 @@ def detail_of(told: Told) -> Content:
 class _Laying:
     """Lays out the sections one after the other, and keeps what their rows tell."""
 
-    def __init__(
-        self, cells: int, widths: dict[tuple[Column, ...], tuple[int, ...]], shared: tuple[Column, ...] | None
-    ) -> None:
+    def __init__(self, cells: int, widths: dict[tuple[Column, ...], tuple[int, ...]]) -> None:
         self.cells = max(cells, _LEAST_CELLS)
         self.widths = widths
-        self.shared = shared
+        self.heads: Row | None = None
         self.told: dict[str, Told] = {}
+        self.counted: Counter[str] = Counter()
 
     def section(self, section: Section) -> Iterator[Row]:
         """Give the rows of a section."""
@@ -130,11 +133,11 @@ class _Laying:
             yield Row(line if place == 0 else assembled(_INDENT, line), key, can_be_marked=place == 0)
 
     def _grid(self, grid: Grid) -> Iterator[Row]:
-        widths = self.widths[grid.columns]
-        if grid.columns is not self.shared and grid.columns != self.shared:
-            yield Row(assembled((_line_of(_heads(grid.columns), grid.columns, widths), "$quiet")), can_be_marked=False)
+        widths, heads = self.widths[grid.columns], tuple(column.head for column in grid.columns)
+        if self.heads is None or len(self.widths) > 1:
+            self.heads = Row(assembled((_line_of(heads, grid.columns, widths), "$quiet")), can_be_marked=False)
+            yield self.heads
         parts = grid.parts or ("",) * len(grid.rows)
-        heads = _heads(grid.columns)
         for row, part in zip(grid.rows, parts, strict=True):
             cells = tuple((head, words) for head, words in zip(heads, row, strict=True) if words)
             left_out = tuple(
@@ -146,10 +149,8 @@ class _Laying:
 
     def _key(self, name: str, told: Told) -> str:
         """Keep what a row tells under a name of its own, which it has again when it is laid out anew."""
-        key, count = name, 1
-        while key in self.told:
-            count += 1
-            key = f"{name} {count}"
+        self.counted[name] += 1
+        key = name if self.counted[name] == 1 else f"{name} ({self.counted[name]})"
         self.told[key] = told
         return key
 
@@ -163,10 +164,6 @@ class _Laying:
         return content.wrap(max(cells, _LEAST_CELLS)) or [content]
 
 
-def _heads(columns: Sequence[Column]) -> tuple[str, ...]:
-    return tuple(column.head for column in columns)
-
-
 def _row_lines(row: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> list[Callable[[], Content]]:
     """Give the lines of a row, each made when it comes into the window."""
     wrapped = [_wrapped_cell(words, cells) for words, cells in zip(row, widths, strict=True)]
@@ -174,10 +171,12 @@ def _row_lines(row: Sequence[str], columns: Sequence[Column], widths: Sequence[i
     return [partial(_content_of, line, columns, widths) for line in lines]
 
 
-def _wrapped_cell(words: str, cells: int) -> list[str]:
+@lru_cache(maxsize=1024)
+def _wrapped_cell(words: str, cells: int) -> tuple[str, ...]:
+    # places and reasons come again row after row
     if not cells or width(words) <= cells:
-        return [words if cells else ""]
-    return [line.plain.rstrip() for line in assembled(words).wrap(cells)] or [""]
+        return (words if cells else "",)
+    return tuple(line.plain.rstrip() for line in assembled(words).wrap(cells)) or ("",)
 
 
 def _content_of(line: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> Content:
