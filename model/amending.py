@@ -165,7 +165,7 @@ def _checked(path: Path, text: str) -> Harness:
     try:
         return read_harness_text(text, path.name)
     except HarnessFileError as error:
-        raise HarnessFileError(f"{path.name} as it would be", error.breaches) from None
+        raise HarnessFileError(f"{path.name} as it would be (nothing is changed)", error.breaches) from None
 
 
 def _free(path: Path, revision: int) -> Path:

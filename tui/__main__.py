@@ -15,6 +15,7 @@ from model.words import nearest
 from tui.cli.output import drop_output, ready_streams
 
 COMMANDS = {
+    "amend": "what was changed on a finished loom: a new revision of its file, or the last one taken back",
     "check": "read a harness file and say all that is wrong with it",
     "continuity": "a new loom: every conductor end to end, and apart from its neighbours",
     "crank-and-charge": "a new loom: the battery, the starter and the charger at work",

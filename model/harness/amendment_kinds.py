@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from model.errors import ArgumentError
 from model.harness.amendments import AddRow, Amendment, AmendmentKind, Change, DropKey, DropRow, OldEnd, SetKey
 from model.harness.conductor_chains import Chain, chain_of
+from model.harness.fields import Part
 from model.harness.harness import CHASSIS, ROW_TYPES, Harness
 from model.harness.places import end_place
 from model.harness.records import GroundPoint, Wire
-from model.harness.supply import wire_length_m
+from model.harness.supply import wire_length_m, wire_size
 from model.harness.toml_edit import Value
-from model.words import clean, nearest
+from model.units import parse_size
+from model.words import clean, nearest, size_text
 
 ENDS = {"a": "from", "b": "to"}
 """An end of a wire, and the key of its row that holds its point."""
@@ -66,6 +68,7 @@ def moved_to_spare(
         (*(wire.id for wire in (*old.wires, *spares.wires)), *_ended_on(old)),
         supersedes,
         tuple(ends),
+        (*_thinner(harness, old, spares), *_elsewhere(harness, old, spares)),
     )
 
 
@@ -197,7 +200,7 @@ def removed(harness: Harness, part_id: str) -> Amendment:
     ArgumentError
         Where there is no such part.
     """
-    table, _ = _part(harness, part_id)
+    table = table_of(harness, part_id)
     changes: list[Change] = []
     ends: list[OldEnd] = []
     for wire in harness.wires:
@@ -212,17 +215,41 @@ def removed(harness: Harness, part_id: str) -> Amendment:
         if joint.id != part_id and part_id in {point.partition(".")[0] for point in (joint.from_point, joint.to_point)}:
             changes.append(DropRow("joints", joint.id))
     changes += [
-        DropKey(_table_of(harness, one.id), one.id, "inside") for one in harness.each_part() if _is_inside(one, part_id)
+        DropKey(table_of(harness, one.id), one.id, "inside") for one in harness.each_part() if one.inside == part_id
     ]
     changes.append(DropRow(table, part_id))
     touched = (part_id, *dict.fromkeys(end.wire_id for end in ends))
     return Amendment(AmendmentKind.REMOVED, f"{part_id} is taken out.", tuple(changes), touched, {}, tuple(ends))
 
 
+def _thinner(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
+    """Say which spares are thinner than the thinnest wire whose work they do."""
+    least = min(old.wires, key=lambda wire: _area_mm2(harness, wire))
+    for spare in spares.wires:
+        if _area_mm2(harness, spare) < _area_mm2(harness, least):
+            sizes = [size_text(_area_mm2(harness, wire)) for wire in (spare, least)]
+            yield (
+                f"{spare.id} has {sizes[0]} mm², {least.id} had {sizes[1]}: the fuse before it must be no larger than "
+                f"the thinner one bears."
+            )
+
+
+def _elsewhere(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
+    """Say which spares end in another place than the terminal that they are to reach."""
+    for (old_wire, old_end), (spare, end) in zip(old.outer, spares.outer, strict=True):
+        wanted, given = end_place(harness, old_wire, old_end).name, end_place(harness, spare, end).name
+        if wanted and given and wanted != given:
+            yield f"{spare.id} ends at {given} by the file, the terminal is at {wanted}: it has to reach that far."
+
+
+def _area_mm2(harness: Harness, wire: Wire) -> float:
+    return parse_size(wire_size(harness, wire)).area_mm2
+
+
 def _with_values(
     harness: Harness, part_id: str, values: Mapping[str, Value | None], kind: AmendmentKind, does: str
 ) -> Amendment:
-    table, _ = _part(harness, part_id)
+    table = table_of(harness, part_id)
     changes: list[Change] = [
         DropKey(table, part_id, key) if value is None else SetKey(table, part_id, key, value)
         for key, value in values.items()
@@ -276,25 +303,28 @@ def _row(wire: Wire, keys: Iterable[str]) -> dict[str, Value]:
     return {key: list(typed[key]) if isinstance(typed[key], tuple) else typed[key] for key in keys if key in typed}
 
 
-def _part(harness: Harness, part_id: str) -> tuple[str, object]:
+def table_of(harness: Harness, part_id: str) -> str:
+    """Name the table of a part.
+
+    Raises
+    ------
+    ArgumentError
+        Where there is no such part.
+    """
+    kind = type(_part(harness, part_id))
+    return next(table for table, row_type in ROW_TYPES.items() if row_type is kind)
+
+
+def _part(harness: Harness, part_id: str) -> Part:
     part = harness.parts.get(part_id)
     if part is None:
         near = nearest(part_id, harness.parts)
         raise ArgumentError(f"There is no part {clean(part_id, 60)}.", do=f"Did you mean {near}?" if near else "")
-    return _table_of(harness, part_id), part
-
-
-def _table_of(harness: Harness, part_id: str) -> str:
-    kind = type(harness.parts[part_id])
-    return next(table for table, row_type in ROW_TYPES.items() if row_type is kind)
-
-
-def _is_inside(part: object, part_id: str) -> bool:
-    return getattr(part, "inside", None) == part_id
+    return part
 
 
 def _wire(harness: Harness, wire_id: str) -> Wire:
-    _, part = _part(harness, wire_id)
+    part = _part(harness, wire_id)
     if not isinstance(part, Wire):
         raise ArgumentError(f"{wire_id} is no wire.")
     return part
