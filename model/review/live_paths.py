@@ -1,0 +1,351 @@
+"""The ways that volts take through a settled circuit: from the sources along metal, and through loads where none leads.
+
+Volts against the reference are followed by their size, so that a loom with its positive post on the body is read as
+any other.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property
+
+import numpy as np
+
+from model.circuit.arrays import BoolArray, IntArray
+from model.circuit.faults import part_of_site
+from model.circuit.settle import Settled
+from model.circuit.solver import islands
+from model.harness.derived import once_per_harness
+from model.harness.harness import Harness
+from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
+from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.harness.supply import grounded_posts
+
+LIVE_VOLTS = 0.1
+"""Over this a point is live, in volts against the reference."""
+
+_RISE_VOLTS = 1e-6
+
+
+class StepKind(StrEnum):
+    """What joins two points of a way."""
+
+    WIRE = "wire"
+    JOINT = "joint"
+    CAVITY = "cavity"
+    GROUND = "ground point"
+    FUSE = "fuse"
+    SWITCH = "switch contact"
+    RELAY = "relay contact"
+    DRIVER = "driver"
+    TERMINAL = "terminal"
+    TOUCH = "touch"
+    LOAD = "load"
+    FEED = "feed of a module"
+    COIL = "coil"
+    DIODE = "diode"
+    RESISTOR = "resistor"
+    EXCITER = "exciter"
+    SOURCE = "source"
+
+    @property
+    def is_through(self) -> bool:
+        """Tell whether volts come through something that uses or lowers them, and not along metal."""
+        return self in _THROUGH
+
+
+_THROUGH = frozenset({StepKind.LOAD, StepKind.FEED, StepKind.COIL, StepKind.DIODE, StepKind.RESISTOR, StepKind.EXCITER})
+CONTACTS = frozenset({StepKind.SWITCH, StepKind.RELAY, StepKind.DRIVER})
+"""What a hand, a coil or a module opens and closes."""
+
+
+@dataclass(frozen=True, slots=True)
+class LiveStep:
+    """One step of a way, from the point nearer the source to the next.
+
+    Attributes
+    ----------
+    site
+        Fault site as the format names it: ``W9``, ``X1.4``, ``K1:30-87``, ``E9:load``; empty where a fault touches.
+    start, end
+        The points; where a fault parts a terminal from its plug, a place inside.
+    """
+
+    site: str
+    start: str
+    end: str
+    kind: StepKind
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """How a node is reached.
+
+    Attributes
+    ----------
+    before, branch
+        The node before it and the branch between; -1 at a source.
+    loads, ohms
+        Loads, coils, diodes and resistances on the way, and its resistance.
+    """
+
+    before: int
+    branch: int
+    source: int
+    loads: int
+    ohms: float
+
+
+class LivePaths:
+    """What is live in a settled circuit, and by which way.
+
+    Attributes
+    ----------
+    sources
+        Nodes at which current can come out: posts of batteries and of chargers that give, outputs of modules; each
+        with whether it is on the feed side.
+    metal, unfused_metal
+        Shape (nodes,), the same number for nodes that metal and closed contacts join, with fuses and without.
+    is_live
+        Shape (nodes,), true where the volts are over :data:`LIVE_VOLTS` either way.
+    """
+
+    def __init__(self, settled: Settled) -> None:
+        self.settled = settled
+        self.net = settled.net
+        self.harness = settled.net.harness
+        self.volts = settled.relaxed.volts
+        self.joins: BoolArray = settled.relaxed.joins
+        self.ends: tuple[IntArray, IntArray] = (np.array(self.net.one), np.array(self.net.other))
+        self.kinds = _branch_kinds(settled)
+        self.is_live: BoolArray = (np.abs(self.volts) > LIVE_VOLTS) & (
+            settled.relaxed.island == settled.relaxed.island[self.net.reference]
+        )
+        is_metal = self.joins & np.array([kind is not StepKind.SOURCE and not kind.is_through for kind in self.kinds])
+        self._is_metal: BoolArray = is_metal
+        self.metal = self._islands(is_metal)
+        self.unfused_metal = self._islands(
+            is_metal & np.array([kind is not StepKind.FUSE for kind in self.kinds], dtype=np.bool_)
+        )
+        self.sources = self._sources()
+
+    def _islands(self, branches: BoolArray) -> IntArray:
+        return islands(len(self.net.names), self.ends[0][branches], self.ends[1][branches])
+
+    def _sources(self) -> dict[int, bool]:
+        grounded = {self.net.index[post] for post in grounded_posts(self.harness)}
+        sign = "+" if self.harness.build.ground_side == "positive" else "-"
+        grounded |= {self.net.index[f"{charger.id}.{sign}"] for charger in self.harness.chargers}
+        reference = self.metal[self.net.reference]
+        held = {self.metal[node] for node in grounded} & {reference}
+        found: dict[int, bool] = {}
+        for branch, kind in enumerate(self.kinds):
+            if kind is StepKind.SOURCE and self.joins[branch]:
+                for node in (self.net.one[branch], self.net.other[branch]):
+                    is_grounded = self.metal[node] in held and self._is_return(node, branch, grounded)
+                    found[node] = not is_grounded
+        return found
+
+    def _is_return(self, node: int, branch: int, grounded: set[int]) -> bool:
+        """Tell whether a source takes its current back at a node: a grounded post, or the ground of a module."""
+        name = self.net.names[node].removesuffix(" inside")
+        part = self.harness.parts.get(part_of_site(self.net.sites[branch]))
+        if isinstance(part, Module):
+            return name == f"{part.id}.{part.ground}"
+        return self.net.index.get(name, node) in grounded
+
+    @cached_property
+    def bare_feeds(self) -> frozenset[int]:
+        """The pieces of :attr:`unfused_metal` in which a battery or charger feeds."""
+        return frozenset(int(self.unfused_metal[node]) for node in self.posts)
+
+    @cached_property
+    def posts(self) -> tuple[int, ...]:
+        """Nodes of the batteries and chargers that feed."""
+        parts = self.harness.parts
+        return tuple(
+            node
+            for node, is_feed in self.sources.items()
+            if is_feed and self.is_live[node] and not isinstance(parts[part_of_site(self.net.names[node])], Module)
+        )
+
+    @cached_property
+    def neighbours(self) -> dict[int, list[tuple[int, int]]]:
+        """Live nodes with the live nodes beside them and the branch between."""
+        one, other = self.ends
+        is_way = self.joins & self.is_live[one] & self.is_live[other]
+        found: dict[int, list[tuple[int, int]]] = {}
+        for branch in np.flatnonzero(is_way).tolist():
+            if self.kinds[branch] is not StepKind.SOURCE:
+                here, there = self.net.one[branch], self.net.other[branch]
+                found.setdefault(here, []).append((there, branch))
+                found.setdefault(there, []).append((here, branch))
+        return found
+
+    @cached_property
+    def reached(self) -> dict[int, Reached]:
+        """Each live node with how volts come to it.
+
+        A way goes through as few loads as it can, then along the least resistance; never to a node that has more
+        volts than the one before it. Where digits hide such a way, one that rises is taken.
+        """
+        starts = [node for node in self.sources if self.is_live[node]]
+        found = self.spread(starts, may_rise=False)
+        if len(found) < int(np.count_nonzero(self.is_live)):
+            found = self.spread(starts, may_rise=True) | found
+        return found
+
+    def spread(self, starts: Iterable[int], *, may_rise: bool) -> dict[int, Reached]:
+        """Give how live nodes are reached from some of them, the nearer first.
+
+        Parameters
+        ----------
+        may_rise
+            Whether a way may lead to more volts, or to volts of the other sign.
+        """
+        size = np.abs(self.volts).tolist()
+        found: dict[int, Reached] = {}
+        waiting = [(0, 0.0, node, -1, -1, node) for node in starts]
+        heapq.heapify(waiting)
+        while waiting:
+            loads, ohms, node, before, branch, source = heapq.heappop(waiting)
+            if node in found:
+                continue
+            found[node] = Reached(before, branch, source, loads, ohms)
+            for other, way in self.neighbours.get(node, ()):
+                rises = size[other] > size[node] + _RISE_VOLTS or self.volts[other] * self.volts[node] < 0
+                if other not in found and (may_rise or not rises):
+                    more = int(self.kinds[way].is_through)
+                    heapq.heappush(waiting, (loads + more, ohms + self.net.ohms[way], other, node, way, source))
+        return found
+
+    def path_to(self, node: int) -> tuple[LiveStep, ...]:
+        """Give the steps from the source to a node; none where it is a source itself or no way is found."""
+        steps: list[LiveStep] = []
+        found = self.reached.get(node)
+        while found is not None and found.before >= 0:
+            steps.append(self.step(found.branch, found.before))
+            found = self.reached.get(found.before)
+        return tuple(reversed(steps))
+
+    def step(self, branch: int, start: int) -> LiveStep:
+        """Give a branch as a step that begins at one of its nodes."""
+        other = self.net.other[branch] if self.net.one[branch] == start else self.net.one[branch]
+        names = self.net.names
+        return LiveStep(self.net.sites[branch], names[start], names[other], self.kinds[branch])
+
+    @cached_property
+    def _ways_back(self) -> dict[int, Reached]:
+        """Nodes of the reference's own metal with the branch that leads towards the reference."""
+        reference = self.net.reference
+        neighbours: dict[int, list[tuple[int, int]]] = {}
+        is_held = self.metal == self.metal[reference]
+        for branch in np.flatnonzero(self._is_metal & is_held[self.ends[0]]).tolist():
+            here, there = self.net.one[branch], self.net.other[branch]
+            neighbours.setdefault(here, []).append((there, branch))
+            neighbours.setdefault(there, []).append((here, branch))
+        return nearest(neighbours, reference, self.net.ohms)
+
+    def path_back(self, node: int) -> tuple[LiveStep, ...]:
+        """Give the steps along metal from a node back to the reference; none where metal does not lead there."""
+        steps: list[LiveStep] = []
+        found = self._ways_back.get(node)
+        while found is not None and found.before >= 0:
+            steps.append(self.step(found.branch, node))
+            node, found = found.before, self._ways_back.get(found.before)
+        return tuple(steps)
+
+    def unfused_from(self, source: int) -> dict[int, Reached]:
+        """Give the live metal that a source reaches without a fuse, nearest first, and how."""
+        is_in = self.is_live & (self.unfused_metal == self.unfused_metal[source])
+        is_way = self._is_metal & is_in[self.ends[0]] & is_in[self.ends[1]]
+        neighbours: dict[int, list[tuple[int, int]]] = {}
+        for branch in np.flatnonzero(is_way).tolist():
+            if self.kinds[branch] is not StepKind.FUSE:
+                here, there = self.net.one[branch], self.net.other[branch]
+                neighbours.setdefault(here, []).append((there, branch))
+                neighbours.setdefault(there, []).append((here, branch))
+        return nearest(neighbours, source, self.net.ohms)
+
+
+def nearest(neighbours: dict[int, list[tuple[int, int]]], start: int, ohms: list[float]) -> dict[int, Reached]:
+    """Give every node that can be reached, the one with least ohms between first."""
+    found: dict[int, Reached] = {}
+    waiting = [(0.0, start, -1, -1)]
+    while waiting:
+        far_ohms, node, before, branch = heapq.heappop(waiting)
+        if node in found:
+            continue
+        found[node] = Reached(before, branch, start, 0, far_ohms)
+        for other, way in neighbours.get(node, ()):
+            if other not in found:
+                heapq.heappush(waiting, (far_ohms + ohms[way], other, node, way))
+    return found
+
+
+def _branch_kinds(settled: Settled) -> tuple[StepKind, ...]:
+    net = settled.net
+    known = _site_kinds(net.harness)
+    kinds: list[StepKind] = []
+    for site in net.sites:
+        kind = known.get(site)
+        if kind is None:
+            kind = known[site] = _site_kind(net.harness, site)
+        kinds.append(kind)
+    for line in net.lines:
+        if not net.sites[line.branch]:
+            kinds[line.branch] = StepKind.DIODE
+        elif kinds[line.branch] is StepKind.EXCITER:
+            kinds[line.branch] = StepKind.SOURCE
+    return tuple(kinds)
+
+
+@once_per_harness
+def _site_kinds(_harness: Harness) -> dict[str, StepKind]:
+    """Give where the kinds of sites are kept once they have been told."""
+    return {"": StepKind.TOUCH}
+
+
+def _site_kind(harness: Harness, site: str) -> StepKind:
+    part = harness.parts[part_of_site(site)]
+    if "." in site and not isinstance(part, Connector):
+        return StepKind.TERMINAL
+    inner = site.partition(":")[2]
+    match part:
+        case Wire():
+            return StepKind.WIRE
+        case Joint():
+            return StepKind.JOINT
+        case Connector():
+            return StepKind.CAVITY
+        case GroundPoint():
+            return StepKind.GROUND
+        case Fuse():
+            return StepKind.FUSE
+        case Switch():
+            return StepKind.SWITCH
+        case Relay():
+            return StepKind.COIL if inner == "coil" else StepKind.RELAY
+        case Load():
+            return StepKind.LOAD
+        case Diode():
+            return StepKind.DIODE
+        case ResistorPack():
+            return StepKind.RESISTOR
+        case Battery():
+            return StepKind.SOURCE
+        case Charger():
+            return StepKind.EXCITER
+        case Module():
+            return _module_kind(part, inner)
+    raise AssertionError(site)
+
+
+def _module_kind(module: Module, terminal: str) -> StepKind:
+    if any(output.terminal == terminal for output in module.outputs):
+        return StepKind.SOURCE
+    is_driver = any(driver.terminal == terminal for driver in module.drivers)
+    return StepKind.DRIVER if is_driver else StepKind.FEED
