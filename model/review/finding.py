@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
-from model.tables import SourceKind, table_rows
+from model.tables import Row, SourceKind, table_rows
 
 
 class Gravity(StrEnum):
@@ -126,11 +126,27 @@ def rule_of(name: str) -> Rule:
     KeyError
         Where there is no such row.
     """
-    for row in table_rows("finding_limits"):
-        if row["name"] == name:
-            value = float(row["value"]) if row["value"] else None
-            return Rule(row["words"], value, row["unit"], row["source"], SourceKind(row["source_kind"]))
-    raise KeyError(name)
+    row = _row("finding_limits", "name", name)
+    value = float(row["value"]) if row["value"] else None
+    return Rule(row["words"], value, row["unit"], row["source"], SourceKind(row["source_kind"]))
+
+
+@cache
+def rule_in(table: str, column: str, name: str) -> Rule:
+    """Give a limit of another table as a rule: the first row that has this name in this column.
+
+    Its figure stands in the table's column ``limit`` or ``value``.
+
+    Raises
+    ------
+    KeyError
+        Where there is no such row.
+    """
+    row = _row(table, column, name)
+    value = float(row["limit"] if "limit" in row else row["value"])
+    condition = f", {row['condition']}" if row["condition"] else ""
+    words = f"{name}{condition}: {value:g} {row['unit']}"
+    return Rule(words, value, row["unit"], row["source"], SourceKind(row["source_kind"]))
 
 
 @cache
@@ -142,7 +158,11 @@ def roles_of(name: str) -> frozenset[str]:
     KeyError
         Where there is no such row.
     """
-    for row in table_rows("finding_limits"):
-        if row["name"] == name:
-            return frozenset(word.strip() for word in row["list"].split("|"))
+    return frozenset(word.strip() for word in _row("finding_limits", "name", name)["list"].split("|"))
+
+
+def _row(table: str, column: str, name: str) -> Row:
+    for row in table_rows(table):
+        if row[column] == name:
+            return row
     raise KeyError(name)

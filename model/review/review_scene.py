@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 
 from model.cautions import cranks
@@ -16,6 +17,7 @@ from model.review.way_trees import SurveyWays
 from model.tracing.graph import charger_posts, hot_posts, links_of
 from model.tracing.load_ways import always_fed, ground_points
 from model.tracing.nets import Neighbours, Nets, flood, neighbours_of, nets_of
+from model.tracing.working import working_condition
 
 
 class ReviewScene:
@@ -54,14 +56,35 @@ class ReviewScene:
         return (*at_rest, *self.sweep.all_on)
 
     @cached_property
+    def every_survey(self) -> tuple[Survey, ...]:
+        """The surveys of the sweep, and those in which loads work that nothing there feeds."""
+        feeding = (self.feeding(element) for element in self.elements)
+        return tuple({id(one): one for one in (*self.surveys, *feeding) if one is not None}.values())
+
+    @cached_property
     def usual(self) -> tuple[Survey, ...]:
-        """The surveys in which the starter does not turn."""
-        return tuple(one for one in self.surveys if not cranks(self.harness, one.settled.condition))
+        """The surveys in which the starter does not turn; of those with everything on also without its switch."""
+        found = {one.settled.condition: one for one in self.surveys if not self._cranks(one.settled.condition)}
+        for survey in self.cranking:
+            condition = self._without_start(survey.settled.condition)
+            if condition not in found and not self._cranks(condition):
+                spared = self.survey(condition)
+                if spared is not None and not spared.settled.buzzing and not spared.settled.blown:
+                    found[condition] = spared
+        return tuple(found.values())
+
+    def _without_start(self, condition: Condition) -> Condition:
+        """Give a condition without the settings that make the starter turn."""
+        kept = [pair for pair in condition.settings if not self._cranks(replace(condition, settings=(pair,)))]
+        return replace(condition, settings=tuple(kept))
+
+    def _cranks(self, condition: Condition) -> bool:
+        return cranks(self.harness, condition)
 
     @cached_property
     def cranking(self) -> tuple[Survey, ...]:
         """The surveys in which the starter may turn: what they give is an estimate."""
-        return tuple(one for one in self.surveys if cranks(self.harness, one.settled.condition))
+        return tuple(one for one in self.surveys if self._cranks(one.settled.condition))
 
     @cached_property
     def charging(self) -> tuple[Survey, ...]:
@@ -78,6 +101,12 @@ class ReviewScene:
     def nets(self) -> Nets:
         """Which fuse stands before each point, whatever is switched."""
         return nets_of(self.harness)
+
+    @cached_property
+    def is_boat(self) -> bool:
+        """Tell whether the rules for boats hold: a load has the role of navigation lamp or bilge pump."""
+        loads = self.harness.loads
+        return not {"navigation", "bilge"}.isdisjoint(row.role for load in loads for row in (load, *load.elements))
 
     @cached_property
     def place_of_id(self) -> dict[str, int]:
@@ -108,6 +137,11 @@ class ReviewScene:
         if element.name not in self._feeding:
             self._feeding[element.name] = self.sweep.feeding(element)
         return self._feeding[element.name]
+
+    def own(self, element: Element) -> Survey | None:
+        """Give the survey of the condition in which an element should work and all else rests; None where none is."""
+        working = working_condition(self.bench, element)
+        return self.survey(working.condition) if working.reached else None
 
     def survey(self, condition: Condition) -> Survey | None:
         """Give the survey of a condition; None where the circuit cannot be as it says."""

@@ -24,6 +24,7 @@ class SurveyWays:
     def __init__(self, harness: Harness, survey: Survey) -> None:
         self._harness = harness
         self._survey = survey
+        self._grounds_of: dict[str, _Tree] = {}
 
     @cached_property
     def neighbours(self) -> Neighbours:
@@ -35,9 +36,18 @@ class SurveyWays:
         way = _way(self._feeds, point)
         return way if way is not None else _way(self._charged, point)
 
-    def ground_way(self, point: str) -> Way | None:
-        """Give the way to a point from the nearest grounded post; None where none leads there."""
-        return _way(self._grounds, point)
+    def unfused_way(self, point: str) -> Way | None:
+        """Give the way to a point from the nearest hot post of a battery by no fuse; None where none leads there."""
+        return _way(self._unfused, point)
+
+    def ground_way(self, point: str, post: str = "") -> Way | None:
+        """Give the way to a point from a grounded post, else from the nearest one; None where none leads there."""
+        if not post:
+            return _way(self._grounds, point)
+        if post not in self._grounds_of:
+            self._grounds_of[post] = _tree(self.neighbours, (post,), self._passes_from_ground)
+        way = _way(self._grounds_of[post], point)
+        return way if way is not None else self.ground_way(point)
 
     def hot_end(self, element: Element) -> str:
         """Name the end of an element that is fed: the one farther in volts from the grounded post."""
@@ -51,15 +61,37 @@ class SurveyWays:
         """Name the end of an element that returns its current."""
         return element.to_point if self.hot_end(element) == element.from_point else element.from_point
 
+    def start_of(self, way: Way, point: str) -> str:
+        """Name the post at which a way to a point begins; the point itself where the way is of no links."""
+        for link in reversed(way):
+            point = link.one if point == link.other else link.other
+        return point
+
+    def falls(self, link: Link) -> float:
+        """Give the volts that fall along a link, whichever way; 0 where an end of it floats."""
+        return abs(self.volts_of(link.one) - self.volts_of(link.other))
+
+    def volts_of(self, point: str) -> float:
+        """Give the volts of a point; 0 where it floats or never rests."""
+        return self._survey.settled.volts_at(point) or 0.0
+
     def volts_away(self, point: str) -> float:
         """Give how far in volts a point is from the first grounded post; 0 where it floats."""
         settled = self._survey.settled
-        volts, black_volts = settled.volts_at(point), settled.volts_at(grounded_posts(self._harness)[0])
-        return 0.0 if volts is None or black_volts is None else abs(volts - black_volts)
+        if settled.volts_at(point) is None:
+            return 0.0
+        return abs(self.volts_of(point) - self.volts_of(grounded_posts(self._harness)[0]))
 
     @cached_property
     def _feeds(self) -> _Tree:
         return _tree(self.neighbours, hot_posts(self._harness), self._passes_from_feed)
+
+    @cached_property
+    def _unfused(self) -> _Tree:
+        def passes(link: Link, here: str) -> bool:
+            return link.kind is not LinkKind.FUSE and self._passes_from_feed(link, here)
+
+        return _tree(self.neighbours, hot_posts(self._harness), passes)
 
     @cached_property
     def _charged(self) -> _Tree:

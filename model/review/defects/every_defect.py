@@ -4,10 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from model.review.defects.draw import draw_above_limit
+from model.review.defects.drop import lamp_under_its_volts, volts_lost
+from model.review.defects.feed import fed_with_no_fuse, fuse_far_from_source, no_feed_in_any_setting
+from model.review.defects.fuses import fuse_above_wire, must_not_fail_together
 from model.review.defects.ground import no_path_to_ground
+from model.review.defects.shared_ground import ground_lifted
 from model.review.finding import Finding
 from model.review.review_scene import ReviewScene
 
 Defect = Callable[[ReviewScene], Iterator[Finding]]
 
-DEFECTS: tuple[Defect, ...] = (no_path_to_ground,)
+DEFECTS: tuple[Defect, ...] = (
+    draw_above_limit,
+    fed_with_no_fuse,
+    fuse_above_wire,
+    fuse_far_from_source,
+    ground_lifted,
+    lamp_under_its_volts,
+    must_not_fail_together,
+    no_feed_in_any_setting,
+    no_path_to_ground,
+    volts_lost,
+)

@@ -25,12 +25,15 @@ class Pair:
         The points; first the one that is fed where the file has the terminals the usual way round.
     asked_volts
         What it needs to do anything at all.
+    is_coil
+        True of a relay's coil: the settings that pull it in are not searched for.
     """
 
     name: str
     part_id: str
     ends: tuple[str, str]
     asked_volts: float
+    is_coil: bool = False
 
 
 def pairs_without_volts(scene: ReviewScene) -> Iterator[tuple[Pair, float]]:
@@ -46,9 +49,11 @@ def pairs_without_volts(scene: ReviewScene) -> Iterator[tuple[Pair, float]]:
     for relay in scene.harness.relays:
         for one, other, _ in relay_coils(relay, nominal_volts):
             ends = (f"{relay.id}.{one}", f"{relay.id}.{other}")
-            volts = max((_volts_across(survey, ends) for survey in scene.surveys), default=0.0)
+            volts = max((_volts_across(survey, ends) for survey in scene.every_survey), default=0.0)
             if volts < relay.pull_in * nominal_volts:
-                pair = Pair(f"{relay.id}:coil", relay.id, _as_fed(scene, ends), relay.pull_in * nominal_volts)
+                pair = Pair(
+                    f"{relay.id}:coil", relay.id, _as_fed(scene, ends), relay.pull_in * nominal_volts, is_coil=True
+                )
                 yield pair, volts
 
 

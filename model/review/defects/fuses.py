@@ -1,0 +1,131 @@
+"""Defects of fuses: larger than the wires behind them bear, and one for functions that must not fail together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from model.harness.harness import Element, element_label
+from model.harness.metal import wire_points
+from model.harness.parts import Fuse, Rated
+from model.harness.records import Wire
+from model.harness.supply import assumed_of, wire_size
+from model.review.finding import Finding, FindingRule, Gravity, roles_of, rule_of
+from model.review.review_scene import ReviewScene
+from model.tracing.names import either, id_and_label, wire_code
+from model.tracing.wire_bears import wire_bears_amps
+from model.units import parse_size
+from model.words import amps_text, clean
+
+_NAMED_AT_MOST = 6
+
+
+def fuse_above_wire(scene: ReviewScene) -> Iterator[Finding]:
+    """Give the fuses that are larger than a wire behind them bears, no other fuse between; once for a fuse.
+
+    A wire that runs through a trunk is taken to bear less than one in free air. Where the size of every such wire is
+    assumed, that is to be cleared up first.
+    """
+    found: dict[str, list[tuple[float, bool, Wire]]] = {}
+    ratings = {fuse.id: fuse.amps for fuse in scene.harness.fuses}
+    feeds = scene.nets.feeds
+    for wire in scene.harness.wires:
+        ends = wire_points(scene.harness, wire)
+        bears_amps = _bears_amps(scene, wire)
+        for fuse_id in feeds.get(ends[0], frozenset()) & feeds.get(ends[1], frozenset()):
+            rated_amps = ratings.get(fuse_id)
+            if rated_amps is not None and rated_amps > bears_amps:
+                found.setdefault(fuse_id, []).append((bears_amps, "size" in assumed_of(scene.harness, wire), wire))
+    for fuse_id, wires in found.items():
+        yield _above(scene, scene.harness.part_of(fuse_id, Fuse), wires)
+
+
+def _bears_amps(scene: ReviewScene, wire: Wire) -> float:
+    alone_amps = wire_bears_amps(parse_size(wire_size(scene.harness, wire)).area_mm2)
+    return alone_amps * rule_of("wire in a bundle").figure if wire.via else alone_amps
+
+
+def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]) -> Finding:
+    """Give the finding of a fuse and the wires that bear less: those of known size where there are any."""
+    known = [row for row in wires if not row[1]] or wires
+    bears_amps, is_assumed, thinnest = min(known, key=lambda row: row[0])
+    alone_amps = wire_bears_amps(parse_size(wire_size(scene.harness, thinnest)).area_mm2)
+    rated_amps = fuse.amps or 0.0
+    in_free_air = rated_amps > alone_amps
+    wire_ids = tuple(row[2].id for row in known)
+    bundled = f" ({amps_text(bears_amps)} in the bundle {either(map(clean, thinnest.via), 'and')})"
+    others = f"; so with {either(_first_ids(wire_ids, thinnest.id), 'and')}" if len(wire_ids) > 1 else ""
+    return Finding(
+        FindingRule.WIRE_BEARS_LESS,
+        Gravity.ASK if is_assumed else Gravity.DANGER if in_free_air else Gravity.WEARS,
+        f"Fuse {id_and_label(scene.harness, fuse.id)} of {rated_amps:g} A guards wire {thinnest.id} "
+        f"({wire_code(scene.harness, thinnest)}), which bears {amps_text(alone_amps)}"
+        f"{bundled if thinnest.via else ''}: shorted it may glow before the fuse opens{others}.",
+        f"Fit a fuse of at most {amps_text(bears_amps)}, or a smaller one of its own for the thin branch.",
+        (fuse.id, *wire_ids),
+        value=round(bears_amps, 1),
+        unit="A",
+        rule_text=rule_of("wire in free air" if in_free_air else "wire in a bundle"),
+        assumed=scene.assumed_among(wire_ids),
+    )
+
+
+def _first_ids(wire_ids: tuple[str, ...], but: str) -> list[str]:
+    others = [wire_id for wire_id in wire_ids if wire_id != but]
+    more = len(others) - _NAMED_AT_MOST
+    return others if more <= 0 else [*others[:_NAMED_AT_MOST], f"{more} more"]
+
+
+def must_not_fail_together(scene: ReviewScene) -> Iterator[Finding]:
+    """Give the fuses on which two functions hang alone that must not go out together; once for a fuse."""
+    by_fuse: dict[str, list[tuple[str, Element]]] = {}
+    for element in scene.elements:
+        role = role_of(scene, element)
+        labels = _fuses_of(scene, element)
+        if role and len(labels) == 1:
+            by_fuse.setdefault(labels[0], []).append((role, element))
+    pairs = [tuple(pair.split("+")) for pair in sorted(roles_of("must not fail together"))]
+    for fuse_id, rows in by_fuse.items():
+        elements = {element.name: (role, element) for pair in pairs for role, element in _both(rows, pair)}
+        if elements:
+            yield _together(scene, fuse_id, list(elements.values()))
+
+
+def role_of(scene: ReviewScene, element: Element) -> str:
+    """Give the role of an element: its own, else its load's; empty where it has none."""
+    rows = (element.record, scene.harness.parts[element.part_id])
+    return next((row.role for row in rows if isinstance(row, Rated) and row.role), "")
+
+
+def _fuses_of(scene: ReviewScene, element: Element) -> list[str]:
+    """Name all that an element may be fed by: the nearest fuses, and posts without one."""
+    ends = (element.from_point, element.to_point)
+    labels: set[str] = set()
+    return sorted(labels.union(*(scene.nets.feeds.get(end, frozenset()) for end in ends)))
+
+
+def _both(rows: list[tuple[str, Element]], pair: tuple[str, ...]) -> list[tuple[str, Element]]:
+    """Give the elements of two roles on one fuse; none where the fuse has one of the two alone."""
+    one, other = pair
+    has_both = {one, other} <= {role for role, _ in rows}
+    parts = {element.part_id for role, element in rows if role == one}
+    if not has_both or (one == other and len(parts) < 2):
+        return []
+    return [row for row in rows if row[0] in pair]
+
+
+def _together(scene: ReviewScene, fuse_id: str, rows: list[tuple[str, Element]]) -> Finding:
+    harness = scene.harness
+    part_ids = tuple(dict.fromkeys(element.part_id for _, element in rows))
+    named = [
+        f"{element.name} ({clean(element_label(harness, element), 40)}, {clean(role, 20)})" for role, element in rows
+    ]
+    is_fuse = fuse_id in harness.parts
+    on = f"fuse {id_and_label(harness, fuse_id)}" if is_fuse else f"the post {fuse_id} with no fuse"
+    return Finding(
+        FindingRule.FAIL_TOGETHER,
+        Gravity.DANGER,
+        f"{either(named, 'and')} hang on {on} alone: they go out together.",
+        "Give one of the functions a fuse of its own.",
+        (fuse_id, *part_ids) if is_fuse else part_ids,
+        rule_text=rule_of("must not fail together"),
+    )
