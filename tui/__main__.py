@@ -16,9 +16,11 @@ from tui.cli.output import drop_output, ready_streams
 
 COMMANDS = {
     "amend": "what was changed on a finished loom: a new revision of its file, or the last one taken back",
+    "changes": "two revisions of a loom compared: rows of the file, loads, volts",
     "check": "read a harness file and say all that is wrong with it",
     "continuity": "a new loom: every conductor end to end, and apart from its neighbours",
     "crank-and-charge": "a new loom: the battery, the starter and the charger at work",
+    "draw": "what the battery loses with the key off, and the plan that finds it",
     "find": "find parts and points the way one asks: id, label, colour, size, place, cavity",
     "first-power": "a new loom: the battery through a lamp, one fuse at a time",
     "grounds": "a new loom: every lug, strap and body under a current that is known",
