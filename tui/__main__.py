@@ -22,6 +22,7 @@ COMMANDS = {
     "crank-and-charge": "a new loom: the battery, the starter and the charger at work",
     "draw": "what the battery loses with the key off, and the plan that finds it",
     "find": "find parts and points the way one asks: id, label, colour, size, place, cavity",
+    "findings": "what in the design of a loom can hurt, fails, works badly or has to be cleared up",
     "first-power": "a new loom: the battery through a lamp, one fuse at a time",
     "grounds": "a new loom: every lug, strap and body under a current that is known",
     "insulation": "a new loom: from feed to ground before the battery comes on",

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from model.circuit.bench import Bench
 from model.harness.harness import Harness
 from model.harness.places import Place, end_place, place_of
 from model.harness.records import Wire
 from model.review.defects.every_defect import DEFECTS
+from model.review.defects.telling import do_unless_hazard
 from model.review.finding import Finding, FindingRule, Gravity
 from model.review.review_scene import ReviewScene
 
@@ -27,7 +30,7 @@ def find_all(bench: Bench) -> tuple[Finding, ...]:
     found: dict[tuple[FindingRule, tuple[str, ...], tuple[str, ...]], Finding] = {}
     for defect in DEFECTS:
         for finding in defect(scene):
-            found.setdefault(_identity(finding), finding)
+            found.setdefault(_identity(finding), _minding_hazards(bench.harness, finding))
     places = {location.name: rank for rank, location in enumerate(bench.harness.locations)}
     return tuple(sorted(found.values(), key=lambda finding: _rank(scene, finding, places)))
 
@@ -39,6 +42,12 @@ def finding_place(harness: Harness, finding: Finding) -> Place:
         ends = (end_place(harness, part, end) for end in "ab")
         return next((place for place in ends if place), place_of(harness, part.id))
     return place_of(harness, finding.part_ids[0])
+
+
+def _minding_hazards(harness: Harness, finding: Finding) -> Finding:
+    """Give a finding that has nothing done on what no probe may touch."""
+    owners = [point.partition(".")[0] for point in finding.points]
+    return replace(finding, do=do_unless_hazard(harness, (*finding.part_ids, *owners), finding.do))
 
 
 def _identity(finding: Finding) -> tuple[FindingRule, tuple[str, ...], tuple[str, ...]]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from model.errors import CircuitError
 from model.review.draw import DrawReview, draw_review
+from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, Rule
 from model.review.review_scene import ReviewScene
 from model.tracing.names import either
@@ -29,7 +30,7 @@ def _above(scene: ReviewScene, review: DrawReview) -> Finding:
     drawers += [(one.asleep_amps, one.name) for bank in review.banks for one in bank.unfused]
     named = [row for row in sorted(drawers, key=lambda row: (-row[0], row[1])) if row[0] > 0][:_NAMED_AT_MOST]
     parts = tuple(dict.fromkeys(name.partition(":")[0] for _, name in named))
-    shares = either([f"{name} {amps_text(amps)}" for amps, name in named], "and")
+    shares = either([f"{element_said(scene.harness, name)} {amps_text(amps)}" for amps, name in named], "and")
     limit, limit_amps, draw_amps = review.limit, review.limit_amps, review.asleep_amps
     return Finding(
         FindingRule.DRAW,

@@ -12,11 +12,12 @@ from model.harness.parts import LoadKind, Rated
 from model.harness.supply import grounded_post_of
 from model.review.condition_said import condition_said
 from model.review.defects.pairs import FED_SHARE
+from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, Rule, rule_in
 from model.review.review_scene import ReviewScene
 from model.review.way_trees import SurveyWays, Way
 from model.tracing.graph import Link, LinkKind
-from model.tracing.names import id_and_label, part_name
+from model.tracing.names import part_name
 from model.words import drop_text, volts_text
 
 _BY_DESIGN = frozenset({LinkKind.DIODE, LinkKind.RESISTOR, LinkKind.OUTPUT, LinkKind.EXCITER})
@@ -133,7 +134,7 @@ def _drop(scene: ReviewScene, element: Element, survey: Survey, told: tuple[Lost
     said = condition_said(harness, survey.settled.condition)
     away = f"{drop_text(lost.volts)} or {share:.1f} % of {harness.build.nominal_volts:g} V"
     sentence = (
-        f"{id_and_label(harness, element.part_id)} ({element.name}) gets {volts_text(lost.load_volts)} V of the "
+        f"{element_said(harness, element.name)} gets {volts_text(lost.load_volts)} V of the "
         f"{volts_text(lost.posts_volts)} V at the posts ({said}): {away} is lost out and "
         f"back, where {rule.figure:g} % is allowed; most of it, {drop_text(worst_volts)}, along {where}."
     )
@@ -198,7 +199,7 @@ def _dim(scene: ReviewScene, element: Element, told: tuple[Lost, float, Rule]) -
     return Finding(
         FindingRule.LAMP_DIM,
         Gravity.WEARS,
-        f"{id_and_label(scene.harness, element.part_id)} ({element.name}) has {volts_text(lost.load_volts)} V with the "
+        f"{element_said(scene.harness, element.name)} has {volts_text(lost.load_volts)} V with the "
         f"engine running, {made_for}, where {rule.figure:g} % is asked.",
         "Look at its feed and its ground under load, and whether the lamp is made for this vehicle's volts.",
         (element.part_id,),

@@ -12,6 +12,7 @@ from model.harness.points import relay_coils
 from model.harness.records import Wire
 from model.harness.supply import wire_length_m
 from model.review.defects.pairs import FED_SHARE, Pair, pairs_without_volts
+from model.review.element_said import element_said, sentence_start
 from model.review.finding import Finding, FindingRule, Gravity, rule_of
 from model.review.review_scene import ReviewScene
 from model.review.way_trees import Way
@@ -34,7 +35,7 @@ def _unfed(scene: ReviewScene, pair: Pair, volts: float) -> Finding | None:
     """Give the finding of something without feed; None where it is fed and lacks a ground alone."""
     fed = [end in scene.may_be_fed for end in pair.ends]
     grounded = [end in scene.may_be_grounded for end in pair.ends]
-    name = f"{id_and_label(scene.harness, pair.part_id)} ({pair.name})"
+    name = sentence_start(element_said(scene.harness, pair.name))
     if not any(fed):
         end = pair.ends[1] if grounded[0] and not grounded[1] else pair.ends[0]
         what = f"nothing leads from a battery to {point_name(scene.harness, end)}, whatever is switched"
@@ -88,7 +89,7 @@ def _no_fuse(scene: ReviewScene, unfused: _Unfused) -> Finding:
     length_m = sum(wire_length_m(scene.harness, wire) for wire in wires)
     sites = either([link.site for link in unfused.way], "and") or "no wire at all"
     sentence = (
-        f"{id_and_label(scene.harness, unfused.part_id)} ({unfused.name}) is fed with no fuse, by way of {sites}: "
+        f"{sentence_start(element_said(scene.harness, unfused.name))} is fed with no fuse, by way of {sites}: "
         f"{length_m:.2f} m of wire from {point_name(scene.harness, unfused.point)} to the battery."
     )
     rule = rule_of("starter cable without fuse" if unfused.is_main else "every feed fused")

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from model.harness.harness import Element, element_label
+from model.harness.harness import Element
 from model.harness.metal import wire_points
 from model.harness.parts import Fuse, Rated
 from model.harness.records import Wire
 from model.harness.supply import assumed_of, wire_size
+from model.review.defects.telling import some_of
+from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, roles_of, rule_of
 from model.review.review_scene import ReviewScene
 from model.tracing.names import either, id_and_label, wire_code
 from model.tracing.wire_bears import wire_bears_amps
 from model.units import parse_size
 from model.words import amps_text, clean
-
-_NAMED_AT_MOST = 6
 
 
 def fuse_above_wire(scene: ReviewScene) -> Iterator[Finding]:
@@ -53,7 +53,7 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
     in_free_air = rated_amps > alone_amps
     wire_ids = tuple(row[2].id for row in known)
     bundled = f" ({amps_text(bears_amps)} in the bundle {either(map(clean, thinnest.via), 'and')})"
-    others = f"; so with {either(_first_ids(wire_ids, thinnest.id), 'and')}" if len(wire_ids) > 1 else ""
+    others = f"; so with {some_of(one for one in wire_ids if one != thinnest.id)}" if len(wire_ids) > 1 else ""
     return Finding(
         FindingRule.WIRE_BEARS_LESS,
         Gravity.ASK if is_assumed else Gravity.DANGER if in_free_air else Gravity.WEARS,
@@ -67,12 +67,6 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
         rule_text=rule_of("wire in free air" if in_free_air else "wire in a bundle"),
         assumed=scene.assumed_among(wire_ids),
     )
-
-
-def _first_ids(wire_ids: tuple[str, ...], but: str) -> list[str]:
-    others = [wire_id for wire_id in wire_ids if wire_id != but]
-    more = len(others) - _NAMED_AT_MOST
-    return others if more <= 0 else [*others[:_NAMED_AT_MOST], f"{more} more"]
 
 
 def must_not_fail_together(scene: ReviewScene) -> Iterator[Finding]:
@@ -116,9 +110,7 @@ def _both(rows: list[tuple[str, Element]], pair: tuple[str, ...]) -> list[tuple[
 def _together(scene: ReviewScene, fuse_id: str, rows: list[tuple[str, Element]]) -> Finding:
     harness = scene.harness
     part_ids = tuple(dict.fromkeys(element.part_id for _, element in rows))
-    named = [
-        f"{element.name} ({clean(element_label(harness, element), 40)}, {clean(role, 20)})" for role, element in rows
-    ]
+    named = [f"{element_said(harness, element.name)} ({clean(role, 20)})" for role, element in rows]
     is_fuse = fuse_id in harness.parts
     on = f"fuse {id_and_label(harness, fuse_id)}" if is_fuse else f"the post {fuse_id} with no fuse"
     return Finding(

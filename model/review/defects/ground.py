@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from model.review.defects.pairs import Pair, pairs_without_volts
+from model.review.element_said import element_said, sentence_start
 from model.review.finding import Finding, FindingRule, Gravity
 from model.review.review_scene import ReviewScene
-from model.tracing.names import id_and_label, point_name
+from model.tracing.names import point_name
 from model.words import clean
 
 
@@ -26,7 +27,7 @@ def no_path_to_ground(scene: ReviewScene) -> Iterator[Finding]:
         yield Finding(
             FindingRule.NO_GROUND,
             Gravity.FAILS,
-            f"{id_and_label(scene.harness, pair.part_id)} ({pair.name}) can never carry current: "
+            f"{sentence_start(element_said(scene.harness, pair.name))} can never carry current: "
             f"nothing leads from {name} to the grounded side, whatever is switched.",
             f"Look whether a wire is on {point} that the file leaves out; else lay one to a ground point.",
             (pair.part_id,),
