@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from model.circuit.condition import Condition, has_socket
+from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.harness.hazards import NEVER_PROBED, hazards_of_part
-from model.harness.parts import Load
 from model.tracing.condition_words import key_words
 from model.tracing.names import either, id_and_label
 from model.words import clean
+
+LIVE_VOLTS = 1.0
+"""From here on a loose end is told as live; judgement."""
 
 _NAMED_AT_MOST = 6
 _LEAVE_ALONE = (
@@ -59,9 +61,3 @@ def do_unless_hazard(harness: Harness, part_ids: Iterable[str], do: str) -> str:
         if part_id in harness.parts and NEVER_PROBED & set(hazards_of_part(harness, part_id)):
             return _LEAVE_ALONE
     return do
-
-
-def is_plugged_load(harness: Harness, name: str) -> bool:
-    """Tell whether a name that is set is a load with a socket."""
-    part = harness.parts.get(name)
-    return isinstance(part, Load) and has_socket(part)

@@ -1,0 +1,173 @@
+"""Contacts over their rating, heavy contacts whose resistance is not known, fuses that blow in use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from model.circuit.survey import Survey
+from model.harness.harness import Harness
+from model.harness.parts import Fuse, FuseStyle, Relay
+from model.harness.points import contacts, relay_groups, switch_contacts
+from model.review.defects.telling import do_unless_hazard, some_of, when_words
+from model.review.finding import Finding, FindingRule, Gravity, rule_of
+from model.review.review_scene import ReviewScene
+from model.tracing.names import id_and_label, site_points
+from model.words import amps_text
+
+
+@dataclass(frozen=True, slots=True)
+class _Most:
+    """The most amperes that a site carries in any survey of the sweep, and the survey."""
+
+    site: str
+    part_id: str
+    amps: float
+    survey: Survey
+
+
+def contact_over_rating(scene: ReviewScene) -> Iterator[Finding]:
+    """Give each switch, relay and connector with a contact that carries more than the rating that the file gives."""
+    ratings = _ratings(scene.harness)
+    rule = rule_of("within its rating")
+    over: dict[str, list[_Most]] = {}
+    for most in _most_amps(scene, {site: part_id for site, (part_id, _) in ratings.items()}):
+        if most.amps > rule.figure / 100.0 * ratings[most.site][1]:
+            over.setdefault(most.part_id, []).append(most)
+    for part_id, found in over.items():
+        worst = max(found, key=lambda most: most.amps)
+        rating_amps = ratings[worst.site][1]
+        others = [most.site for most in found if most is not worst]
+        also = f" So do {some_of(others)}." if len(others) > 1 else f" So does {others[0]}." if others else ""
+        grave = worst.amps > rule_of("far over its rating").figure / 100.0 * rating_amps
+        yield Finding(
+            FindingRule.OVER_RATING,
+            Gravity.DANGER if grave else Gravity.WEARS,
+            f"{worst.site} of {id_and_label(scene.harness, part_id)} carries {amps_text(worst.amps)}, and is rated at "
+            f"{amps_text(rating_amps)} ({when_words(scene.harness, worst.survey.settled.condition)}).{also}",
+            do_unless_hazard(
+                scene.harness,
+                (part_id,),
+                "Put a contact of a higher rating there, or a relay near the load that this one only pulls in.",
+            ),
+            (part_id,),
+            site_points(scene.harness, worst.site),
+            value=round(worst.amps, 1),
+            unit="A",
+            rule_text=rule,
+        )
+
+
+def _ratings(harness: Harness) -> dict[str, tuple[str, float]]:
+    """Give the part and the rating in amperes of each contact that has one."""
+    found: dict[str, tuple[str, float]] = {}
+    for switch in harness.switches:
+        if switch.amps is not None:
+            found |= {f"{switch.id}:{one}-{other}": (switch.id, switch.amps) for one, other in switch_contacts(switch)}
+    for relay in harness.relays:
+        if relay.amps is not None:
+            rated = relay.id, relay.amps
+            found |= {f"{relay.id}:{one}-{other}": rated for one, other in _relay_contacts(relay)}
+    for connector in harness.connectors:
+        if connector.amps is not None:
+            cavities = range(1, connector.cavities + 1)
+            found |= {f"{connector.id}.{cavity}": (connector.id, connector.amps) for cavity in cavities}
+    return found
+
+
+def _most_amps(scene: ReviewScene, parts: dict[str, str]) -> tuple[_Most, ...]:
+    """Give the most that each of some sites carries, in their order.
+
+    Parameters
+    ----------
+    parts
+        Site → part.
+    """
+    most: dict[str, tuple[float, Survey]] = {}
+    for survey in scene.surveys:
+        carried = survey.settled.amps.tolist()
+        for branch, site in enumerate(survey.settled.net.sites):
+            if site in parts and (site not in most or abs(carried[branch]) > most[site][0]):
+                most[site] = abs(carried[branch]), survey
+    return tuple(_Most(site, part_id, *most[site]) for site, part_id in parts.items() if site in most)
+
+
+def heavy_contact(scene: ReviewScene) -> Iterator[Finding]:
+    """Give, as one finding, what carries a heavy current and has no resistance in the file."""
+    rule = rule_of("contact with its resistance")
+    heavy: dict[str, _Most] = {}
+    for most in _most_amps(scene, _without_ohms(scene.harness)):
+        if most.amps > rule.figure and (most.part_id not in heavy or most.amps > heavy[most.part_id].amps):
+            heavy[most.part_id] = most
+    if not heavy:
+        return
+    found = sorted(heavy.values(), key=lambda most: -most.amps)
+    named = some_of(f"{id_and_label(scene.harness, one.part_id)} with {amps_text(one.amps)}" for one in found)
+    yield Finding(
+        FindingRule.HEAVY_CONTACT,
+        Gravity.ASK,
+        f"The file gives no resistance for what carries most: {named}. At {amps_text(found[0].amps)} each milliohm "
+        f"that is taken wrongly puts the volts behind it wrong by {found[0].amps / 1000.0:.2f} V.",
+        do_unless_hazard(
+            scene.harness,
+            (most.part_id for most in found),
+            "Measure the volts across each of them under its load, divide by the amperes, and give it as ohms.",
+        ),
+        tuple(most.part_id for most in found),
+        value=round(found[0].amps, 1),
+        unit="A",
+        rule_text=rule,
+    )
+
+
+def _without_ohms(harness: Harness) -> dict[str, str]:
+    """Give the sites of switches, relays, fuses and joints without a resistance in the file, with their parts.
+
+    What the file's own defaults give counts as given.
+    """
+    typed = harness.defaults.model_fields_set
+    found: dict[str, str] = {}
+    for switch in (one for one in harness.switches if one.ohms is None and "switch" not in typed):
+        found |= {f"{switch.id}:{one}-{other}": switch.id for one, other in switch_contacts(switch)}
+    for relay in (one for one in harness.relays if one.ohms is None):
+        if relay.amps is not None or "relay" not in typed:
+            found |= {f"{relay.id}:{one}-{other}": relay.id for one, other in _relay_contacts(relay)}
+    found |= {fuse.id: fuse.id for fuse in harness.fuses if fuse.ohms is None}
+    if "joint" not in typed:
+        found |= {joint.id: joint.id for joint in harness.joints if joint.ohms is None}
+    return found
+
+
+def _relay_contacts(relay: Relay) -> tuple[tuple[str, str], ...]:
+    return tuple(pair for groups in relay_groups(relay) for pair in contacts(groups))
+
+
+def fuse_blows(scene: ReviewScene) -> Iterator[Finding]:
+    """Give the fuses that blow with nothing moved, and those that blow with everything on."""
+    told: set[str] = set()
+    for survey in (*scene.sweep.at_rest.values(), *scene.sweep.set_aside):
+        for fuse_id in survey.settled.blown:
+            if fuse_id not in told:
+                told.add(fuse_id)
+                yield _blown(scene, survey, scene.harness.part_of(fuse_id, Fuse))
+
+
+def _blown(scene: ReviewScene, survey: Survey, fuse: Fuse) -> Finding:
+    rule = rule_of("fuse holds in use")
+    opens_amps = rule.figure / 100.0 * (fuse.amps or 0.0)
+    moved = bool(survey.settled.condition.settings)
+    verb = "opens, closes and opens again" if fuse.resets or fuse.style is FuseStyle.BREAKER else "blows"
+    return Finding(
+        FindingRule.FUSE_BLOWS,
+        Gravity.WEARS if moved else Gravity.FAILS,
+        f"{id_and_label(scene.harness, fuse.id)} {verb} with more than {amps_text(opens_amps)} through it "
+        f"({when_words(scene.harness, survey.settled.condition)}).",
+        "Add up what hangs on it; where all of it can be on at once, share it out over two fuses, each with its wire."
+        if moved
+        else "Look for a contact that joins the feed to the grounded side, then add up what hangs on the fuse.",
+        (fuse.id,),
+        site_points(scene.harness, fuse.id),
+        value=round(opens_amps, 1),
+        unit="A",
+        rule_text=rule,
+    )
