@@ -13,7 +13,7 @@ from model.harness.parts import Fuse, Load, Module, Relay
 from model.harness.places import place_words, point_place
 from model.harness.points import points_of
 from model.harness.records import Connector, Joint, Wire
-from model.sheets.card import Card, EndRow, card_points
+from model.sheets.card import Card, EndRow, card_points, old_points
 from model.sheets.face import View as FaceSide
 from model.sheets.face import face_lines
 from model.sheets.part_facts import Fact, named
@@ -134,7 +134,8 @@ def _ends(view: View) -> list[EndRow]:
     harness, card = view.harness, view.card
     part = harness.parts.get(card.id)
     if isinstance(part, Wire | Joint):
-        ends = zip(("from", "to"), card_points(harness, part), strict=True)
+        ends = [*zip(("from", "to"), card_points(harness, part), strict=True)]
+        ends += [("old", point) for point in old_points(harness, part)]
         return [
             EndRow(point, end, other_end=point, other_place=place_words(point_place(harness, point)))
             for end, point in ends
@@ -212,7 +213,7 @@ def told_points(harness: Harness, card: Card, asked: str) -> list[str]:
     part = harness.parts.get(card.id)
     ends = card_points(harness, part) if isinstance(part, Wire | Joint) else ()
     is_own = part is not None and _is_point_of(part, asked)
-    return [*(row.point for row in card.rows), *ends, *([asked] if is_own else [])]
+    return [*(row.point for row in card.rows), *ends, *old_points(harness, part), *([asked] if is_own else [])]
 
 
 def face_sides(harness: Harness, part_id: str, point: str) -> tuple[tuple[str, tuple[str, ...]], ...]:

@@ -115,7 +115,8 @@ def wire_line(wire: WireWords) -> Content:
     """Return a wire in one line: its colour painted and in codes, size, name, length; what is assumed has a ``?``."""
     size = f"{wire.size}{'?' if 'size' in wire.assumed else ''}"
     length = f"{size_text(wire.length_m)} m{'?' if 'length' in wire.assumed else ''}"
-    return assembled(swatch(wire.colour), f" {size}", (f"  {wire.wire_id}  {length}", "$quiet"))
+    old = f"  in place of {', '.join(wire.in_place_of)}" if wire.in_place_of else ""
+    return assembled(swatch(wire.colour), f" {size}", (f"  {wire.wire_id}  {length}{old}", "$quiet"))
 
 
 def rated(element: Element) -> str:

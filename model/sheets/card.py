@@ -17,6 +17,7 @@ from model.harness.parts import Fuse
 from model.harness.places import BODY_PLACE, end_place, place_words, point_place
 from model.harness.points import points_of, resolve_point
 from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.harness.superseded import in_place_of
 from model.harness.wire_words import colour_code, size_words
 from model.sheets.face import face_lines, used_cavities
 from model.sheets.part_facts import Fact, assumptions, facts, listed, named, place_facts
@@ -86,7 +87,13 @@ class Card:
 
 
 def part_card(
-    harness: Harness, part_id: str, *, at: str = "", volts: Volts | None = None, condition: Condition | None = None
+    harness: Harness,
+    part_id: str,
+    *,
+    at: str = "",
+    volts: Volts | None = None,
+    condition: Condition | None = None,
+    history: Sequence[str] = (),
 ) -> Card:
     """Make the card of a part; it solves nothing.
 
@@ -98,6 +105,8 @@ def part_card(
         Volts to show, worked out elsewhere; points of other parts are left out.
     condition
         What the cautions are chosen for; the first key state, nothing set, where none is given.
+    history
+        What was changed about the part, a sentence an amendment.
 
     Raises
     ------
@@ -107,13 +116,13 @@ def part_card(
     is_chassis = part_id == CHASSIS and part_id not in harness.parts
     part = None if is_chassis else harness.parts[part_id]
     points = (CHASSIS,) if part is None else card_points(harness, part)
-    shown = tuple(point for point in points if volts and point in volts)
+    shown = tuple(point for point in (*points, *old_points(harness, part)) if volts and point in volts)
     keys = tuple(key for key in harness.key_names if any(key in (volts or {})[point] for point in shown))
     refused = (may_be_probed(harness, point) for point in points)
     return Card(
         part_id,
         named(harness, part_id),
-        tuple(_facts(harness, part)),
+        (*_facts(harness, part), *(Fact("amended", words) for words in history)),
         tuple(refusal for refusal in refused if refusal is not None),
         cautions_for(harness, points, condition or Condition(harness.key_names[0])),
         tuple(_rows(harness, part, points)),
@@ -139,6 +148,15 @@ def card_points(harness: Harness, part: Part) -> tuple[str, ...]:
         case Fuse() if part.bus:
             return part.bus, f"{part.id}.out"
     return tuple(point.name for point in points_of(part))
+
+
+def old_points(harness: Harness, part: Part | None) -> tuple[str, ...]:
+    """Name the ends of the wires whose work a wire does now, as far as they are not its own."""
+    if not isinstance(part, Wire):
+        return ()
+    own = wire_points(harness, part)
+    ends = (point for wire in in_place_of(harness).get(part.id, ()) for point in wire_points(harness, wire))
+    return tuple(dict.fromkeys(point for point in ends if point not in own))
 
 
 def card_lines(card: Card) -> list[str]:

@@ -26,6 +26,7 @@ from model.harness.parts import (
 from model.harness.places import Place, end_place, place_of, place_words
 from model.harness.points import relay_coils, relay_groups
 from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.harness.superseded import in_place_of, old_end_words
 from model.harness.supply import assumed_of, battery_volts, wire_length_m
 from model.harness.wire_words import kind_of, wire_words
 from model.tracing.behind import Side, behind
@@ -274,6 +275,9 @@ def _wire_ways(harness: Harness, wire: Wire) -> Iterator[Fact]:
         yield Fact("spare", "in no use")
     if wire.superseded_by is not None:
         yield Fact("superseded", f"{named(harness, wire.superseded_by)} does its work now")
+        yield Fact("its ends", "; ".join(old_end_words(harness, wire)))
+    for old in in_place_of(harness).get(wire.id, ()):
+        yield Fact("in place of", f"{named(harness, old.id)}; {'; '.join(old_end_words(harness, old))}")
 
 
 def hung_words(harness: Harness, name: str) -> str:

@@ -77,7 +77,13 @@ def _row_json(row: WalkRow, key: str, as_built: AsBuilt) -> dict[str, Any]:
         "place": place_words(row.place),
         "wire": None
         if wire is None
-        else {"id": wire.wire_id, "colour": wire.colour, "size": wire.size, "length": wire.length_m},
+        else {
+            "id": wire.wire_id,
+            "colour": wire.colour,
+            "size": wire.size,
+            "length": wire.length_m,
+            "in_place_of": list(wire.in_place_of),
+        },
         "through": row.link.site if row.link is not None and wire is None else None,
         "closed": row.closed,
         "remarks": list(row.remarks),

@@ -158,6 +158,8 @@ def led_words(harness: Harness, told: ToldWalk, row: WalkRow) -> str:
         colour = f"{row.wire.colour} {row.wire.colour_words}".strip()
         assumed = " assumed" if "length" in row.wire.assumed else ""
         words = f"{words} {colour}, {size_words(harness, wire)}, {size_text(row.wire.length_m)} m{assumed}"
+        if row.wire.in_place_of:
+            words = f"{words}, in place of {', '.join(row.wire.in_place_of)}"
     if not row.closed[told.condition.key]:
         words += ", open now"
     faults = [fault.spelled() for fault in faults_of(row.link, told.condition.faults)]

@@ -13,6 +13,7 @@ from model.harness.hazards import may_be_probed
 from model.harness.places import Place, point_place
 from model.harness.points import all_points
 from model.harness.records import Wire
+from model.harness.superseded import in_place_of
 from model.harness.supply import assumed_of, wire_length_m, wire_size
 from model.harness.wire_words import zero_post_words
 from model.tracing.expect import Expect, Expectations
@@ -28,7 +29,13 @@ _BODY_LABEL = "body"
 
 @dataclass(frozen=True, slots=True)
 class WireWords:
-    """A wire as it is told beside a row: id, colour code and words, size, length in metres, what is assumed."""
+    """A wire as it is told beside a row: id, colour code and words, size, length in metres, what is assumed.
+
+    Attributes
+    ----------
+    in_place_of
+        Wires whose work it does since they failed.
+    """
 
     wire_id: str
     colour: str
@@ -36,6 +43,7 @@ class WireWords:
     size: str
     length_m: float
     assumed: tuple[str, ...]
+    in_place_of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,4 +309,5 @@ def wire_words(harness: Harness, link: Link | None) -> WireWords | None:
         size if isinstance(size, str) else size_text(size),
         wire_length_m(harness, wire),
         assumed_of(harness, wire),
+        tuple(old.id for old in in_place_of(harness).get(wire.id, ())),
     )

@@ -212,7 +212,7 @@ def test_the_json_tells_a_walk_with_its_figures() -> None:
     )
     assert found["across"]["expect"]["off"]["on"] == pytest.approx(12.32, abs=0.01)
     wired, switched = found["feed"][3], found["feed"][4]
-    assert wired["wire"] == {"id": "W2", "colour": "RD/VT", "size": "2.5", "length": 0.4}
+    assert wired["wire"] == {"id": "W2", "colour": "RD/VT", "size": "2.5", "length": 0.4, "in_place_of": []}
     assert (wired["through"], switched["through"], switched["wire"]) == (None, "S1:1-2", None)
     assert switched["below"].startswith("If S1.1 reads right, the fault is switch contact S1:1-2.")
 
