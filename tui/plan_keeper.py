@@ -12,8 +12,8 @@ from pathlib import Path
 from threading import RLock
 
 from model.errors import RecordError
-from model.plans.judging import Taken, judge
-from model.plans.kept import Kept, Measuring, kept_answers, measured_entry, taken_back_entry
+from model.plans.judging import Taken
+from model.plans.kept import Kept, Measuring, kept_answers, measured_entry, taken_back_entry, verdict_at
 from model.plans.plan import Plan, PlanRow
 from model.record import Record
 from model.record_entries import AnyEntry, Measured, TakenBack
@@ -112,9 +112,10 @@ class PlanKeeper:
 
     def answer(self, plan: Plan, row: PlanRow, taken: Taken) -> Kept:
         """Take the answer of a row; :meth:`write` puts it on the disk."""
-        entry = measured_entry(plan, row, taken, when=self._clock(), by=self.measuring)
+        kept = self.answers(plan) if row.after else {}
+        entry = measured_entry(plan, row, taken, when=self._clock(), by=self.measuring, kept=kept)
         self._queue.append(entry)
-        return Kept(taken, judge(row, taken), entry)
+        return Kept(taken, verdict_at(row, taken, entry.when, kept), entry)
 
     def take_back(self, plan: Plan, row: PlanRow) -> None:
         """Take the answer of a row back; :meth:`write` puts that on the disk."""

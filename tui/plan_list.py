@@ -82,7 +82,6 @@ def list_rows(lines: Sequence[PlanLine], entries: Sequence[object], cells: int) 
         rows.append(Row(_content(line, cells), str(line.kind)))
         if line.state is not None:
             rows.append(Row(assembled((f"  {line.state}", "$quiet")), can_be_marked=False))
-    rows.append(Row(Content(""), can_be_marked=False))
     rows.append(Row(assembled(f"{padded('record', _NAME)}{_GAP}", _entries_words(entries)), RECORD_KEY))
     return rows
 

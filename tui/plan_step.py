@@ -93,7 +93,8 @@ def ask_words(row: PlanRow) -> str:
     """Say how a row is answered."""
     if row.measure is Measure.SEEN:
         return "Nothing is read: g good, b bad, s skip."
-    return f"Type {_ASK[row.measure]}; g good, b bad, s skip."
+    ask = "mV" if row.fuse is not None else _ASK[row.measure]
+    return f"Type {ask}; g good, b bad, s skip."
 
 
 def _place(harness: Harness, row: PlanRow) -> str:

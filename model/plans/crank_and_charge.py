@@ -31,7 +31,7 @@ def crank_and_charge_plan(harness: Harness) -> Plan:
     engine runs each place is gone to once.
     """
     scene = Scene(harness)
-    for row in (*_rest_rows(scene), *_starter_rows(scene), *_charger_rows(scene)):
+    for row in (*rest_rows(scene), *_starter_rows(scene), *_charger_rows(scene)):
         scene.add(row)
     return Plan(
         kind=PlanKind.CRANK_AND_CHARGE,
@@ -44,7 +44,8 @@ def crank_and_charge_plan(harness: Harness) -> Plan:
     )
 
 
-def _rest_rows(scene: Scene) -> Iterator[PlanRow]:
+def rest_rows(scene: Scene) -> Iterator[PlanRow]:
+    """Give the row of the posts of each battery at rest."""
     for battery in scene.harness.batteries:
         ends = f"{battery.id}.+", f"{battery.id}.-"
         limit = as_limit(limit_of("posts at rest", scene.battery_volts[battery.id]))

@@ -61,4 +61,8 @@ def make_plan(
             from model.plans.crank_and_charge import crank_and_charge_plan
 
             return crank_and_charge_plan(harness)
+        case PlanKind.DRAW:
+            from model.plans.draw_plan import draw_plan
+
+            return draw_plan(harness)
     assert_never(kind)

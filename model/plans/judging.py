@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from model.circuit.bands import WIRE_TOLERANCE
+from model.plans.draw_words import means_words
 from model.plans.plan import Limit, Measure, PlanRow
 from model.plans.row_words import limit_words, value_words
 from model.tables import SourceKind
@@ -86,7 +87,8 @@ def judge(row: PlanRow, taken: Taken) -> Verdict:
     if limit is None:
         return _unless_blind(row, f"{read}; the row has no limit.")
     is_good = fits(row, taken.value, limit)
-    why = f"{read}, {'within' if is_good else 'outside'} {limit_words(row, limit)}. {source_words(limit)}"
+    held = f"{read}, {'within' if is_good else 'outside'} {limit_words(row, limit)}"
+    why = f"{held}{means_words(row, taken.value)}. {source_words(limit)}"
     if is_good:
         nothing = _nothing_flowed(row, taken)
         return Verdict(Standing.UNPROVEN, f"{nothing} {why}") if nothing else _unless_blind(row, why)

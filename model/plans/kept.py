@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 
 from model.plans.judging import Standing, Taken, Verdict, judge, limit_at
 from model.plans.plan import Measure, Plan, PlanRow
@@ -48,7 +48,38 @@ def kept_answers(plan: Plan, entries: Iterable[Entry]) -> dict[str, Kept]:
         taken = taken_of(rows[entry.row], entry) if entry.row in rows else None
         if taken is not None:
             found[entry.row] = Kept(taken, judge(rows[entry.row], taken), entry)
+    for key, answer in found.items():
+        if rows[key].after:
+            found[key] = replace(answer, verdict=verdict_at(rows[key], answer.taken, answer.entry.when, found))
     return found
+
+
+def not_before(row: PlanRow, kept: Mapping[str, Kept]) -> datetime | None:
+    """Give the time before which a row is not to be read, by the answer that started its clock; None without one."""
+    started = kept.get(row.after) if row.after else None
+    if started is None or started.taken.said in (Standing.BAD, Standing.SKIPPED):
+        return None
+    return started.entry.when + timedelta(minutes=row.wait_minutes)
+
+
+def verdict_at(row: PlanRow, taken: Taken, when: datetime, kept: Mapping[str, Kept]) -> Verdict:
+    """Judge what was read at a time: what is bad and was read before the wait was over proves nothing."""
+    verdict, earliest = judge(row, taken), not_before(row, kept)
+    if earliest is None or when >= earliest or taken.value is None or verdict.standing is not Standing.BAD:
+        return verdict
+    early = f"Read at {when:%H:%M}, and not before {earliest:%H:%M} was asked: read it again."
+    return Verdict(Standing.UNPROVEN, f"{early} {verdict.why}")
+
+
+def row_now(row: PlanRow, kept: Mapping[str, Kept]) -> PlanRow:
+    """Give a row with the time before which it is not to be read, where its clock runs."""
+    earliest = not_before(row, kept)
+    if earliest is None:
+        return row
+    started = kept[row.after].entry.when
+    day = "" if started.date() == earliest.date() else f" on {earliest:%d %b}"
+    said = f"Not before {earliest:%H:%M}{day}: the {row.wait_minutes:g} min run since {started:%H:%M}."
+    return replace(row, before=(said, *row.before))
 
 
 def standing_entries(entries: Iterable[Entry]) -> tuple[Measured, ...]:
@@ -91,15 +122,19 @@ def taken_of(row: PlanRow, entry: Measured) -> Taken | None:
     return Taken(sum(value) / 2 if isinstance(value, tuple) else value, amps=entry.at_amps)
 
 
-def measured_entry(plan: Plan, row: PlanRow, taken: Taken, *, when: datetime, by: Measuring) -> Measured:
+def measured_entry(
+    plan: Plan, row: PlanRow, taken: Taken, *, when: datetime, by: Measuring, kept: Mapping[str, Kept] | None = None
+) -> Measured:
     """Make the entry of a new answer, with its verdict, the limit and where that is from.
 
     Parameters
     ----------
     when
         Local time with its offset.
+    kept
+        The answers before it, for a row that has to wait for one of them.
     """
-    verdict = judge(row, taken)
+    verdict = verdict_at(row, taken, when, kept or {})
     limit = limit_at(row, taken.amps)
     read = {} if taken.value is None else {_FIELD_OF[row.measure]: taken.value}
     return Measured.model_validate(

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from model.circuit.condition import Condition
+from model.review.draw_fuse import FuseOhms
 from model.tables import SourceKind
 
 LAMP_WATTS = 21.0
@@ -24,6 +25,7 @@ class PlanKind(StrEnum):
     FIRST_POWER = "first power"
     LOADS = "loads"
     CRANK_AND_CHARGE = "crank and charge"
+    DRAW = "draw"
 
 
 class LoomState(StrEnum):
@@ -120,6 +122,10 @@ class PlanRow:
         False where the row could not fail: whole and broken read alike.
     blind
         Where `tells` is False why not; else what it cannot see, or empty.
+    fuse
+        Of millivolts across a seated fuse what it resists: a reading is told in amperes too.
+    after, wait_minutes
+        Key of the row whose answer starts a clock, and how many minutes it has to run before this row is read.
     before
         What to set, fit, unplug or watch before it, in full sentences.
     cautions
@@ -144,6 +150,9 @@ class PlanRow:
     covers: tuple[str, ...] = ()
     tells: bool = True
     blind: str = ""
+    fuse: FuseOhms | None = None
+    after: str = ""
+    wait_minutes: float = 0.0
     before: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
 

@@ -15,7 +15,7 @@ _WIRES_AT_MOST = 6
 
 
 def suspects_words(harness: Harness, plan: Plan, row: PlanRow, taken: Taken) -> tuple[str, ...]:
-    """Name the faults that fit a bad reading of an insulation row, the nearest first, with where each is.
+    """Name the faults that fit a bad reading of an insulation row, or say what to do next about one of a draw.
 
     Parameters
     ----------
@@ -25,12 +25,17 @@ def suspects_words(harness: Harness, plan: Plan, row: PlanRow, taken: Taken) -> 
     Returns
     -------
     tuple of str
-        Full sentences, three faults at most, and how many fit besides; empty of every other plan.
+        Full sentences: of insulation three faults at most, the nearest first with where each is, and how many fit
+        besides; of a draw what to take apart. Empty of every other plan.
     """
-    if plan.kind is not PlanKind.INSULATION or taken.value is None:
+    if plan.kind not in (PlanKind.INSULATION, PlanKind.DRAW) or taken.value is None:
         return ()
     if judge(row, taken).standing is not Standing.BAD:
         return ()
+    if plan.kind is PlanKind.DRAW:
+        from model.plans.draw_next import said_of_row
+
+        return said_of_row(harness, plan, row)
     # only a bad reading pays for the solving
     from model.plans.insulation_suspects import suspects_of
 

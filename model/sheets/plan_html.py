@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from model.sheets.plan_notes import note_words
 from model.sheets.plan_paper import blanks, cautions, cell, html_page, listed, text
 from model.sheets.plan_sheet import MARKS, NOTHING, PlanSheet, SheetGroup, SheetRow, first_as_words
@@ -11,11 +13,18 @@ _MANY_NOTES = 6
 _HEADS = ("row", "what, where", "meter, probes", "expect, limit", "read", "verdict")
 
 
-def plan_html(sheet: PlanSheet) -> str:
-    """Give a plan as a whole HTML file."""
+def plan_html(sheet: PlanSheet, head: Sequence[str] = ()) -> str:
+    """Give a plan as a whole HTML file.
+
+    Parameters
+    ----------
+    head
+        HTML that stands before it: what the plan goes out from.
+    """
     state = f"<p><strong>{text(sheet.state)}</strong></p>" if sheet.state else ""
     shared = f"<p><strong>In every row:</strong> {text(sheet.shared)}.</p>" if sheet.shared else ""
     body = [
+        *head,
         f"<h1>{text(sheet.title)}</h1>",
         f"<p>{text(sheet.vehicle)}, {text(sheet.revision)}. {text(sheet.counted)}.</p>",
         state,

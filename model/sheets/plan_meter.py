@@ -22,6 +22,10 @@ _LOW_OHMS = (
     "Ohms: lowest range, leads zeroed; without a zero, hold the tips together and take off what they show."
     " The beep is a first look only, write down the ohms."
 )
+_MILLIVOLTS_OF_FUSES = (
+    "Millivolts: DC mV, lowest range, the tips held together first: what they show then is taken off."
+    " Both tips on the metal of one fuse; a minus sign is current the other way."
+)
 _HIGH_OHMS = "Ohms where open is expected, or much: auto or highest range; OL on the display is open."
 
 
@@ -67,9 +71,11 @@ def setting_sentences(harness: Harness, plan: Plan) -> tuple[str, ...]:
     """Say how the meter is set for each kind of measurement in a plan, in full sentences."""
     used = {(row.measure, is_high_ohms(row)) for row in plan.rows}
     measures = {measure for measure, _ in used}
+    fuses = Measure.MILLIVOLTS if any(row.fuse is not None for row in plan.rows) else None
     said = [_LOW_OHMS] if (Measure.OHMS, False) in used else []
     said += [_HIGH_OHMS] if any(is_high for _, is_high in used) else []
-    return (*said, *(words for words in (_setting(harness, one) for one in Measure if one in measures) if words))
+    settings = (_MILLIVOLTS_OF_FUSES if one is fuses else _setting(harness, one) for one in Measure if one in measures)
+    return (*said, *(words for words in settings if words))
 
 
 def _setting(harness: Harness, measure: Measure) -> str:

@@ -76,6 +76,8 @@ def clamp_words(harness: Harness, row: PlanRow) -> str:
     if row.measure is not Measure.AMPS:
         return ""
     site = row.covers[0] if row.covers else ""
+    if isinstance(harness.parts.get(site), Battery):
+        return "the clamp around every lead of its grounded post, or the meter in there"
     return f"the clamp on it: one wire of {part_name(harness, site)}" if site in harness.parts else "the clamp on it"
 
 

@@ -9,7 +9,7 @@ from itertools import groupby
 from model.caution_words import GENERAL_CAUTIONS
 from model.harness.harness import Harness
 from model.plans.judging import Standing
-from model.plans.kept import Kept, counts, kept_answers
+from model.plans.kept import Kept, counts, kept_answers, row_now
 from model.plans.plan import LoomState, Plan, PlanKind, PlanRow
 from model.plans.row_words import expect_words, limit_words, value_words
 from model.record_entries import Entry, Measured
@@ -29,6 +29,7 @@ TITLES: Mapping[PlanKind, str] = {
     PlanKind.FIRST_POWER: "First power: through a lamp, one fuse at a time",
     PlanKind.LOADS: "Loads: what works, and the volts that say so",
     PlanKind.CRANK_AND_CHARGE: "Crank and charge: the battery, the starter and the charger at work",
+    PlanKind.DRAW: "Draw: what the battery loses with the key off",
 }
 STATES: Mapping[LoomState, str] = {
     LoomState.BENCH: "Loom on the bench: nothing plugged in, no ground bolted on.",
@@ -222,7 +223,7 @@ class _Writer:
 
     def __init__(self, harness: Harness, plan: Plan, kept: dict[str, Kept]) -> None:
         self._harness = harness
-        self._rows = plan.rows
+        self._rows = tuple(row_now(row, kept) for row in plan.rows)
         self._kept = kept
         self._shared, self._has_own_key = shared_settings(harness, plan), has_several_keys(plan)
         self.shared_cautions = _shared_cautions(plan.rows)

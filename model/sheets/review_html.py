@@ -11,12 +11,18 @@ from model.sheets.review_sheet import Grid, ReviewSheet, Section
 def review_html(sheet: ReviewSheet) -> str:
     """Give a sheet as a whole HTML file."""
     title = f"{sheet.title[:1].upper()}{sheet.title[1:]}"
+    return html_page(f"{title}, {sheet.vehicle}", (), review_body(sheet))
+
+
+def review_body(sheet: ReviewSheet) -> list[str]:
+    """Give what stands in the body of the file, to be set before something else."""
+    title = f"{sheet.title[:1].upper()}{sheet.title[1:]}"
     body = [f"<h1>{text(title)}</h1>", f"<p>{text(sheet.vehicle)}.</p>"]
     body += [f"<p>{text(words)}</p>" for words in sheet.about]
     body += cautions(sheet.cautions)
     for section in sheet.sections:
         body += _section(section)
-    return html_page(f"{title}, {sheet.vehicle}", (), body)
+    return body
 
 
 def _section(section: Section) -> list[str]:

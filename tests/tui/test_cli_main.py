@@ -20,6 +20,7 @@ STARTS = {
     "check": ["check", TRACTOR],
     "continuity": ["continuity", TRACTOR],
     "crank-and-charge": ["crank-and-charge", TRACTOR],
+    "draw": ["draw", TRACTOR],
     "find": ["find", TRACTOR, "F1"],
     "first-power": ["first-power", TRACTOR],
     "grounds": ["grounds", TRACTOR],

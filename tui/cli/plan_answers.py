@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,12 +12,12 @@ from typing import Any
 
 from model.errors import AnswerError, ArgumentError, RecordError
 from model.harness.harness import Harness
-from model.plans.judging import Taken
-from model.plans.kept import Measuring, measured_entry, taken_back_entry
+from model.plans.judging import Standing, Taken
+from model.plans.kept import Kept, Measuring, kept_answers, measured_entry, taken_back_entry
 from model.plans.plan import Plan, PlanRow
 from model.plans.said_of_bad import suspects_words
 from model.plans.typed_value import read_typed
-from model.record import Record
+from model.record import Record, read_record
 from model.record_entries import AnyEntry, Measured
 from model.record_text import block_text
 from model.sheets.plan_json import plain
@@ -52,9 +52,11 @@ def keep_answers(harness: Harness, plan: Plan, arguments: argparse.Namespace) ->
     typed = all_typed(plan, arguments.read, arguments.take_back)
     by = Measuring(arguments.who, arguments.meter, arguments.ambient)
     now = datetime.now().astimezone()
-    entries = [entry_of(plan, one, now, by) for one in typed]
+    waits = any(one.row.after for one in typed)
+    kept = kept_answers(plan, read_record(arguments.file).entries) if waits else {}
+    entries = [entry_of(plan, one, now, by, kept) for one in typed]
     lost, error = append(arguments.file, entries, now)
-    suspects = [() if one.taken is None else suspects_words(harness, plan, one.row, one.taken) for one in typed]
+    suspects = [_suspects(harness, plan, one, entry) for one, entry in zip(typed, entries, strict=True)]
     if arguments.form == "json":
         write_json(_as_json(plan, entries, suspects, lost))
     else:
@@ -63,6 +65,13 @@ def keep_answers(harness: Harness, plan: Plan, arguments: argparse.Namespace) ->
         do = "Type the answers again once it can be written, or add the entries printed here at its end."
         raise RecordError(error.what, error.where, do)
     return 0
+
+
+def _suspects(harness: Harness, plan: Plan, typed: Typed, entry: AnyEntry) -> tuple[str, ...]:
+    """Say what fits an answer that is bad; nothing of one that counts for nothing."""
+    if typed.taken is None or not isinstance(entry, Measured) or entry.verdict != Standing.BAD:
+        return ()
+    return suspects_words(harness, plan, typed.row, typed.taken)
 
 
 def all_typed(plan: Plan, answers: Sequence[str], taken_back: Sequence[str]) -> list[Typed]:
@@ -99,11 +108,13 @@ def _row(plan: Plan, rows: dict[str, PlanRow], key: str) -> PlanRow:
     return row
 
 
-def entry_of(plan: Plan, typed: Typed, when: datetime, by: Measuring) -> AnyEntry:
+def entry_of(
+    plan: Plan, typed: Typed, when: datetime, by: Measuring, kept: Mapping[str, Kept] | None = None
+) -> AnyEntry:
     """Make the entry of what was typed for a row."""
     if typed.taken is None:
         return taken_back_entry(plan, typed.row, when=when, by=by)
-    return measured_entry(plan, typed.row, typed.taken, when=when, by=by)
+    return measured_entry(plan, typed.row, typed.taken, when=when, by=by, kept=kept)
 
 
 def append(path: Path, entries: Iterable[AnyEntry], now: datetime) -> tuple[tuple[AnyEntry, ...], RecordError | None]:

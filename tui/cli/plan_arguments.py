@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -13,13 +13,16 @@ from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.plans.plan import Plan
 from model.record import read_record
+from model.record_entries import AnyEntry
 from model.record_text import Contents
 from model.sheets.plan_sheet import PlanSheet, plan_sheet
 from model.words import clean, plural
 from tui.cli.output import write_json
+from tui.cli.review_arguments import Review
 from tui.cli.sheet_file import FORMS, Form, form_of, write_sheet
 
 MakePlan = Callable[[Harness], Plan]
+MakeHead = Callable[[Harness, Plan, Sequence[AnyEntry]], Review]
 
 
 def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
@@ -74,8 +77,13 @@ def within_argument(least: float, most: float, unit: str) -> Callable[[str], flo
     return read
 
 
-def run_plan(arguments: argparse.Namespace, make: MakePlan) -> int:
+def run_plan(arguments: argparse.Namespace, make: MakePlan, make_head: MakeHead | None = None) -> int:
     """Print or write a plan, or keep what was read in it; give the exit code.
+
+    Parameters
+    ----------
+    make_head
+        Gives a review that stands before the plan, in JSON under ``review``; comma-separated values are the plan's own.
 
     Raises
     ------
@@ -91,11 +99,12 @@ def run_plan(arguments: argparse.Namespace, make: MakePlan) -> int:
     contents = read_record(arguments.file)
     tell_trouble(arguments.file, contents)
     sheet = plan_sheet(harness, plan, contents.entries)
+    head = None if make_head is None else make_head(harness, plan, contents.entries)
     form = form_of(arguments.form, arguments.output)
     if form is Form.JSON and arguments.output is None:
-        write_json(_json(sheet))
+        write_json(_json(sheet, head))
         return 0
-    return write_sheet(_text(form, sheet), arguments)
+    return write_sheet(_text(form, sheet, head), arguments)
 
 
 def tell_trouble(path: Path, contents: Contents) -> None:
@@ -107,31 +116,36 @@ def tell_trouble(path: Path, contents: Contents) -> None:
         )
 
 
-def _text(form: Form, sheet: PlanSheet) -> str:
+def _text(form: Form, sheet: PlanSheet, head: Review | None) -> str:
     # each form is imported where it is asked for: no start pays for all five
     match form:
         case Form.TEXT:
             from model.sheets.plan_text import plan_text
+            from model.sheets.review_text import review_text
 
-            return plan_text(sheet)
+            return plan_text(sheet) if head is None else f"{review_text(head.sheet())}\n\n{plan_text(sheet)}"
         case Form.MARKDOWN:
             from model.sheets.plan_markdown import plan_markdown
+            from model.sheets.review_markdown import review_markdown
 
-            return plan_markdown(sheet)
+            told = plan_markdown(sheet)
+            return told if head is None else f"{review_markdown(head.sheet())}\n\n{told}"
         case Form.HTML:
             from model.sheets.plan_html import plan_html
+            from model.sheets.review_html import review_body
 
-            return plan_html(sheet)
+            return plan_html(sheet, () if head is None else review_body(head.sheet()))
         case Form.CSV:
             from model.sheets.plan_csv import plan_csv
 
             return plan_csv(sheet)
         case Form.JSON:
-            return json.dumps(_json(sheet), ensure_ascii=False, allow_nan=False)
+            return json.dumps(_json(sheet, head), ensure_ascii=False, allow_nan=False)
     assert_never(form)
 
 
-def _json(sheet: PlanSheet) -> dict[str, Any]:
+def _json(sheet: PlanSheet, head: Review | None) -> dict[str, Any]:
     from model.sheets.plan_json import plan_json
 
-    return plan_json(sheet)
+    found = plan_json(sheet)
+    return found if head is None else {**found, "review": head.as_json()}

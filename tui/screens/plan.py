@@ -222,13 +222,14 @@ class PlanScreen(PlanShown, TypedEntry):
 
     def action_cautions(self) -> None:
         """Show every caution, all that is to be done before, and the step with nothing left out."""
+        from model.plans.kept import row_now
         from tui.plan_step import step_in_full
 
         row, plan = self.row, self.plan
         if plan is not None and row is not None:
             answer = self.kept.get(row.key)
             said = [] if answer is None else [f"{str(answer.verdict.standing).capitalize()}: {answer.verdict.why}"]
-            told = step_in_full(self.harness, plan, row, self.shared)
+            told = step_in_full(self.harness, plan, row_now(row, self.kept), self.shared)
             suspects = self.suspects.get(row.key, ())
             self.app.push_screen(MessageDialog(row.title, [*said, *suspects, *told]))
 

@@ -254,10 +254,11 @@ class PlanShown(MeasuredScreen):
 
     def _cautioned(self, plan: Plan, row: PlanRow) -> PlanStep:
         """Return the step of a row; cautions that stood before the row just before it are said in one line."""
+        from model.plans.kept import row_now
         from tui.plan_fit import briefly_cautioned
         from tui.plan_step import plan_step
 
-        step = plan_step(self.harness, plan, row, self.shared)
+        step = plan_step(self.harness, plan, row_now(row, self.kept), self.shared)
         if not self.kept:
             # what holds for every row is told until the first has been answered
             return replace(step, cautions=tuple(dict.fromkeys((*step.cautions, *plan.cautions))))
