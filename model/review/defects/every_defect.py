@@ -11,13 +11,14 @@ from model.review.defects.draw import draw_above_limit
 from model.review.defects.drivers import coil_without_diode, diode_reversed
 from model.review.defects.drop import lamp_under_its_volts, volts_lost
 from model.review.defects.ends import double_crimp, half_joined, lone_splice, wire_ends_nowhere
-from model.review.defects.feed import fed_with_no_fuse, fuse_far_from_source, no_feed_in_any_setting
+from model.review.defects.feed import no_feed_in_any_setting
 from model.review.defects.fuses import fuse_above_wire, must_not_fail_together
 from model.review.defects.ground import no_path_to_ground
 from model.review.defects.ratings import contact_over_rating, fuse_blows, heavy_contact
 from model.review.defects.relays import ends_differ, relay_buzzes, relay_latches
 from model.review.defects.shared_ground import ground_lifted
 from model.review.defects.spares import spare_in_use
+from model.review.defects.unfused import fed_with_no_fuse, fuse_far_from_source
 from model.review.finding import Finding
 from model.review.review_scene import ReviewScene
 

@@ -1,24 +1,15 @@
-"""Defects of the feed: none at all, none through a fuse, and a fuse far from its source."""
+"""A defect of the feed: none in any setting."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 
-from model.circuit.survey import Survey
-from model.harness.harness import Element
-from model.harness.parts import Load, LoadKind, Rated
-from model.harness.points import relay_coils
-from model.harness.records import Wire
-from model.harness.supply import wire_length_m
-from model.review.defects.pairs import FED_SHARE, Pair, pairs_without_volts
+from model.review.defects.pairs import Pair, pairs_without_volts
 from model.review.element_said import element_said, sentence_start
-from model.review.finding import Finding, FindingRule, Gravity, rule_of
+from model.review.finding import Finding, FindingRule, Gravity
 from model.review.review_scene import ReviewScene
-from model.review.way_trees import Way
-from model.tracing.graph import LinkKind, charger_posts, hot_posts
-from model.tracing.names import either, id_and_label, point_name
-from model.words import plural, volts_text
+from model.tracing.names import point_name
+from model.words import volts_text
 
 
 def no_feed_in_any_setting(scene: ReviewScene) -> Iterator[Finding]:
@@ -58,163 +49,4 @@ def _unfed(scene: ReviewScene, pair: Pair, volts: float) -> Finding | None:
         (end,),
         value=round(volts, 2),
         unit="V",
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _Unfused:
-    """What hangs on a post by no fuse: its name, the point, and the way there."""
-
-    name: str
-    part_id: str
-    point: str
-    way: Way
-    is_main: bool
-
-
-def fed_with_no_fuse(scene: ReviewScene) -> Iterator[Finding]:
-    """Give what is fed without any fuse on the way: loads, feeds, coils and chargers, once for a part.
-
-    The cable of a starter or of a charger is told too, as what is commonly left so.
-    """
-    told: set[str] = set()
-    for unfused in (*_unfused_loads(scene), *_unfused_coils(scene), *_unfused_chargers(scene)):
-        if unfused.part_id not in told:
-            told.add(unfused.part_id)
-            yield _no_fuse(scene, unfused)
-
-
-def _no_fuse(scene: ReviewScene, unfused: _Unfused) -> Finding:
-    wires = wires_of_way(scene, unfused.way)
-    length_m = sum(wire_length_m(scene.harness, wire) for wire in wires)
-    sites = either([link.site for link in unfused.way], "and") or "no wire at all"
-    sentence = (
-        f"{sentence_start(element_said(scene.harness, unfused.name))} is fed with no fuse, by way of {sites}: "
-        f"{length_m:.2f} m of wire from {point_name(scene.harness, unfused.point)} to the battery."
-    )
-    rule = rule_of("starter cable without fuse" if unfused.is_main else "every feed fused")
-    if unfused.is_main:
-        sentence += " Such cables are commonly left so; a chafed one burns all the same."
-    do = (
-        "Look that it is short, sheathed and held away from metal that can chafe it."
-        if unfused.is_main
-        else "Put a fuse near the battery, no larger than its thinnest wire bears."
-    )
-    wire_ids = tuple(wire.id for wire in wires)
-    return Finding(
-        FindingRule.NO_FUSE,
-        Gravity.ASK if unfused.is_main else Gravity.DANGER,
-        sentence,
-        do,
-        (unfused.part_id, *wire_ids),
-        (unfused.point,),
-        value=round(length_m, 2),
-        unit="m",
-        rule_text=rule,
-        assumed=scene.assumed_among(wire_ids),
-    )
-
-
-def wires_of_way(scene: ReviewScene, way: Way) -> tuple[Wire, ...]:
-    """List the wires of a way in its order."""
-    return tuple(scene.harness.part_of(link.part_id, Wire) for link in way if link.kind is LinkKind.WIRE)
-
-
-def _unfused_loads(scene: ReviewScene) -> Iterator[_Unfused]:
-    for element in scene.elements:
-        ends = (element.from_point, element.to_point)
-        if not any(_may_hang_on_post(scene, end) for end in ends):
-            continue
-        asked_volts = FED_SHARE * element.at_volts
-        surveys = (one for one in scene.surveys if one.loads[element.name].volts >= asked_volts)
-        point, way = _unfused_way(scene, ends, surveys)
-        if way is not None:
-            yield _Unfused(element.name, element.part_id, point, way, _is_starter(scene, element))
-
-
-def _unfused_coils(scene: ReviewScene) -> Iterator[_Unfused]:
-    for relay in scene.harness.relays:
-        for one, other, _ in relay_coils(relay, scene.harness.build.nominal_volts):
-            ends = (f"{relay.id}.{one}", f"{relay.id}.{other}")
-            if any(_may_hang_on_post(scene, end) for end in ends):
-                surveys = (one for one in scene.surveys if one.settled.relays[relay.id])
-                point, way = _unfused_way(scene, ends, surveys)
-                if way is not None:
-                    yield _Unfused(f"{relay.id}:coil", relay.id, point, way, is_main=False)
-
-
-def _unfused_chargers(scene: ReviewScene) -> Iterator[_Unfused]:
-    """Give the chargers that charge a battery by no fuse."""
-    hot = set(charger_posts(scene.harness, hot=True))
-    for charger in scene.harness.chargers:
-        post = next(f"{charger.id}.{sign}" for sign in "+-" if f"{charger.id}.{sign}" in hot)
-        if _may_hang_on_post(scene, post):
-            point, way = _unfused_way(scene, (post,), scene.surveys)
-            if way is not None:
-                yield _Unfused(charger.id, charger.id, point, way, is_main=True)
-
-
-def _may_hang_on_post(scene: ReviewScene, point: str) -> bool:
-    return not scene.nets.feeds.get(point, frozenset()).isdisjoint(hot_posts(scene.harness))
-
-
-def _unfused_way(scene: ReviewScene, ends: tuple[str, ...], surveys: Iterable[Survey]) -> tuple[str, Way | None]:
-    """Give the end that is fed without a fuse in one of some surveys, and the way there."""
-    for survey in surveys:
-        ways = scene.ways(survey)
-        end = ends[0] if len(ends) == 1 else ways.hot_end_of(ends[0], ends[1])
-        way = ways.unfused_way(end)
-        if way is not None:
-            return end, way
-    return ends[0], None
-
-
-def _is_starter(scene: ReviewScene, element: Element) -> bool:
-    load = scene.harness.parts[element.part_id]
-    rows = [row for row in (element.record, load) if isinstance(row, Rated)]
-    words = " ".join([load.label, *(row.role for row in rows)]).casefold()
-    return isinstance(load, Load) and element.kind is LoadKind.MOTOR and "starter" in words
-
-
-def fuse_far_from_source(scene: ReviewScene) -> Iterator[Finding]:
-    """Give the stretches from a hot post to the first fuses on it that are longer than boats may have them.
-
-    One finding for all fuses behind one stretch; a stretch within 40 in is told of boats alone, since a sheath allows
-    it.
-    """
-    stretches: dict[tuple[str, ...], list[str]] = {}
-    for fuse in scene.harness.fuses:
-        upstream = scene.nets.upstream[fuse.id]
-        _, way = _unfused_way(scene, (upstream,), scene.surveys) if _may_hang_on_post(scene, upstream) else ("", None)
-        if way is not None:
-            wire_ids = tuple(wire.id for wire in wires_of_way(scene, way))
-            stretches.setdefault(wire_ids, []).append(fuse.id)
-    for wire_ids, fuse_ids in stretches.items():
-        yield from _far(scene, wire_ids, fuse_ids)
-
-
-def _far(scene: ReviewScene, wire_ids: tuple[str, ...], fuse_ids: list[str]) -> Iterator[Finding]:
-    harness = scene.harness
-    length_m = sum(wire_length_m(harness, harness.part_of(wire_id, Wire)) for wire_id in wire_ids)
-    is_boat = scene.is_boat
-    bare, sheathed = rule_of("fuse near its source"), rule_of("fuse near its source in a sheath")
-    on_land = rule_of("fuse near its source on land")
-    if length_m <= (bare if is_boat else on_land).figure:
-        return
-    is_far = length_m > sheathed.figure
-    gravity = Gravity.ASK if not (is_boat and is_far) else Gravity.DANGER
-    rule = on_land if not is_boat else sheathed if is_far else bare
-    fuses = either([id_and_label(harness, fuse_id) for fuse_id in fuse_ids], "and")
-    yield Finding(
-        FindingRule.FUSE_FAR,
-        gravity,
-        f"{length_m:.2f} m of wire ({either(wire_ids, 'and')}) stand between the source and "
-        f"{plural(len(fuse_ids), 'fuse')} {fuses}: nothing guards them.",
-        "Move the fuse to the source, or put one there; until then see that the wire is sheathed all the way.",
-        (fuse_ids[0], *wire_ids),
-        (scene.nets.upstream[fuse_ids[0]],),
-        value=round(length_m, 2),
-        unit="m",
-        rule_text=rule,
-        assumed=scene.assumed_among(wire_ids),
     )

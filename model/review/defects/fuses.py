@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from model.harness.harness import Element
 from model.harness.metal import wire_points
@@ -51,6 +52,7 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
     alone_amps = wire_bears_amps(parse_size(wire_size(scene.harness, thinnest)).area_mm2)
     rated_amps = fuse.amps or 0.0
     in_free_air = rated_amps > alone_amps
+    rule = rule_of("wire in free air" if in_free_air else "wire in a bundle")
     wire_ids = tuple(row[2].id for row in known)
     bundled = f" ({amps_text(bears_amps)} in the bundle {either(map(clean, thinnest.via), 'and')})"
     others = f"; so with {some_of(one for one in wire_ids if one != thinnest.id)}" if len(wire_ids) > 1 else ""
@@ -62,9 +64,9 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
         f"{bundled if thinnest.via else ''}: shorted it may glow before the fuse opens{others}.",
         f"Fit a fuse of at most {amps_text(bears_amps)}, or a smaller one of its own for the thin branch.",
         (fuse.id, *wire_ids),
-        value=round(bears_amps, 1),
+        value=rated_amps,
         unit="A",
-        rule_text=rule_of("wire in free air" if in_free_air else "wire in a bundle"),
+        rule_text=replace(rule, value=round(bears_amps, 1), unit="A"),
         assumed=scene.assumed_among(wire_ids),
     )
 

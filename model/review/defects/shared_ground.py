@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from model.circuit.survey import Survey
 from model.harness.harness import CHASSIS, Element
@@ -105,7 +105,7 @@ def ground_lifted(scene: ReviewScene) -> Iterator[Finding]:
 
 def _lifted(scene: ReviewScene, survey: Survey) -> Iterator[_Shared]:
     """Give the points that are lifted by too much in a survey, one for each set of parts that share one."""
-    limit_volts = rule_of("shared ground").figure * scene.harness.build.nominal_volts / _RULE_VOLTS
+    limit_volts = _limit_volts(scene)
     ways, grounds = scene.ways(survey), _Grounds()
     for element in scene.elements:
         reading = survey.loads[element.name]
@@ -124,6 +124,10 @@ def _lifted(scene: ReviewScene, survey: Survey) -> Iterator[_Shared]:
         gained_volts = volts if joined is None else volts - ways.volts_away(joined)
         if volts > limit_volts and gained_volts > limit_volts:
             yield _Shared(point, volts, survey, grounds.amps[point], grounds.way_from(point))
+
+
+def _limit_volts(scene: ReviewScene) -> float:
+    return rule_of("shared ground").figure * scene.harness.build.nominal_volts / _RULE_VOLTS
 
 
 def _is_told(scene: ReviewScene, point: str) -> bool:
@@ -151,6 +155,6 @@ def _finding(scene: ReviewScene, shared: _Shared) -> Finding:
         (shared.point,),
         value=round(shared.volts, 3),
         unit="V",
-        rule_text=rule_of("shared ground"),
+        rule_text=replace(rule_of("shared ground"), value=round(_limit_volts(scene), 3), unit="V"),
         assumed=scene.assumed_among(wire_ids),
     )

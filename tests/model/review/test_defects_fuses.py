@@ -51,7 +51,8 @@ def test_a_fuse_above_what_its_wire_bears_is_told(fed: str, through: str, more: 
 def test_what_the_thin_wire_bears_is_the_most_that_is_proposed() -> None:
     """No larger fuse is ever proposed: of 0.5 mm² 11.1 A, between the printed sizes on a line of the logarithms."""
     (finding,) = findings(HEAD + ROWS + _wires("0.5"), FindingRule.WIRE_BEARS_LESS)
-    assert finding.value == 11.1
+    assert finding.rule_text is not None
+    assert (finding.value, finding.rule_text.value) == (15.0, 11.1)
     assert "at most 11.1 A" in finding.do
 
 
