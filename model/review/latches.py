@@ -11,7 +11,8 @@ from model.circuit.settle import Settled, settle_netlist
 from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.points import contacts
-from model.review.contact_map import Contact, ContactMap, contact_map
+from model.review.contact_map import ContactMap, contact_map
+from model.review.islands import Contact
 from model.review.review_scene import ReviewScene
 from model.tracing.graph import LinkKind
 
@@ -52,7 +53,8 @@ def latches(scene: ReviewScene) -> Iterator[Latch]:
         if rest.settled.buzzing or rest.settled.blown:
             continue
         at_rest = {relay_id for relay_id, on in rest.settled.relays.items() if on}
-        staying = _staying(scene, rest, ever_on) - at_rest
+        alone = (one for one in _own_feeding(scene, rest) if one in _staying(scene, rest, frozenset({one})))
+        staying = {*_staying(scene, rest, ever_on), *alone} - at_rest
         if not staying:
             continue
         held = _solved_with(scene, rest, staying | at_rest)
@@ -70,6 +72,20 @@ def latches(scene: ReviewScene) -> Iterator[Latch]:
 def _ever_on(scene: ReviewScene) -> frozenset[str]:
     surveys = (*scene.surveys, *scene.sweep.set_aside)
     return frozenset(relay_id for survey in surveys for relay_id, on in survey.settled.relays.items() if on)
+
+
+def _own_feeding(scene: ReviewScene, rest: Survey) -> Iterator[str]:
+    """Name the relays that at rest have one of their own contacts between what has a post and their coil."""
+    base = contact_map(scene.harness, rest.settled)
+    coil_ends: dict[str, set[int]] = {}
+    for taker in base.islands.takers:
+        if taker.element is None:
+            coil_ends.setdefault(taker.part_id, set()).update((taker.one, taker.other))
+    for contact in base.islands.contacts:
+        if contact.link.kind is LinkKind.RELAY and contact.link.pulled:
+            loose = [island for island in (contact.one, contact.other) if not base.side(island)]
+            if len(loose) == 1 and not base.hanging_with(loose[0]).isdisjoint(coil_ends[contact.owner]):
+                yield contact.owner
 
 
 def _groups(scene: ReviewScene, rest: Survey, latched: set[str]) -> Iterator[tuple[str, ...]]:

@@ -14,11 +14,14 @@ from model.harness.harness import Element, Harness
 from model.harness.parts import Rated, Relay, Switch
 from model.harness.points import contacts
 from model.harness.records import Connector
-from model.review.contact_map import Contact, ContactMap, Side, Taker, contact_map, islands_of
+from model.review.contact_map import ContactMap, Side, contact_map
+from model.review.islands import Contact, Taker, islands_of
 from model.review.review_scene import ReviewScene
 from model.tracing.graph import LinkKind
 
 _LEAST_AMPS = 1e-6
+_FED_SHARE = 0.25
+"""Under this share of its volts a load neither lights nor turns; judgement, as in the table ``load_limits``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +75,7 @@ def worst_strays(scene: ReviewScene, least_share: float) -> tuple[Stray, ...]:
     a condition is not strayed to in it.
     """
     takers = islands_of(scene.harness).takers
-    maps = [contact_map(scene.harness, survey.settled) for survey in scene.surveys]
-    fed = {taker.name for taker in takers if any(one.is_held(taker) for one in maps)}
+    fed = _ever_fed(scene)
     worst: dict[str, Stray] = {}
     for survey, off in _looked_at(scene):
         for stray in _strays(scene, survey, contact_map(scene.harness, survey.settled), off):
@@ -82,6 +84,20 @@ def worst_strays(scene: ReviewScene, least_share: float) -> tuple[Stray, ...]:
             if enough and (name not in worst or stray.share > worst[name].share):
                 worst[name] = stray
     return tuple(worst[taker.name] for taker in takers if taker.name in worst)
+
+
+def _ever_fed(scene: ReviewScene) -> set[str]:
+    """Name the takers that closed contacts feed in some survey so that they work or pull."""
+    nominal_volts = scene.harness.build.nominal_volts
+    fed: set[str] = set()
+    for survey in scene.surveys:
+        closed = contact_map(scene.harness, survey.settled)
+        for taker in closed.islands.takers:
+            if taker.name not in fed and closed.is_held(taker):
+                at_volts = taker.element.at_volts if taker.element is not None else nominal_volts
+                if taker_volts(survey, taker) >= _FED_SHARE * at_volts:
+                    fed.add(taker.name)
+    return fed
 
 
 def _looked_at(scene: ReviewScene) -> Iterator[tuple[Survey, str]]:
@@ -113,16 +129,28 @@ def _moves(harness: Harness, closed: ContactMap, condition: Condition) -> Iterat
 
 def _may_stray(closed: ContactMap, survey: Survey, move: _Move) -> bool:
     """Tell whether what loses its posts hangs on both sides through takers, relays that drop with it counted in."""
+    return any(_has_both_sides(closed, lost) for lost in losing(closed, survey, move.owner, move.closing))
+
+
+def losing(
+    closed: ContactMap, survey: Survey, owner: str, closing: tuple[Contact, ...] = ()
+) -> Iterator[frozenset[int]]:
+    """Give the islands that lose their posts as the contacts of an owner open, then with the relays that drop by it.
+
+    Parameters
+    ----------
+    closing
+        Contacts that close instead.
+    """
     relays = survey.settled.relays
-    without = frozenset({move.owner})
+    without = frozenset({owner})
     while True:
-        lost = closed.cut_off(without, move.closing)
-        if _has_both_sides(closed, lost):
-            return True
+        lost = closed.cut_off(without, closing)
+        yield lost
         hanging = (taker for island in lost for taker in closed.islands.takers_at.get(island, ()))
         dropped = {taker.part_id for taker in hanging if taker.element is None and relays[taker.part_id]}
         if dropped <= without:
-            return False
+            return
         without |= dropped
 
 
@@ -176,16 +204,16 @@ def _volts_and_share(scene: ReviewScene, survey: Survey, taker: Taker) -> tuple[
     element = taker.element
     if element is None:
         nominal_volts = scene.harness.build.nominal_volts
-        volts = coil_volts(survey, taker)
+        volts = taker_volts(survey, taker)
         drops_out = scene.harness.part_of(taker.part_id, Relay).drop_out
         return volts, volts / nominal_volts if volts >= drops_out * nominal_volts else 0.0
     volts = survey.loads[taker.name].volts
     return volts, 0.0 if _is_asked(scene.harness, element, survey.settled.condition) else volts / element.at_volts
 
 
-def coil_volts(survey: Survey, coil: Taker) -> float:
-    """Give the volts across a coil; 0 where an end has none to tell."""
-    one, other = (survey.settled.volts_at(point) for point in coil.ends)
+def taker_volts(survey: Survey, taker: Taker) -> float:
+    """Give the volts across a load, a feed or a coil; 0 where an end has none to tell."""
+    one, other = (survey.settled.volts_at(point) for point in taker.ends)
     return 0.0 if one is None or other is None else abs(one - other)
 
 
@@ -205,7 +233,7 @@ def _through(survey: Survey, closed: ContactMap, taker: Taker) -> Taker | None:
 
 def taker_amps(survey: Survey, taker: Taker) -> float:
     """Give the amperes through a load, a feed or a coil."""
-    return coil_volts(survey, taker) / taker.ohms if taker.element is None else survey.loads[taker.name].amps
+    return taker_volts(survey, taker) / taker.ohms if taker.element is None else survey.loads[taker.name].amps
 
 
 def _is_asked(harness: Harness, element: Element, condition: Condition) -> bool:

@@ -10,11 +10,12 @@ from model.circuit.condition import Condition
 from model.circuit.survey import Survey
 from model.harness.harness import Element
 from model.harness.parts import LoadKind, Rated, Relay, Switch
-from model.review.contact_map import Taker, contact_map, islands_of
+from model.review.contact_map import contact_map
 from model.review.defects.telling import do_unless_hazard, when_words
 from model.review.finding import Finding, FindingRule, Gravity, Rule, rule_of
+from model.review.islands import Taker, islands_of
 from model.review.review_scene import ReviewScene
-from model.review.strays import coil_volts
+from model.review.strays import losing, taker_volts
 from model.tracing.names import id_and_label
 from model.tracing.working import working_condition
 from model.words import volts_text
@@ -44,8 +45,8 @@ class _Weak:
 def relay_weak(scene: ReviewScene) -> Iterator[Finding]:
     """Give the relays that may not pull in, or may let go, with the volts of their coil; the worst of each.
 
-    While the starter turns, one that was in before has to hold, the others have to pull in. Otherwise the most volts
-    that a coil ever has count, against what it needs when it is hot.
+    While the starter turns, one that was in before or that turns it has to hold, the others have to pull in. Otherwise
+    the most volts that a coil ever has count, against what it needs when it is hot.
     """
     worst: dict[str, _Weak] = {}
     for weak in (*_while_cranking(scene), *_otherwise(scene)):
@@ -86,9 +87,20 @@ def _while_cranking(scene: ReviewScene) -> Iterator[_Weak]:
             continue
         was_on = before.settled.relays if before is not None else {}
         for coil, relay, volts in _fed_coils(scene, survey):
-            weak = _to_hold(scene, relay, volts) if was_on.get(relay.id) else _to_pull(scene, relay, volts)
+            holds = was_on.get(relay.id) or _turns_starter(scene, survey, relay)
+            weak = _to_hold(scene, relay, volts) if holds else _to_pull(scene, relay, volts)
             if weak is not None:
                 yield _Weak(coil, survey, volts, *weak)
+
+
+def _turns_starter(scene: ReviewScene, survey: Survey, relay: Relay) -> bool:
+    """Tell whether the starter turns by a relay: that one pulls in before the volts sag, and only has to hold."""
+    if not survey.settled.relays[relay.id]:
+        return False
+    closed = contact_map(scene.harness, survey.settled)
+    lost = frozenset().union(*losing(closed, survey, relay.id))
+    starters = [one for one in closed.islands.takers if one.element is not None and is_starter(scene, one.element)]
+    return any(starter.one in lost or starter.other in lost for starter in starters)
 
 
 def _otherwise(scene: ReviewScene) -> Iterator[_Weak]:
@@ -134,7 +146,7 @@ def _fed_coils(scene: ReviewScene, survey: Survey) -> Iterator[tuple[Taker, Rela
     found: dict[str, tuple[Taker, float]] = {}
     for taker in islands_of(scene.harness).takers:
         if taker.element is None and closed.is_supplied(taker):
-            volts = coil_volts(survey, taker)
+            volts = taker_volts(survey, taker)
             if taker.part_id not in found or volts > found[taker.part_id][1]:
                 found[taker.part_id] = taker, volts
     for relay in scene.harness.relays:
@@ -144,7 +156,7 @@ def _fed_coils(scene: ReviewScene, survey: Survey) -> Iterator[tuple[Taker, Rela
 
 def _cranking_conditions(scene: ReviewScene) -> tuple[Condition, ...]:
     """Give the conditions in which starters turn; without a starter in the file the crank key states at rest."""
-    workings = [working_condition(scene.bench, element) for element in scene.elements if _is_starter(scene, element)]
+    workings = [working_condition(scene.bench, element) for element in scene.elements if is_starter(scene, element)]
     found = [working.condition for working in workings if working.reached]
     if not found:
         states = (Condition(key) for key in scene.harness.key_names)
@@ -152,7 +164,8 @@ def _cranking_conditions(scene: ReviewScene) -> tuple[Condition, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _is_starter(scene: ReviewScene, element: Element) -> bool:
+def is_starter(scene: ReviewScene, element: Element) -> bool:
+    """Tell whether an element of a load is a starter, by its label and roles."""
     if element.kind is not LoadKind.MOTOR:
         return False
     part = scene.harness.parts[element.part_id]

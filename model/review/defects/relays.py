@@ -8,9 +8,9 @@ from model.cautions import cranks
 from model.circuit.settle import Settled, settle_netlist
 from model.circuit.survey import Survey
 from model.errors import CircuitError
-from model.review.contact_map import islands_of
 from model.review.defects.telling import do_unless_hazard, some_of, when_words
 from model.review.finding import Finding, FindingRule, Gravity
+from model.review.islands import islands_of
 from model.review.latches import Latch, latches
 from model.review.review_scene import ReviewScene
 from model.tracing.names import either, id_and_label
