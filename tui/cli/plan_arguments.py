@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -47,10 +47,16 @@ def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def add_form_arguments(parser: argparse.ArgumentParser) -> None:
-    """Add the arguments that say in what form a sheet is given and where it goes."""
+def add_form_arguments(parser: argparse.ArgumentParser, more: Mapping[str, str] | None = None) -> None:
+    """Add the arguments that say in what form a sheet is given and where it goes.
+
+    Parameters
+    ----------
+    more
+        Further forms that this command alone has, each with its words of help.
+    """
     form = parser.add_mutually_exclusive_group()
-    for name, words in FORMS.items():
+    for name, words in {**FORMS, **(more or {})}.items():
         form.add_argument(f"--{name}", action="store_const", const=name, dest="form", help=words)
     parser.add_argument(
         "-o",

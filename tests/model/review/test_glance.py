@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 
@@ -268,7 +269,7 @@ def test_batteries_side_by_side_are_one_source() -> None:
 def test_a_thousand_fuses_in_a_row_are_followed_to_the_end() -> None:
     """The last of them stands a thousand levels down."""
     names = [f"F{number}" for number in range(1, 1001)]
-    ends = [f"{one}.out {other}.in" for one, other in zip(names, names[1:], strict=False)]
+    ends = [f"{one}.out {other}.in" for one, other in pairwise(names)]
     rows = fuses(*names) + lamps("E1")
     tree = glance(rig(rows + wires("G1.+ F1.in", *ends, "F1000.out E1.+", "E1.- CHASSIS", "G1.- CHASSIS")))
     assert only(tree, NodeKind.TAKER, "E1:load").depth == 1001
