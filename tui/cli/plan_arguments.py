@@ -56,7 +56,7 @@ def add_form_arguments(parser: argparse.ArgumentParser, more: Mapping[str, str] 
         Further forms that this command alone has, each with its words of help.
     """
     form = parser.add_mutually_exclusive_group()
-    for name, words in {**FORMS, **(more or {})}.items():
+    for name, words in (*FORMS.items(), *(more or {}).items()):
         form.add_argument(f"--{name}", action="store_const", const=name, dest="form", help=words)
     parser.add_argument(
         "-o",
