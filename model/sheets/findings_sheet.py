@@ -106,14 +106,20 @@ def _item(harness: Harness, finding: Finding) -> str:
     """Say a finding in one paragraph: what it is about and where, what is so, what rests on a guess, what to do."""
     place = finding_place(harness, finding)
     where = f", {place_words(place)}" if place else ""
-    words = [f"{finding.rule[:1].upper()}{finding.rule[1:]}{where}. {finding.sentence}"]
+    words = [f"{rule_name(finding)}{where}. {finding.sentence}", *doubt_words(harness, finding)]
+    return " ".join((*words, finding.do))
+
+
+def doubt_words(harness: Harness, finding: Finding) -> tuple[str, ...]:
+    """Say what of a finding rests on a guess, and where no probe goes; nothing where neither is so."""
+    words = []
     if finding.assumed:
         several = "length or size is" if len(finding.assumed) == 1 else "lengths or sizes are"
         words.append(f"Of {either(finding.assumed, 'and')} the {several} assumed.")
     refused = _refused(harness, finding)
     if refused:
         words.append(f"No probe goes to {either(refused, 'or')}.")
-    return " ".join((*words, finding.do))
+    return tuple(words)
 
 
 def _refused(harness: Harness, finding: Finding) -> list[str]:
@@ -123,9 +129,18 @@ def _refused(harness: Harness, finding: Finding) -> list[str]:
 
 
 def _rests_on(finding: Finding, rule: Rule) -> str:
+    return f"{rule_name(finding)}: {rule_words(rule)}."
+
+
+def rule_name(finding: Finding) -> str:
+    """Name what a finding is about, as a sentence begins."""
+    return f"{finding.rule[:1].upper()}{finding.rule[1:]}"
+
+
+def rule_words(rule: Rule) -> str:
+    """Say what a finding rests on, with the source and its kind."""
     kind = str(rule.source_kind)
-    source = rule.source if kind in rule.source else f"{rule.source}; {kind}"
-    return f"{finding.rule[:1].upper()}{finding.rule[1:]}: {rule.words} ({source})."
+    return f"{rule.words} ({rule.source if kind in rule.source else f'{rule.source}; {kind}'})"
 
 
 def findings_csv(harness: Harness, findings: tuple[Finding, ...]) -> str:
