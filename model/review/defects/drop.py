@@ -59,8 +59,8 @@ def volts_lost(scene: ReviewScene) -> Iterator[Finding]:
             continue
         if solved < _SOLVED_AT_MOST:
             solved += 1
-            survey = scene.own(element)
-        if survey is not None and not cranks(scene.harness, survey.settled.condition):
+            survey = scene.own(element) or survey
+        if not cranks(scene.harness, survey.settled.condition):
             yield from _loses_too_much(scene, survey, element)
 
 

@@ -13,7 +13,7 @@ from model.review.finding import FindingRule, Gravity, rule_in, rule_of
 from model.review.findings import find_all, finding_place
 from model.tables import table_rows
 from tests.benchmarks.looms import loom_text
-from tests.model.review.looms import HEAD, findings, loom, wires
+from tests.model.review.looms import HEAD, NO_BODY_HEAD, POSITIVE_HEAD, findings, loom, wires
 
 BUILDS = sorted((Path(__file__).parents[3] / "demo_builds").glob("*.toml"))
 HOSTILE = "\x1b[31m<b>x</b> [red]bad[/red]\u202e\n=1+1|`z`"
@@ -53,6 +53,45 @@ def test_every_finding_names_parts_and_points_that_there_are(seed: int) -> None:
         assert {point.partition(".")[0] for point in finding.points} <= set(harness.parts) | {"CHASSIS"}
         assert finding.sentence.endswith(".")
         assert finding.do.endswith(".")
+
+
+def _sound(turned: bool, ground: str) -> str:
+    hot, cold = ("-", "+") if turned else ("+", "-")
+    ends = [(f"G1.{hot}", "F1.in"), ("F1.out", "S1.1"), ("S1.2", f"E1.{hot}"), (f"E1.{cold}", ground)]
+    if not ground.startswith("G1"):
+        ends.append((f"G1.{cold}", ground))
+    rows = ", ".join(
+        f'{{ id = "W{n}", from = "{one}", to = "{to}", colour = "RD", size = 2.5, length = 0.5 }}'
+        for n, (one, to) in enumerate(ends, start=1)
+    )
+    parts = 'fuses = [ { id = "F1", amps = 10 } ]\nswitches = [ { id = "S1" } ]\n'
+    return f'{parts}loads = [ {{ id = "E1", kind = "lamp", watts = 21 }} ]\nwires = [ {rows} ]\n'
+
+
+@pytest.mark.parametrize(
+    ("head", "turned", "ground"),
+    [(HEAD, False, "CHASSIS"), (POSITIVE_HEAD, True, "CHASSIS"), (NO_BODY_HEAD, False, "G1.-")],
+)
+def test_a_sound_loom_has_no_finding(head: str, turned: bool, ground: str) -> None:
+    """A lamp of 21 W on a switch behind 10 A, half a metre of 2.5 mm² between: nothing to say, whatever is grounded."""
+    assert findings(head + _sound(turned, ground)) == ()
+
+
+def test_two_batteries_in_series_without_a_body_are_reviewed_as_one_supply() -> None:
+    """A lamp of 24 V across a chain of two, its fuse on the upper post, has no finding; one on the tap neither."""
+    text = """
+format = 1
+build = { name = "Chain", nominal_volts = 24, chassis = false }
+key_states = [ { name = "off" } ]
+batteries = [ { id = "G1" }, { id = "G2" } ]
+fuses = [ { id = "F1", amps = 10 }, { id = "F2", amps = 10 } ]
+switches = [ { id = "S1" }, { id = "S2" } ]
+loads = [ { id = "E1", kind = "lamp", watts = 21 }, { id = "E2", kind = "lamp", watts = 21, at = 12 } ]
+"""
+    more = 'colour = "RD", size = 2.5, length = 0.5'
+    ends = ("G1.- G2.+", "G1.+ F1.in", "F1.out S1.1", "S1.2 E1.+", "E1.- G2.-", "G2.+ F2.in", "F2.out S2.1",
+            "S2.2 E2.+", "E2.- G2.-")  # fmt: skip
+    assert findings(text + wires(*ends, more=more)) == ()
 
 
 def test_a_file_without_loads_and_one_with_a_single_wire_have_findings_or_none() -> None:
