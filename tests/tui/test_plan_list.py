@@ -21,7 +21,7 @@ from tui.screens.plans import PlansScreen
 
 
 async def test_the_plans_stand_in_working_order(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """All six in the order in which they are worked through, the record last; one without rows says so."""
+    """All in the order in which they are worked through, the record last; one without rows says so."""
     made_by_hand(monkeypatch)
     async with listing(tmp_path) as (app, _):
         shown = screen_text(app)
