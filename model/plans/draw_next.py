@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from model.circuit.bench import Bench
+from model.harness.derived import once_per_harness
 from model.harness.fields import Access
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, Module, Relay, Switch
@@ -15,6 +17,7 @@ from model.plans.draw_words import expected_amps
 from model.plans.judging import Standing
 from model.plans.kept import Kept
 from model.plans.plan import Measure, Plan, PlanRow
+from model.review.draw import draw_conditions
 from model.review.draw_figures import figure
 from model.tracing.fuse_branch import Branch
 from model.tracing.names import either, id_and_label
@@ -28,6 +31,7 @@ EXPLAINS_SHARE = 0.4
 """A fuse behind another explains it where it carries at least this share: each may be read a quarter wrong."""
 
 _JUST_A_DIGIT = 0.999
+_LIVE_SHARE = 0.25
 _ACCESS = tuple(Access)
 
 
@@ -58,13 +62,47 @@ def excesses(plan: Plan, kept: Mapping[str, Kept]) -> tuple[Excess, ...]:
 
 
 def guilty_fuse(harness: Harness, plan: Plan, kept: Mapping[str, Kept]) -> Excess | None:
-    """Give the fuse to look behind next: the most excess that no fuse behind it explains; None where none has any."""
-    found = excesses(plan, kept)
+    """Give the fuse to look behind next: the most excess that no fuse behind it explains; None where none has any.
+
+    A fuse that should be dead with the key off stands for what feeds it: its feed is on, whatever hangs behind it.
+    """
+    found = _at_live_fuses(harness, excesses(plan, kept))
     for one in found:
         behind = [other for other in found if one.fuse_id in _fuses_before(harness, other.fuse_id)]
         if not any(other.amps >= EXPLAINS_SHARE * one.amps for other in behind):
             return one
     return None
+
+
+def _at_live_fuses(harness: Harness, found: tuple[Excess, ...]) -> list[Excess]:
+    """Put each excess to the nearest fuse before it that is live with the key off, itself where it is."""
+    live = _live_fuses(harness)
+    own = {one.fuse_id: one for one in found}
+    put: dict[str, Excess] = {}
+    for one in found:
+        before = _fuses_before(harness, one.fuse_id)
+        name = next((name for name in (one.fuse_id, *before) if name in live), one.fuse_id)
+        put.setdefault(name, own.get(name, replace(one, fuse_id=name)))
+    return sorted(put.values(), key=lambda one: -one.amps)
+
+
+@once_per_harness
+def _live_fuses(harness: Harness) -> frozenset[str]:
+    """Name the fuses whose feed side is live with the key off by the file."""
+    _, asleep = draw_conditions(harness)
+    settled, upstream = Bench(harness).survey(asleep).settled, nets_of(harness).upstream
+    least_volts = _LIVE_SHARE * harness.build.nominal_volts
+    volts = {fuse.id: settled.volts_at(upstream[fuse.id]) for fuse in harness.fuses}
+    return frozenset(name for name, one in volts.items() if one is not None and abs(one) > least_volts)
+
+
+def _dead_words(harness: Harness, plan: Plan, kept: Mapping[str, Kept]) -> tuple[str, ...]:
+    live = _live_fuses(harness)
+    names = [id_and_label(harness, one.fuse_id) for one in excesses(plan, kept) if one.fuse_id not in live]
+    if not names:
+        return ()
+    should = f"{either(names, 'and')} should be dead with the key off"
+    return (f"{should}: what feeds {'it' if len(names) == 1 else 'them'} is on.",)
 
 
 def look_next(harness: Harness, plan: Plan, kept: Mapping[str, Kept]) -> tuple[str, ...]:
@@ -79,7 +117,8 @@ def look_next(harness: Harness, plan: Plan, kept: Mapping[str, Kept]) -> tuple[s
             "look here next."
         )
         more = f"{plural(len(left), 'fuse is', 'fuses are')} not read yet." if left else ""
-        return (said, *behind_words(harness, harness.part_of(guilty.fuse_id, Fuse)), *([more] if more else []))
+        behind = behind_words(harness, harness.part_of(guilty.fuse_id, Fuse))
+        return (said, *_dead_words(harness, plan, kept), *behind, *([more] if more else []))
     if not any(kept[row.key].verdict.standing is Standing.BAD for row in plan.rows if row.key in kept):
         return ()
     if left:
@@ -120,9 +159,9 @@ def behind_words(harness: Harness, fuse: Fuse) -> tuple[str, ...]:
         said.append(f"Feel {names}: one that is warm with the key off is held in or has welded contacts.")
     further = [other.id for other in harness.fuses if fuse.id in _fuses_before(harness, other.id)]
     if further:
-        names = either([id_and_label(harness, name) for name in further[:NAMED_AT_MOST]], "and")
+        names = ", ".join(id_and_label(harness, name) for name in further[:NAMED_AT_MOST])
         rest = f" and {len(further) - NAMED_AT_MOST} more" if len(further) > NAMED_AT_MOST else ""
-        said.append(f"Further fuses may hang behind it, whose rows tell first: {names}{rest}.")
+        said.append(f"Fuses that may hang behind it have rows of their own: {names}{rest}.")
     return tuple(said) or (f"Nothing that can be taken apart hangs behind {named} by the file: lift its wire off.",)
 
 
