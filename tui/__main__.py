@@ -26,6 +26,7 @@ COMMANDS = {
     "first-power": "a new loom: the battery through a lamp, one fuse at a time",
     "grounds": "a new loom: every lug, strap and body under a current that is known",
     "insulation": "a new loom: from feed to ground before the battery comes on",
+    "live": "what has volts with the key off, or in any other state, and why",
     "loads": "a new loom: what works in which key state, with the volts that say so",
     "practice": "a fault is hidden in the vehicle: look for it, and see how the program would have",
     "record": "everything measured on a loom, by plan and by date",

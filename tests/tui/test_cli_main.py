@@ -25,6 +25,7 @@ STARTS = {
     "first-power": ["first-power", TRACTOR],
     "grounds": ["grounds", TRACTOR],
     "insulation": ["insulation", TRACTOR],
+    "live": ["live", TRACTOR],
     "loads": ["loads", TRACTOR],
     "practice": ["practice", TRACTOR, "--seed", "1"],
     "record": ["record", TRACTOR],
