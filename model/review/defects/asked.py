@@ -21,7 +21,7 @@ _SUGGESTS = {
     ),
     Hazard.HIGH_VOLTAGE: re.compile(r"\b(high[ -]voltage|traction battery|hv)\b", re.IGNORECASE),
 }
-_ORANGE = frozenset({"og", "orange"})
+_ORANGE = "OG"
 
 
 def hazard_suggested(scene: ReviewScene) -> Iterator[Finding]:
@@ -56,7 +56,7 @@ def hazard_suggested(scene: ReviewScene) -> Iterator[Finding]:
 
 
 def _is_orange(wire: Wire) -> bool:
-    return wire.colour.strip().casefold() in _ORANGE
+    return wire.colour == _ORANGE
 
 
 def figures_assumed(scene: ReviewScene) -> Iterator[Finding]:
