@@ -1,0 +1,246 @@
+"""What hangs behind a fuse, however switches and relays stand, and what its being out could touch."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+
+from model.harness.derived import once_per_harness
+from model.harness.harness import Element, Harness, all_elements
+from model.harness.metal import same_metal
+from model.harness.parts import Module
+from model.harness.points import relay_coils, terminals_of
+from model.harness.supply import grounded_posts
+from model.tracing.graph import Link, LinkKind, hot_posts, links_of
+from model.tracing.nets import Neighbours, bodies_of, neighbours_of, nets_of
+
+_BOTH_WAYS = frozenset(
+    {
+        LinkKind.WIRE,
+        LinkKind.JOINT,
+        LinkKind.CAVITY,
+        LinkKind.GROUND,
+        LinkKind.SWITCH,
+        LinkKind.RELAY,
+        LinkKind.DRIVER,
+        LinkKind.RESISTOR,
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FuseFeeds:
+    """What hangs behind a fuse without another fuse between.
+
+    Attributes
+    ----------
+    upstream, behind
+        The end that is nearer the supply, and the other one.
+    loads
+        Names of elements of loads and of feeds of modules.
+    coils
+        Relays of which a coil hangs there.
+    fuses
+        Fuses that are fed from there.
+    meets
+        Fuses of which the far end too is there: what lies between is fed from both sides.
+    supplies
+        Batteries and chargers of which a post is there: their current comes in through the fuse.
+    """
+
+    fuse_id: str
+    upstream: str
+    behind: str
+    loads: tuple[str, ...] = ()
+    coils: tuple[str, ...] = ()
+    fuses: tuple[str, ...] = ()
+    meets: tuple[str, ...] = ()
+    supplies: tuple[str, ...] = ()
+
+    @property
+    def is_spare(self) -> bool:
+        """Tell whether nothing at all hangs behind it."""
+        return not (self.loads or self.coils or self.fuses or self.meets or self.supplies)
+
+
+@dataclass
+class _Hung:
+    """What hangs on each point of a harness."""
+
+    loads: dict[str, list[Element]] = field(default_factory=dict)
+    coils: dict[str, list[str]] = field(default_factory=dict)
+    fed: dict[str, list[str]] = field(default_factory=dict)
+    far: dict[str, list[str]] = field(default_factory=dict)
+    supplies: dict[str, list[str]] = field(default_factory=dict)
+    modules: dict[str, list[Module]] = field(default_factory=dict)
+
+
+@once_per_harness
+def fuse_feeds(harness: Harness) -> dict[str, FuseFeeds]:
+    """Give what hangs behind each fuse: on metal and contacts, and through resistors, diodes and module outputs.
+
+    Notes
+    -----
+    Contacts count as closed whichever way they stand. Metal that hangs on a hot battery post without a fuse ends it, as
+    do the ground side and the posts.
+    """
+    return {link.part_id: _feeds_of(harness, link) for link in links_of(harness) if link.kind is LinkKind.FUSE}
+
+
+def all_behind(harness: Harness, fuse_id: str) -> tuple[str, ...]:
+    """Name the elements behind a fuse, those behind the fuses that it feeds among them, the nearest first."""
+    feeds = fuse_feeds(harness)
+    found: dict[str, None] = {}
+    seen, waiting = {fuse_id}, deque([fuse_id])
+    while waiting:
+        here = feeds[waiting.popleft()]
+        found.update(dict.fromkeys(here.loads))
+        further = [other for other in here.fuses if other not in seen]
+        seen.update(further)
+        waiting += further
+    return tuple(found)
+
+
+def touched_by(harness: Harness, fuse_id: str) -> frozenset[str]:
+    """Name every element that could change where a fuse is out: behind it, or behind a relay or module on it.
+
+    Rather too many than too few.
+    """
+    here = fuse_feeds(harness)[fuse_id]
+    hung, ends_at = _hung(harness), _ends_at(harness)
+    neighbours = _neighbours(harness)
+    found: set[str] = set()
+    reached = {here.behind}
+    waiting = deque(reached)
+    while waiting:
+        point = waiting.popleft()
+        if point in ends_at and point != here.behind:
+            continue
+        found.update(element.name for element in hung.loads.get(point, ()))
+        for other in (*_joined_to(neighbours, point, _passes_down(harness)), *_moved_from(harness, hung, point)):
+            if other not in reached:
+                reached.add(other)
+                waiting.append(other)
+    return frozenset(found)
+
+
+def _feeds_of(harness: Harness, link: Link) -> FuseFeeds:
+    upstream = nets_of(harness).upstream[link.part_id]
+    behind = link.one if upstream == link.other else link.other
+    hung, points = _hung(harness), _reached(harness, behind)
+
+    def on(table: dict[str, list[str]]) -> tuple[str, ...]:
+        names = (name for point in points for name in table.get(point, ()))
+        return tuple(dict.fromkeys(name for name in names if name != link.part_id))
+
+    loads = (element.name for point in points for element in hung.loads.get(point, ()))
+    return FuseFeeds(
+        link.part_id,
+        upstream,
+        behind,
+        tuple(dict.fromkeys(loads)),
+        on(hung.coils),
+        on(hung.fed),
+        on(hung.far),
+        on(hung.supplies),
+    )
+
+
+def _reached(harness: Harness, start: str) -> tuple[str, ...]:
+    """Give the points behind a fuse, the nearest first; where they end they count, and are not gone on from."""
+    ends_at, neighbours, passes = _ends_at(harness), _neighbours(harness), _passes_on(harness)
+    found = {start: None}
+    waiting = deque(found)
+    while waiting:
+        point = waiting.popleft()
+        if point in ends_at:
+            continue
+        for other in _joined_to(neighbours, point, passes):
+            if other not in found:
+                found[other] = None
+                waiting.append(other)
+    grounded = _grounded(harness)
+    return tuple(point for point in found if point not in grounded)
+
+
+def _joined_to(neighbours: Neighbours, point: str, passes: Callable[[Link, str], bool]) -> Iterator[str]:
+    return (other for other, link in neighbours.get(point, ()) if passes(link, point))
+
+
+def _passes_on(harness: Harness) -> Callable[[Link, str], bool]:
+    """Give a test whether feed goes on through a link: diodes and module outputs let it through one way."""
+    from_other = harness.build.ground_side == "positive"
+
+    def passes(link: Link, here: str) -> bool:
+        if link.kind is LinkKind.DIODE:
+            return here == (link.other if from_other else link.one)
+        return link.kind in _BOTH_WAYS or (link.kind is LinkKind.OUTPUT and here == link.one)
+
+    return passes
+
+
+def _passes_down(harness: Harness) -> Callable[[Link, str], bool]:
+    upstream = nets_of(harness).upstream
+
+    def passes(link: Link, here: str) -> bool:
+        if link.kind is LinkKind.FUSE:
+            return here == upstream[link.part_id]
+        return link.kind in _BOTH_WAYS or link.kind in (LinkKind.DIODE, LinkKind.OUTPUT, LinkKind.EXCITER)
+
+    return passes
+
+
+def _moved_from(harness: Harness, hung: _Hung, point: str) -> Iterator[str]:
+    """Name the points that change where a point loses its volts: beyond a load, a relay's contacts, module pins."""
+    for element in hung.loads.get(point, ()):
+        yield from (element.from_point, element.to_point)
+    for relay_id in hung.coils.get(point, ()):
+        yield from (f"{relay_id}.{name}" for name in terminals_of(harness.parts[relay_id]))
+    for module in hung.modules.get(point, ()):
+        yield from (f"{module.id}.{name}" for name in terminals_of(module))
+
+
+@once_per_harness
+def _neighbours(harness: Harness) -> Neighbours:
+    return neighbours_of(links_of(harness))
+
+
+@once_per_harness
+def _grounded(harness: Harness) -> frozenset[str]:
+    return _metal_with(harness, (*bodies_of(harness), *grounded_posts(harness)))
+
+
+@once_per_harness
+def _ends_at(harness: Harness) -> frozenset[str]:
+    posts = (f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-")
+    return _grounded(harness) | _metal_with(harness, hot_posts(harness)) | frozenset(posts)
+
+
+def _metal_with(harness: Harness, points: Iterable[str]) -> frozenset[str]:
+    ties = {same_metal(harness, point) for point in points}
+    return frozenset(point for point in _neighbours(harness) if same_metal(harness, point) in ties)
+
+
+@once_per_harness
+def _hung(harness: Harness) -> _Hung:
+    hung = _Hung()
+    for element in all_elements(harness):
+        for point in (element.from_point, element.to_point):
+            hung.loads.setdefault(point, []).append(element)
+    for relay in harness.relays:
+        for coil in relay_coils(relay, harness.build.nominal_volts):
+            for name in coil[:2]:
+                hung.coils.setdefault(f"{relay.id}.{name}", []).append(relay.id)
+    for link in links_of(harness):
+        if link.kind is LinkKind.FUSE:
+            upstream = nets_of(harness).upstream[link.part_id]
+            hung.fed.setdefault(upstream, []).append(link.part_id)
+            hung.far.setdefault(link.one if upstream == link.other else link.other, []).append(link.part_id)
+    for supply in (*harness.batteries, *harness.chargers):
+        for sign in "+-":
+            hung.supplies.setdefault(f"{supply.id}.{sign}", []).append(supply.id)
+    for module in harness.modules:
+        for feed in module.feeds:
+            hung.modules.setdefault(f"{module.id}.{feed.terminal}", []).append(module)
+    return hung

@@ -1,0 +1,204 @@
+"""What dies where a fuse is pulled: every fuse solved out of its place, those that cannot meet together at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from model.circuit.condition import OUT, Condition
+from model.circuit.survey import ASKED_SHARE, Survey
+from model.errors import CircuitError
+from model.harness.harness import Element, Harness
+from model.review.fuse_feeds import all_behind, fuse_feeds, touched_by
+from model.review.spread import Seen, Spread, working_names
+from model.tracing.graph import LinkKind, closed_graph, hot_posts
+from model.tracing.ways import WayTree
+from model.tracing.working import WORKS_AT_SHARE
+
+_CARRIES_AMPS = 1e-4
+
+
+@dataclass(frozen=True, slots=True)
+class StaysAlive:
+    """A load behind a pulled fuse that works all the same, and what feeds it then.
+
+    Attributes
+    ----------
+    by
+        Fuses on its feed with the fuse out, the last first; empty where none stands there.
+    """
+
+    name: str
+    by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """What a fuse that is pulled does to the loads that work in one condition.
+
+    Attributes
+    ----------
+    dies, weak, wakes
+        Names of elements that worked and have under a quarter of their rated volts; that have under 80 %; that were
+        off and work.
+    alive
+        Those behind the fuse that work all the same.
+    drops
+        Relays that fall off.
+    """
+
+    condition: Condition
+    dies: tuple[str, ...] = ()
+    weak: tuple[str, ...] = ()
+    wakes: tuple[str, ...] = ()
+    alive: tuple[StaysAlive, ...] = ()
+    drops: tuple[str, ...] = ()
+
+
+@dataclass
+class _Asked:
+    """A fuse and the elements that it is asked about in one condition."""
+
+    fuse_id: str
+    seen: Seen
+    elements: tuple[str, ...]
+
+
+@dataclass
+class _Batch:
+    """Fuses that are out at once in one condition: no element can change by two of them."""
+
+    seen: Seen
+    asked: list[_Asked] = field(default_factory=list)
+    touched: set[str] = field(default_factory=set)
+
+
+def pulled_fuses(spread: Spread) -> dict[str, tuple[Pulled, ...]]:
+    """Give of each fuse what dies where it is pulled, in the conditions in which what it could touch works.
+
+    Every load is looked at once: where the engine stands and nobody cranks, if it works there. A fuse that touches no
+    load that works has nothing.
+    """
+    harness = spread.bench.harness
+    touched = {fuse.id: touched_by(harness, fuse.id) for fuse in harness.fuses}
+    asked = [one for fuse_id, names in touched.items() for one in _covering(spread, fuse_id, names)]
+    answers: dict[str, list[Pulled]] = {fuse.id: [] for fuse in harness.fuses}
+    for batch in _batches(asked, touched):
+        for fuse_id, pulled in _solved_batch(spread, batch, touched):
+            answers[fuse_id].append(pulled)
+    return {fuse_id: tuple(each) for fuse_id, each in answers.items()}
+
+
+def _covering(spread: Spread, fuse_id: str, names: frozenset[str]) -> Iterator[_Asked]:
+    """Choose the fewest surveys in which everything that a fuse could touch works.
+
+    Those go first in which the fuse carries current; of these those in which the engine stands, then those in which it
+    runs, then those in which it is cranked; of equals the first.
+    """
+    open_names = set(names)
+    for carries in (True, False):
+        for tier in ((False, False), (False, True), (True, False), (True, True)):
+            here = [
+                one
+                for one in spread.seen
+                if (one.is_cranked, one.is_charging) == tier
+                and (one.survey.fuse_amps[fuse_id] > _CARRIES_AMPS) is carries
+            ]
+            for one, found in _greedy(here, open_names):
+                yield _Asked(fuse_id, one, tuple(name for name in spread.elements if name in found))
+
+
+def _greedy(seen: list[Seen], open_names: set[str]) -> Iterator[tuple[Seen, frozenset[str]]]:
+    """Choose surveys until no further element works in one of them, and take what works from the names."""
+    while seen and open_names:
+        best = max(seen, key=lambda one: len(one.works & open_names))
+        found = best.works & open_names
+        if not found:
+            return
+        yield best, frozenset(found)
+        open_names -= found
+
+
+def _batches(asked: Iterable[_Asked], touched: Mapping[str, frozenset[str]]) -> list[_Batch]:
+    """Put fuses together whose being out can be told apart in one solution."""
+    batches: dict[int, list[_Batch]] = {}
+    for one in asked:
+        mine = touched[one.fuse_id]
+        alike = batches.setdefault(id(one.seen), [])
+        batch = next((each for each in alike if each.touched.isdisjoint(mine)), None)
+        if batch is None:
+            batch = _Batch(one.seen)
+            alike.append(batch)
+        batch.asked.append(one)
+        batch.touched |= mine
+    return [batch for alike in batches.values() for batch in alike]
+
+
+def _solved_batch(spread: Spread, batch: _Batch, touched: Mapping[str, frozenset[str]]) -> Iterator[tuple[str, Pulled]]:
+    """Solve a batch; where something changes that none of its fuses can touch, each of them by itself."""
+    condition = batch.seen.condition
+    for one in batch.asked:
+        condition = condition.with_setting(one.fuse_id, OUT)
+    try:
+        after = spread.bench.survey(condition)
+    except CircuitError:
+        after = None
+    sound = after is not None and not after.settled.buzzing and not after.settled.blown
+    works = working_names(after, spread.elements) if after is not None else frozenset()
+    if len(batch.asked) > 1 and (not sound or not batch.seen.works - works <= batch.touched):
+        for one in batch.asked:
+            yield from _solved_batch(spread, _Batch(batch.seen, [one], set(touched[one.fuse_id])), touched)
+        return
+    if after is None:
+        return
+    for one in batch.asked:
+        yield one.fuse_id, _told(spread, one, after, touched[one.fuse_id] & (works - batch.seen.works))
+
+
+def _told(spread: Spread, asked: _Asked, after: Survey, woken: Iterable[str]) -> Pulled:
+    harness, elements, before = spread.bench.harness, spread.elements, asked.seen.survey
+    shares = {name: after.loads[name].volts / elements[name].at_volts for name in asked.elements}
+    was_off = {name for name in woken if before.loads[name].volts < ASKED_SHARE * elements[name].at_volts}
+    behind = set(all_behind(harness, asked.fuse_id))
+    alive = [name for name in asked.elements if name in behind and shares[name] >= WORKS_AT_SHARE]
+    dropped = {name for name, on in before.settled.relays.items() if on and not after.settled.relays[name]}
+    return Pulled(
+        asked.seen.condition,
+        tuple(name for name in asked.elements if shares[name] < ASKED_SHARE),
+        tuple(name for name in asked.elements if ASKED_SHARE <= shares[name] < WORKS_AT_SHARE),
+        tuple(name for name in elements if name in was_off),
+        tuple(_alive(harness, after, elements, alive)),
+        tuple(relay.id for relay in harness.relays if relay.id in dropped & _relays_of(harness, asked.fuse_id)),
+    )
+
+
+def _relays_of(harness: Harness, fuse_id: str) -> frozenset[str]:
+    """Name the relays of which a coil hangs behind a fuse, or behind one that it feeds."""
+    feeds = fuse_feeds(harness)
+    found: set[str] = set()
+    seen, waiting = {fuse_id}, [fuse_id]
+    while waiting:
+        here = feeds[waiting.pop()]
+        found.update(here.coils)
+        waiting += [other for other in here.fuses if other not in seen]
+        seen.update(here.fuses)
+    return frozenset(found)
+
+
+def _alive(harness: Harness, after: Survey, elements: Mapping[str, Element], names: list[str]) -> Iterator[StaysAlive]:
+    """Say of each element that works what feeds it: the fuses on the way of least resistance from a live post."""
+    if not names:
+        return
+    settled = after.settled
+    chargers = [f"{charger.id}.{'-' if _is_positive(harness) else '+'}" for charger in harness.chargers]
+    tree = WayTree(closed_graph(harness, settled), (*hot_posts(harness), *chargers), lambda _link, _here: True)
+    for name in names:
+        points = (elements[name].from_point, elements[name].to_point)
+        volts = {point: abs(settled.volts_at(point) or 0.0) for point in points}
+        way = tree.way_to(max(points, key=lambda point: volts[point]))
+        links = [step.link for step in way.steps if step.link is not None] if way is not None else []
+        yield StaysAlive(name, tuple(link.part_id for link in reversed(links) if link.kind is LinkKind.FUSE))
+
+
+def _is_positive(harness: Harness) -> bool:
+    return harness.build.ground_side == "positive"
