@@ -18,14 +18,20 @@ COMMANDS = {
     "amend": "what was changed on a finished loom: a new revision of its file, or the last one taken back",
     "changes": "two revisions of a loom compared: rows of the file, loads, volts",
     "check": "read a harness file and say all that is wrong with it",
+    "connectors": "each plug with its face from both sides, cavity by cavity",
     "continuity": "a new loom: every conductor end to end, and apart from its neighbours",
     "crank-and-charge": "a new loom: the battery, the starter and the charger at work",
+    "cut-list": "what wire to buy and cut, by size and colour",
     "draw": "what the battery loses with the key off, and the plan that finds it",
+    "feeds": "in which key states each load has feed, beside what the file asks for",
     "find": "find parts and points the way one asks: id, label, colour, size, place, cavity",
     "findings": "what in the design of a loom can hurt, fails, works badly or has to be cleared up",
     "first-power": "a new loom: the battery through a lamp, one fuse at a time",
+    "fuses": "what each fuse feeds, carries and guards; with --card a card for the lid of the box",
+    "from-list": "a wire list out of a spreadsheet: made into a harness file, or merged into it",
     "grounds": "a new loom: every lug, strap and body under a current that is known",
     "insulation": "a new loom: from feed to ground before the battery comes on",
+    "labels": "labels for both ends of every wire",
     "live": "what has volts with the key off, or in any other state, and why",
     "loads": "a new loom: what works in which key state, with the volts that say so",
     "practice": "a fault is hidden in the vehicle: look for it, and see how the program would have",
@@ -33,6 +39,7 @@ COMMANDS = {
     "trace": "a load does not work: asked check by check, what is wrong with it",
     "volts": "volts at every point in one key state",
     "walk": "the walk of a load: every point back to the battery, with the volts to expect",
+    "wirelist": "the wires or parts of a harness file as a list for a spreadsheet, which from-list reads again",
 }
 WRONG_ARGUMENTS = 2
 _BEYOND_THE_FILE = {"find": ("WORDS",), "trace": ("LOAD", "--lines"), "walk": ("LOAD",)}

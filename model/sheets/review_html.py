@@ -30,6 +30,8 @@ def _section(section: Section) -> list[str]:
     lines += [f'<p class="caution">Caution: {text(words)}</p>' for words in section.cautions]
     lines += [f"<p>{text(words)}</p>" for words in section.words]
     lines += ["<ul>", *(f"<li>{text(words)}</li>" for words in section.items), "</ul>"] if section.items else []
+    drawing = "\n".join(text(line) for line in section.drawing)
+    lines += [f"<pre>{drawing}</pre>"] if drawing else []
     lines += _grid(section.grid) if section.grid is not None and section.grid.rows else []
     return [*lines, *(f'<p class="small">{text(words)}</p>' for words in section.notes)]
 

@@ -26,6 +26,7 @@ def _section(section: Section) -> list[str]:
     lines += _cautions(section.cautions)
     lines += [line for words in section.words for line in (escaped(words), "")]
     lines += [*(f"- {escaped(words)}" for words in section.items), ""] if section.items else []
+    lines += ["```text", *section.drawing, "```", ""] if section.drawing else []
     lines += [*_grid(section.grid), ""] if section.grid is not None and section.grid.rows else []
     lines += [line for words in section.notes for line in (f"*{escaped(words)}*", "")]
     return lines

@@ -52,6 +52,8 @@ class Section:
         Sentences of a list, before the table.
     item_parts
         The part that each sentence of the list tells of; empty where they tell of none.
+    drawing
+        Lines of equal pitch, such as the face of a plug, before the table.
     notes
         Small print after the table: sources, what a figure is computed from.
     """
@@ -61,6 +63,7 @@ class Section:
     words: tuple[str, ...] = ()
     items: tuple[str, ...] = ()
     item_parts: tuple[str, ...] = ()
+    drawing: tuple[str, ...] = ()
     grid: Grid | None = None
     notes: tuple[str, ...] = ()
 

@@ -33,6 +33,7 @@ def _section(section: Section) -> list[str]:
         lines += wrapped(words)
     for words in section.items:
         lines += wrapped(words, first="- ", rest="  ")
+    lines += section.drawing
     if section.grid is not None and section.grid.rows:
         lines += grid_text(section.grid)
     for words in section.notes:

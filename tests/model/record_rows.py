@@ -8,6 +8,7 @@ from typing import Any
 
 from model.record_entries import (
     Alone,
+    Amended,
     AnyEntry,
     Changed,
     Found,
@@ -18,6 +19,7 @@ from model.record_entries import (
     Skipped,
     Stopped,
     Struck,
+    Superseded,
     Suspected,
     Taken,
     TraceStart,
@@ -98,4 +100,18 @@ def every_kind() -> tuple[AnyEntry, ...]:
         Mended(**spot, cured=True, part="W9", fault="touches", partner="BB2", repair="new wire laid"),
         Found(**spot, stopped="the file and the vehicle differ"),
         Stopped(**spot),
+        Amended(
+            **spot,
+            revision=4,
+            change="moved to a spare",
+            before=3,
+            kept="trailer.rev3.toml",
+            sentence="The work of W2 is done by W6 now.",
+            reason='broken "in the spine"',
+            parts=("W2", "W6", "E1"),
+            supersedes=(Superseded(old="W2", new="W6"),),
+            ends=("W2.a at box, off its terminal: cap it",),
+            readings=("E1.+ 12.4 V",),
+        ),
+        Amended(**spot, revision=3, change="undone", before=4, kept="trailer.rev4.undone.toml", undoes=4),
     )

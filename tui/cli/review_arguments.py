@@ -15,11 +15,18 @@ from tui.cli.sheet_file import Form, form_of, write_sheet
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """A review in all its forms; each is made only where it is asked for."""
+    """A review in all its forms; each is made only where it is asked for.
+
+    Attributes
+    ----------
+    html
+        Where its HTML is not that of the sheet.
+    """
 
     sheet: Callable[[], ReviewSheet]
     csv: Callable[[], str]
     as_json: Callable[[], dict[str, Any]]
+    html: Callable[[], str] | None = None
 
 
 def print_review(review: Review, arguments: argparse.Namespace) -> int:
@@ -50,7 +57,7 @@ def _text(form: Form, review: Review) -> str:
         case Form.HTML:
             from model.sheets.review_html import review_html
 
-            return review_html(review.sheet())
+            return review_html(review.sheet()) if review.html is None else review.html()
         case Form.CSV:
             return review.csv()
         case Form.JSON:

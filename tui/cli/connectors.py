@@ -1,0 +1,38 @@
+"""``fusewalk connectors``: each plug with its face from both sides and what is in its cavities."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from model.harness.toml_file import read_harness
+from model.sheets.plug_tables import plug_tables, plug_tables_csv, plug_tables_json
+from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.review_arguments import Review, print_review
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments of the command."""
+    parser.add_argument("file", type=Path, help="harness file")
+    parser.add_argument("part", nargs="*", help="only these connectors and plugged parts: X3 K7")
+    add_form_arguments(parser)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the tables, or write them where the arguments say, and give the exit code.
+
+    Raises
+    ------
+    HarnessFileError
+        Where the file cannot be read.
+    ArgumentError
+        Where there is no such part, or it has no plug.
+    """
+    harness = read_harness(arguments.file)
+    parts = tuple(arguments.part)
+    review = Review(
+        lambda: plug_tables(harness, parts),
+        lambda: plug_tables_csv(harness, parts),
+        lambda: plug_tables_json(harness, parts),
+    )
+    return print_review(review, arguments)
