@@ -9,6 +9,7 @@ from model.circuit.bench import Bench
 from model.harness.derived import once_per_harness
 from model.harness.fields import Access
 from model.harness.harness import Harness
+from model.harness.hazards import NEVER_PROBED, hazards_of_part
 from model.harness.parts import Fuse, Module, Relay, Switch
 from model.harness.places import place_of, place_words
 from model.harness.records import Connector
@@ -153,6 +154,9 @@ def behind_words(harness: Harness, fuse: Fuse) -> tuple[str, ...]:
             f"Behind {named} take apart, one after the other and the meter read after each: {shown}{more}. What lets "
             "the draw fall is it, or hangs behind it."
         )
+    alone = [id_and_label(harness, name) for name in branch.modules if _is_left_alone(harness, name)]
+    if alone:
+        said.append(f"{either(alone, 'and')} stays as it is: leave it to somebody trained and licensed for it.")
     relays = [name for name in things if isinstance(harness.parts[name], Relay)]
     if relays:
         names = either((id_and_label(harness, name) for name in relays[:NAMED_AT_MOST]), "and")
@@ -173,8 +177,12 @@ def _things(harness: Harness, branch: Branch) -> list[str]:
         for name in gap.names
         if not isinstance(harness.parts.get(name.partition(".")[0]), Switch)
     )
-    ordered = [*names, *(name for name in branch.modules if name not in names)]
+    ordered = [*names, *(name for name in branch.modules if name not in names and not _is_left_alone(harness, name))]
     return sorted(ordered, key=lambda name: (_ACCESS.index(place_of(harness, name).access), _effort(harness, name)))
+
+
+def _is_left_alone(harness: Harness, name: str) -> bool:
+    return not NEVER_PROBED.isdisjoint(hazards_of_part(harness, name))
 
 
 def _effort(harness: Harness, name: str) -> int:
