@@ -17,14 +17,22 @@ from tui.__main__ import COMMANDS, main
 ROOT = Path(__file__).parents[2]
 TRACTOR = str(ROOT / "demo_builds" / "field_tractor.toml")
 STARTS = {
+    "amend": ["amend", TRACTOR, "remove", "E1", "--try"],
+    "changes": ["changes", TRACTOR, TRACTOR],
     "check": ["check", TRACTOR],
+    "connectors": ["connectors", TRACTOR],
     "continuity": ["continuity", TRACTOR],
     "crank-and-charge": ["crank-and-charge", TRACTOR],
+    "cut-list": ["cut-list", TRACTOR],
     "draw": ["draw", TRACTOR],
+    "feeds": ["feeds", TRACTOR],
     "find": ["find", TRACTOR, "F1"],
+    "findings": ["findings", TRACTOR],
     "first-power": ["first-power", TRACTOR],
+    "fuses": ["fuses", TRACTOR],
     "grounds": ["grounds", TRACTOR],
     "insulation": ["insulation", TRACTOR],
+    "labels": ["labels", TRACTOR],
     "live": ["live", TRACTOR],
     "loads": ["loads", TRACTOR],
     "practice": ["practice", TRACTOR, "--seed", "1"],
