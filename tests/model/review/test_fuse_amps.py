@@ -105,7 +105,8 @@ def test_a_start_is_as_the_file_gives_it_while_the_rest_runs() -> None:
     """A fan of 10 A that starts with 30 A beside a heater of 4 A: 34 A, and the fan is named."""
     harness = stiff_rig(
         'fuses = [ { id = "F1", amps = 20 } ]\n'
-        'loads = [ { id = "M1", kind = "motor", amps = 10, start_amps = 30 }, { id = "E1", kind = "heater", amps = 4 } ]\n'
+        'loads = [ { id = "M1", kind = "motor", amps = 10, start_amps = 30 }, '
+        '{ id = "E1", kind = "heater", amps = 4 } ]\n'
         + short_wires("G1.+ F1.in", "F1.out M1.+", "F1.out E1.+", "M1.- G1.-", "E1.- G1.-")
     )
     start = uses_of(harness)["F1"].start
