@@ -109,7 +109,7 @@ def _bank_words(harness: Harness, bank: BankDraw) -> str:
     held = _held_words(harness, bank)
     used = f"{100.0 * time.usable_share:.0f} % of {capacity}"
     return (
-        f"{names}: {amps_text(abs(bank.asleep_amps))}, from full {_time_words(time)} until {used} are used, its own "
+        f"{names}: {amps_text(abs(bank.asleep_amps))}, from full {time_words(time)} until {used} are used, its own "
         f"loss of {amps_text(time.own_amps)} counted. {held}"
     ).strip()
 
@@ -121,7 +121,8 @@ def _held_words(harness: Harness, bank: BankDraw) -> str:
     return "After that it may not start the engine; cold, or old, sooner."
 
 
-def _time_words(time: BatteryTime) -> str:
+def time_words(time: BatteryTime) -> str:
+    """Say how long a battery bears a draw: hours as far as two days, then days."""
     if time.hours < 48.0:
         return f"{time.hours:.1f} h"
     return f"{time.days:.0f} days"
