@@ -16,7 +16,7 @@ from model.sheets.plan_csv import csv_text
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from model.tables import SourceKind
 from model.tracing.names import either, id_and_label
-from model.words import amps_text, clean, drop_text, plural
+from model.words import amps_text, clean, drop_text
 
 FORMAT = "fusewalk draw 1"
 TITLE = "draw with the key off"
@@ -149,9 +149,7 @@ def _by_fuse(harness: Harness, review: DrawReview) -> Section:
     idle = [one.fuse_id for one in review.fuses if one not in carrying]
     rows = tuple(_fuse_cells(harness, one) for one in carrying)
     words = () if carrying else ("Nothing goes through a fuse at rest: 0 A expected on each.",)
-    rest = (
-        f"0 A expected through the other {plural(len(idle), 'fuse')}: {', '.join(idle)}." if idle and carrying else ""
-    )
+    rest = f"0 A expected through {', '.join(idle)}." if idle and carrying else ""
     return Section(
         "By fuse",
         words=words,
