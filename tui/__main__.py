@@ -29,6 +29,7 @@ COMMANDS = {
     "first-power": "a new loom: the battery through a lamp, one fuse at a time",
     "fuses": "what each fuse feeds, carries and guards; with --card a card for the lid of the box",
     "from-list": "a wire list out of a spreadsheet: made into a harness file, or merged into it",
+    "glance": "the power distribution at a glance: from the battery through fuses and relays to each load",
     "grounds": "a new loom: every lug, strap and body under a current that is known",
     "insulation": "a new loom: from feed to ground before the battery comes on",
     "labels": "labels for both ends of every wire",

@@ -30,6 +30,7 @@ STARTS = {
     "findings": ["findings", TRACTOR],
     "first-power": ["first-power", TRACTOR],
     "fuses": ["fuses", TRACTOR],
+    "glance": ["glance", TRACTOR],
     "grounds": ["grounds", TRACTOR],
     "insulation": ["insulation", TRACTOR],
     "labels": ["labels", TRACTOR],
