@@ -1,0 +1,151 @@
+"""An answer to what a list left open, as changes of rows of the harness file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from model.errors import FusewalkError
+from model.harness.parts_list_read import keys_of, value_of
+from model.harness.wire_list_cells import flag_of, length_m_of, number_of, size_of
+from model.harness.wire_list_colours import colour_of
+from model.harness.wire_list_marks import marks_of, with_marks
+from model.harness.wire_list_questions import NO, PASSES_ON, SIGNAL, TO_GROUND, YES, Question
+from model.harness.wire_list_remark import ListRefusedError
+from model.words import clean
+
+_RATING = re.compile(r"([\d.,]+)\s*(w|watts?|a|amps?|ohms?|Ω)?", re.IGNORECASE)
+_UNITS = {"w": "watts", "a": "amps", "o": "ohms", "Ω": "ohms", "ω": "ohms"}
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change of a harness file.
+
+    Attributes
+    ----------
+    table, id
+        The row; `id` is empty for the build and the defaults, which are one row each.
+    key
+        The key that gets a value; empty where the whole row is meant.
+    value
+        What stands there from now on; None where key or row is taken out, a mapping where a whole row is added.
+    """
+
+    table: str
+    id: str
+    key: str
+    value: object
+
+
+def answered(question: Question, answer: str) -> tuple[Change, ...]:
+    """Give what an answer changes: the value, and the note that no longer says it is assumed.
+
+    Raises
+    ------
+    FusewalkError
+        Where the answer cannot be read; its text says what would be right.
+    """
+    text = answer.strip()
+    try:
+        values = _values(question, text)
+    except ListRefusedError as error:
+        raise FusewalkError(f"{str(error)[:1].upper()}{str(error)[1:]}.", do=_hint(question)) from None
+    if question.table == "joints" and question.key == "from" and text.casefold() == NO:
+        return (Change("joints", question.part, "", None),)
+    if question.key == "joined":
+        joint = {"id": f"N_{question.part}", "from": f"{question.part}.+", "to": clean(text, 120)}
+        return (Change("joints", joint["id"], "", joint), *_note(question))
+    return (*(Change(question.table, question.part, key, value) for key, value in values.items()), *_note(question))
+
+
+def _hint(question: Question) -> str:
+    return f"Such as: {question.choices[0]}." if question.choices else ""
+
+
+def _note(question: Question) -> Iterable[Change]:
+    """Take what is answered out of what the note says is assumed."""
+    note = str((question.row or {}).get("note", ""))
+    marks = marks_of(note)
+    if question.key not in marks:
+        return
+    rest = with_marks(note, [mark for mark in marks if mark != question.key])
+    yield Change(question.table, question.part, "note", rest or None)
+
+
+def _values(question: Question, text: str) -> dict[str, object]:
+    """Give the keys that an answer sets."""
+    if not text:
+        raise ListRefusedError("an answer is empty")
+    row, key = question.row or {}, question.key
+    if text.casefold() == YES and YES in question.choices:
+        return {}
+    inner, _, terminal = key.partition(".")
+    if terminal:
+        return {inner: _inside(row, inner, terminal, text, question)}
+    match question.table, key:
+        case "joints", "from":
+            if text.casefold() != NO:
+                raise ListRefusedError(f"“{clean(text, 40)}” is neither yes nor no")
+            return {}
+        case "batteries", "joined":
+            return {}
+        case "build", "key_states":
+            raise ListRefusedError("key states are rows of their own in the file")
+        case _, "size":
+            return {"size": size_of(text)}
+        case "wires", "length":
+            return {"length": length_m_of(text)}
+        case "wires", "colour":
+            return {"colour": colour_of(text)}
+        case "loads", "watts" | "amps":
+            return _rating(text, key)
+        case "switches", "momentary":
+            return {"momentary": flag_of(text)}
+    if question.table != "wires" and key not in keys_of(question.table):
+        raise ListRefusedError("what kind of part it is stands in the parts list: change it there")
+    if key == "kind" and text not in question.choices:
+        raise ListRefusedError(f"“{clean(text, 40)}” is none of: {', '.join(question.choices)}")
+    return {key: value_of(question.table, key, text)}
+
+
+def _rating(text: str, key: str) -> dict[str, object]:
+    """Give a rating by its unit; a bare number is in that of the question."""
+    found = _RATING.fullmatch(text)
+    if found is None:
+        raise ListRefusedError(f"“{clean(text, 40)}” is no rating")
+    value = number_of(found[1])
+    if value <= 0:
+        raise ListRefusedError(f"a rating is above zero, not {clean(text, 40)}")
+    unit = _UNITS[found[2][0].casefold()] if found[2] else key
+    return {other: None for other in ("watts", "amps", "ohms") if other == key and other != unit} | {unit: value}
+
+
+def _inside(row: Mapping[str, object], inner: str, terminal: str, text: str, question: Question) -> list[object]:
+    """Give the elements, feeds or drivers of a part with one of them answered."""
+    listed = row.get(inner)
+    if not isinstance(listed, list):
+        raise ListRefusedError("the part has changed since it was asked")
+    return [
+        _answered_row(one, inner, text, question)
+        if isinstance(one, dict) and terminal in (one.get("name"), one.get("terminal"))
+        else one
+        for one in listed
+    ]
+
+
+def _answered_row(one: Mapping[str, object], inner: str, text: str, question: Question) -> dict[str, object]:
+    if inner == "drivers":
+        if text == SIGNAL:
+            return dict(one)
+        does, _, keys = text.partition(":")
+        if does not in (TO_GROUND, PASSES_ON) or not keys.strip():
+            raise ListRefusedError(f"“{clean(text, 40)}” is none of: {'; '.join(question.choices)}")
+        when = [clean(key.strip(), 60) for key in keys.split(",") if key.strip()]
+        return dict(one) | {"pulls": "ground" if does == TO_GROUND else "feed", "when": when}
+    given = next((key for key in ("watts", "amps", "ohms") if key in one), "amps")
+    rating = {key: value for key, value in _rating(text, given).items() if value is not None}
+    if (inner == "feeds" and "amps" not in rating) or (given == "ohms" and "ohms" not in rating):
+        raise ListRefusedError(f"“{clean(text, 40)}” is in another unit")
+    return {key: value for key, value in one.items() if key not in ("watts", "amps", "ohms")} | rating

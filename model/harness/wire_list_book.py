@@ -1,0 +1,199 @@
+"""The parts that a list names, and the ends of wires that sit on each."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from model.harness.harness import CHASSIS
+from model.harness.wire_list_cells import fold
+from model.harness.wire_list_kinds import Kind, kind_of_words, known_by
+from model.harness.wire_list_points import Known, Named, is_minus
+from model.harness.wire_list_remark import Remark
+
+Row = dict[str, object]
+
+
+@dataclass(slots=True)
+class FoundPart:
+    """A part on its way into a harness file.
+
+    Attributes
+    ----------
+    row
+        Its row, as far as it is known.
+    is_listed
+        Whether a parts list has it, or the file that is merged with.
+    assumed
+        Keys of the row that nobody has said.
+    """
+
+    id: str
+    kind: Kind
+    row: Row
+    line: int = 0
+    is_listed: bool = False
+    uses: list[Use] = field(default_factory=list)
+    assumed: list[str] = field(default_factory=list)
+
+    @property
+    def name(self) -> str:
+        """Id and label for a sentence."""
+        label = self.row.get("label")
+        return f"{self.id} ({label})" if label else self.id
+
+    def assume(self, key: str, value: object) -> None:
+        """Fill in a key that is missing, and say that it is assumed."""
+        if key not in self.row:
+            self.row[key] = value
+            self.assumed.append(key)
+
+
+@dataclass(slots=True)
+class Use:
+    """One end of a wire or joint on a part; `row` and `key` are where the point is written."""
+
+    row: Row
+    key: str
+    part: FoundPart
+    terminal: str
+    half: str
+    line: int
+    guessed: dict[int, list[str]]
+    other: Use | None = None
+
+    def settle(self, point: str, is_guess: bool = False) -> None:
+        """Write the point; where it is a guess, note that."""
+        self.row[self.key] = point
+        if is_guess:
+            self.guessed.setdefault(id(self.row), []).append(self.key)
+
+    @property
+    def faces_ground(self) -> bool:
+        """Whether the other end of the wire is on ground."""
+        far = self.other
+        if far is None:
+            return False
+        if far.part.kind.table in ("grounds", "bodies") or far.part.id == CHASSIS:
+            return True
+        return far.part.kind.table in ("batteries", "chargers") and is_minus(far.terminal)
+
+
+@dataclass(slots=True)
+class PartsBook:
+    """All parts of a list by id.
+
+    Attributes
+    ----------
+    earlier
+        Ids that labels had when the list was read before.
+    guessed
+        By the identity of a wire's row the ends whose terminal is a guess.
+    """
+
+    parts: dict[str, FoundPart] = field(default_factory=dict)
+    known: Known = field(default_factory=Known)
+    remarks: list[Remark] = field(default_factory=list)
+    earlier: dict[str, str] = field(default_factory=dict)
+    taken: set[str] = field(default_factory=set)
+    guessed: dict[int, list[str]] = field(default_factory=dict)
+    has_chassis: bool = True
+
+    def __post_init__(self) -> None:
+        self.parts[CHASSIS] = FoundPart(CHASSIS, Kind("chassis"), {})
+
+    def tell(self, line: int, says: str) -> None:
+        """Add a remark about a line of the wire list."""
+        self.remarks.append(Remark(line, says))
+
+    def add(self, part: FoundPart) -> FoundPart:
+        """Take a part in."""
+        self.parts[part.id] = part
+        self.taken.add(part.id.casefold())
+        self.known.note(part.id, str(part.row.get("label", "")))
+        return part
+
+    def new_id(self, letter: str) -> str:
+        """Give the first id with these letters that nothing has."""
+        number = 1
+        while f"{letter}{number}".casefold() in self.taken:
+            number += 1
+        return f"{letter}{number}"
+
+    def unique(self, wanted: str) -> str:
+        """Give an id, with a number behind it where something has it already."""
+        found, number = wanted[:50], 1
+        while found.casefold() in self.taken or found.casefold() == CHASSIS.casefold():
+            number += 1
+            found = f"{wanted[:50]}_{number}"
+        return found
+
+    def part_of(self, found: Named, line: int, wire_label: str) -> FoundPart:
+        """Give the part that an end names, made where it is new."""
+        if found.part == CHASSIS and not self.has_chassis:
+            found = Named("GND1")
+        part = self.parts.get(self.known.id_of(found.part)) if found.part else None
+        if part is None and found.part == CHASSIS:
+            part = self.parts[CHASSIS]
+        if part is None and not found.part:
+            part = self._by_label(found, line)
+        if part is None:
+            kind = (
+                known_by(found.part, found.label) or kind_of_words(found.part) or kind_of_words(wire_label) or Kind("")
+            )
+            part = self.add(FoundPart(self._fit_id(found.part), kind, {}, line))
+        if found.label and "label" not in part.row and not part.is_listed:
+            part.row["label"] = found.label
+            part.kind = known_by(part.id, found.label) or part.kind
+            self.known.note(part.id, found.label)
+        _rate(part, found)
+        return part
+
+    def _fit_id(self, written: str) -> str:
+        return self.unique(written) if written.casefold() == CHASSIS.casefold() else written
+
+    def _by_label(self, found: Named, line: int) -> FoundPart:
+        """Give the part with a label: the one that has it, the first battery, or a new one."""
+        part_id = self.known.labels.get(fold(found.label))
+        if part_id:
+            return self.parts[part_id]
+        kind = kind_of_words(found.label)
+        if (
+            kind
+            and kind.table == "batteries"
+            and fold(found.label) in ("battery", "batterie", "bat", "batt", "akku", "accu")
+        ):
+            first = next((part for part in self.parts.values() if part.kind.table == "batteries"), None)
+            if first:
+                return first
+        new = self.earlier.get(fold(found.label)) or self.new_id((kind or Kind("")).letter)
+        if new.casefold() in self.taken:
+            new = self.new_id((kind or Kind("")).letter)
+        return self.add(FoundPart(new, kind or Kind(""), {"label": found.label}, line))
+
+    def use(self, row: Row, key: str, found: Named, line: int, wire_label: str = "") -> Use:
+        """Put the end of a wire on the part that it names."""
+        part = self.part_of(found, line, wire_label)
+        use = Use(row, key, part, found.terminal, found.half, line, self.guessed)
+        part.uses.append(use)
+        return use
+
+    def stray(self, use: Use, why: str) -> None:
+        """Give an end a point of its own, a splice, where its part cannot have one."""
+        name = re.sub(r"[^A-Za-z0-9_-]", "_", f"{use.part.id}_{use.half}_{use.terminal}".replace("__", "_"))
+        wanted = name.strip("_")[:50]
+        same = self.parts.get(wanted)
+        if same is None or same.kind.table != "splices":
+            label = f"{use.part.name} {use.terminal}".strip()
+            same = self.add(FoundPart(self.unique(wanted), Kind("splices"), {"label": label}, use.line))
+        use.settle(same.id)
+        self.tell(use.line, f"{why}; {same.id} stands for this point until the part is put right")
+
+
+def _rate(part: FoundPart, found: Named) -> None:
+    if part.is_listed or part.row.keys() & {"watts", "amps", "ohms"} or part.id == CHASSIS:
+        return
+    if found.amps:
+        part.row["amps"] = found.amps
+    elif found.watts:
+        part.row["watts"] = found.watts

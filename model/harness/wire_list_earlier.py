@@ -1,0 +1,94 @@
+"""What a list said when it was taken in last, kept beside the harness file, so that a change of the list is known."""
+
+from __future__ import annotations
+
+import json
+import os
+from contextlib import suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from model.errors import FusewalkError
+from model.harness.wire_list_book import Row
+from model.harness.wire_list_loom import Loom
+from model.words import clean
+
+_FORMAT = "fusewalk list 1"
+
+
+@dataclass(frozen=True, slots=True)
+class EarlierList:
+    """Tables made from the lists before, without anything that was changed by hand since.
+
+    Attributes
+    ----------
+    lines
+        Line of the wire list by the id of a part or wire.
+    is_known
+        Whether there was any.
+    """
+
+    tables: dict[str, list[Row]] = field(default_factory=dict)
+    build: Row = field(default_factory=dict)
+    lines: dict[str, int] = field(default_factory=dict)
+    is_known: bool = False
+
+
+def earlier_path(harness_path: Path) -> Path:
+    """Give where the list of a harness file is kept: ``buggy.toml`` has ``buggy.list.json``."""
+    return harness_path.with_name(f"{harness_path.stem}.list.json")
+
+
+def read_earlier(harness_path: Path) -> EarlierList:
+    """Read what the list of a harness file said before; nothing is known where there is none that can be read."""
+    try:
+        found = json.loads(earlier_path(harness_path).read_text(encoding="utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return EarlierList()
+    if not isinstance(found, dict) or found.get("format") != _FORMAT:
+        return EarlierList()
+    tables, build, lines = found.get("tables"), found.get("build"), found.get("lines")
+    if not (isinstance(tables, dict) and isinstance(build, dict) and isinstance(lines, dict)):
+        return EarlierList()
+    rows = {
+        str(table): [row for row in listed if isinstance(row, dict)]
+        for table, listed in tables.items()
+        if isinstance(listed, list)
+    }
+    return EarlierList(rows, build, {str(key): one for key, one in lines.items() if isinstance(one, int)}, True)
+
+
+def earlier_text(loom: Loom) -> str:
+    """Spell what a list says now."""
+    whole = {"format": _FORMAT, "build": loom.build, "tables": loom.rows, "lines": loom.lines}
+    return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
+
+
+def write_whole(path: Path, text: str, is_new: bool = False) -> None:
+    """Write a file whole or not at all: under a temporary name, synced, then renamed.
+
+    Parameters
+    ----------
+    is_new
+        Whether the file must not be there yet.
+
+    Raises
+    ------
+    FusewalkError
+        Where it cannot be written, or is there.
+    """
+    beside = path.with_name(f".{path.name[:200]}.{os.getpid()}.part")
+    try:
+        with beside.open("xb") as stream:
+            stream.write(text.encode("utf-8", errors="replace"))
+            stream.flush()
+            os.fsync(stream.fileno())
+        if is_new and path.exists():
+            raise FusewalkError(f"{clean(str(path), 500)} is there already.", do="Run it again: it is then merged.")
+        beside.replace(path)
+    except OSError as error:
+        reason = clean(error.strerror or str(error))
+        raise FusewalkError(f"{clean(str(path), 500)} cannot be written: {reason}.") from error
+    finally:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)

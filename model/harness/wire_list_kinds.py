@@ -1,0 +1,150 @@
+"""What a part of a list is: by its kind in words, by its label, by the letters of its id."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from functools import cache
+from typing import NamedTuple
+
+from model.harness.parts import LoadKind
+from model.harness.wire_list_cells import fold
+from model.tables import table_rows
+
+KIND_TABLES: Mapping[str, str] = {
+    "key state": "key_states",
+    "location": "locations",
+    "trunk": "trunks",
+    "body": "bodies",
+    "battery": "batteries",
+    "charger": "chargers",
+    "busbar": "busbars",
+    "splice": "splices",
+    "joint": "joints",
+    "fuse": "fuses",
+    "switch": "switches",
+    "relay": "relays",
+    "module": "modules",
+    "diode": "diodes",
+    "resistor": "resistors",
+    "connector": "connectors",
+    "ground": "grounds",
+    "build": "build",
+    "defaults": "defaults",
+}
+"""The word for a row of each table; a load is called by its own kind."""
+
+KEY_STATE_ROWS = frozenset({"key_states", "locations", "trunks"})
+"""Tables whose rows have a name in place of an id."""
+
+LETTERS: Mapping[str, str] = {
+    "batteries": "G", "chargers": "G", "busbars": "BB", "splices": "J", "joints": "N", "fuses": "F", "switches": "S",
+    "relays": "K", "loads": "E", "modules": "A", "diodes": "V", "resistors": "R", "connectors": "X", "grounds": "GND",
+    "bodies": "BODY", "wires": "W",
+}  # fmt: skip
+"""The letter before an id that has to be invented."""
+
+
+class Kind(NamedTuple):
+    """What a part is taken to be.
+
+    Attributes
+    ----------
+    table
+        Table of the harness file; empty where the kind is not known.
+    load_kind
+        Of a load its own kind.
+    role, watts, amps
+        What a load of this name often is and uses; empty and 0 where nothing is said.
+    """
+
+    table: str
+    load_kind: str = ""
+    role: str = ""
+    watts: float = 0.0
+    amps: float = 0.0
+
+    @property
+    def letter(self) -> str:
+        """The letter before an id that has to be invented."""
+        if self.table == "loads":
+            return {"motor": "M", "horn": "P"}.get(self.load_kind, "E")
+        return LETTERS.get(self.table, "E")
+
+
+@cache
+def _phrases() -> tuple[tuple[str, Kind], ...]:
+    """Give all phrases with their kinds, the longest first."""
+    found: list[tuple[str, Kind]] = []
+    for row in table_rows("part_words"):
+        kind = Kind(row["table"], row["load_kind"], row["role"], float(row["watts"] or 0), float(row["amps"] or 0))
+        found += [(fold(phrase), kind) for phrase in row["words"].split("; ")]
+    return tuple(sorted(found, key=lambda one: -len(one[0])))
+
+
+@cache
+def kind_of_words(words: str) -> Kind | None:
+    """Tell what a label or a word of the trade names; None where it is not known.
+
+    The phrase that ends last decides, of two that end alike the longer: a fuel pump relay is a relay.
+    """
+    padded = f" {fold(words)} "
+    best: tuple[int, int] | None = None
+    found: Kind | None = None
+    for phrase, kind in _phrases():
+        place = padded.rfind(f" {phrase} ")
+        if place < 0 and f" {phrase}s " in padded:
+            place = padded.rfind(f" {phrase}s ")
+        if place >= 0 and (best is None or (place + len(phrase), len(phrase)) > best):
+            best, found = (place + len(phrase), len(phrase)), kind
+    return found or _compound(padded)
+
+
+def _compound(padded: str) -> Kind | None:
+    """Tell what a German compound names by its end: ``Hauptsicherung``."""
+    for word in reversed(padded.split()):
+        for phrase, kind in _phrases():
+            if len(phrase) >= 5 and " " not in phrase and word.endswith(phrase):
+                return kind
+    return None
+
+
+@cache
+def kind_of_id(part_id: str) -> Kind | None:
+    """Tell what the letters of an id stand for by habit; None where they stand for nothing."""
+    letters = re.match(r"[A-Za-z]*", part_id)
+    wanted = letters[0].upper() if letters else ""
+    for row in table_rows("part_letters"):
+        if row["letters"] == wanted:
+            return Kind(row["table"], row["load_kind"])
+    return None
+
+
+@cache
+def kind_named(words: str) -> Kind | None:
+    """Read the kind of a parts list: a table's word, a kind of load, or a word of the trade."""
+    folded = fold(words)
+    table = KIND_TABLES.get(folded) or next((table for table in KIND_TABLES.values() if fold(table) == folded), None)
+    if table:
+        return Kind(table)
+    if folded in {str(kind) for kind in LoadKind}:
+        return Kind("loads", folded)
+    return kind_of_words(words)
+
+
+def known_by(part_id: str, label: str) -> Kind | None:
+    """Tell what a part is by both its id and its label.
+
+    The letters of an id decide which table; within it, or where they say nothing, the label.
+    """
+    by_id, by_label = kind_of_id(part_id), kind_of_words(label) if label else None
+    if by_id is None or by_label is None:
+        return by_id or by_label
+    if by_id.table == by_label.table:
+        return by_label
+    both = {by_id.table, by_label.table}
+    if both == {"batteries", "chargers"} or (both & {"chargers", "bodies"} and by_label.table in both):
+        return by_label
+    if both == {"loads", "relays"} and by_id.table == "loads":
+        return by_id
+    return by_id

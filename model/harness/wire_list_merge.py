@@ -1,0 +1,227 @@
+"""A list that has changed is merged into the harness file made from it: what was changed by hand stays."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from model.errors import FusewalkError, HarnessFileError
+from model.harness.harness import ROW_TYPES, Harness
+from model.harness.toml_file import read_harness_text
+from model.harness.wire_list_book import Row
+from model.harness.wire_list_earlier import EarlierList
+from model.harness.wire_list_kinds import KEY_STATE_ROWS
+from model.harness.wire_list_loom import Loom
+from model.harness.wire_list_marks import marks_of
+from model.harness.wire_list_remark import Remark
+from model.words import clean
+
+_PASSES = 8
+_NOT_ADDED = frozenset({"key_states"})
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One change of the file: a whole row where `key` is empty, taken out where `value` is None."""
+
+    table: str
+    id: str
+    key: str
+    value: object
+    says: str
+
+
+@dataclass(slots=True)
+class Merged:
+    """A merged file: its text, the harness read from it, and what is to be said."""
+
+    text: str
+    harness: Harness
+    remarks: list[Remark] = field(default_factory=list)
+    is_changed: bool = False
+
+
+def merge(
+    text: str, name: str, loom: Loom, ends: Mapping[str, Row], earlier: EarlierList, drop_missing: bool
+) -> Merged:
+    """Merge a list into the text of a harness file.
+
+    Parameters
+    ----------
+    name
+        What the harness file is called.
+    loom
+        What the list says now.
+    ends
+        By the id of a wire its row as it fits the parts of the file.
+    earlier
+        What the list said before.
+    drop_missing
+        Whether wires that are no longer in the list are taken out.
+
+    Raises
+    ------
+    HarnessFileError
+        Where the file cannot be read as it stands.
+    """
+    harness = read_harness_text(text, name)
+    tables = _tables(text)
+    remarks: list[Remark] = []
+    edits = list(_edits(tables, loom, ends, earlier, drop_missing, remarks))
+    for _ in range(_PASSES):
+        try:
+            changed = _applied(text, edits, harness) if edits else text
+            found = read_harness_text(changed, name)
+        except HarnessFileError as error:
+            spots = {(breach.table, breach.id) for breach in error.breaches}
+            left = [edit for edit in edits if (edit.table, edit.id) not in spots]
+            if len(left) == len(edits):
+                break
+            for breach in error.breaches:
+                line = loom.lines.get(breach.id, 0)
+                remarks.append(Remark(line, f"{breach.id}: {breach.found}; {breach.right}; left as it is in the file"))
+            edits = left
+            continue
+        said = [Remark(loom.lines.get(edit.id, 0), edit.says) for edit in edits if edit.says]
+        return Merged(changed, found, remarks + said, bool(edits))
+    raise FusewalkError("the list cannot be merged without breaking a rule of the format.", name, "Change it by hand.")
+
+
+def _tables(text: str) -> dict[str, dict[str, Row]]:
+    document = tomllib.loads(text.removeprefix("\ufeff"))
+    return {table: _by_id(table, document.get(table, [])) for table in ROW_TYPES} | {"build": {"": document["build"]}}
+
+
+def _by_id(table: str, rows: list[Row]) -> dict[str, Row]:
+    key = "name" if table in KEY_STATE_ROWS else "id"
+    return {str(row.get(key)): row for row in rows}
+
+
+def _edits(
+    tables: dict[str, dict[str, Row]],
+    loom: Loom,
+    ends: Mapping[str, Row],
+    earlier: EarlierList,
+    drop_missing: bool,
+    remarks: list[Remark],
+) -> Iterator[Edit]:
+    if earlier.is_known:
+        for key in dict.fromkeys([*loom.build, *earlier.build]):
+            now, before, stands = loom.build.get(key), earlier.build.get(key), tables["build"][""].get(key)
+            if now not in (before, stands) and before == stands and now is not None:
+                yield Edit("build", "", key, now, f"{key} of the build is now {_shown(now)}")
+    everywhere = {row_id for table, rows in tables.items() if table not in KEY_STATE_ROWS for row_id in rows}
+    for table in ROW_TYPES:
+        now, before = _by_id(table, loom.rows[table]), _by_id(table, earlier.tables.get(table, []))
+        for row_id, row in now.items():
+            fitted = ends.get(row_id, row) if table == "wires" else row
+            if row_id not in tables[table]:
+                if row_id in before:
+                    _tell_taken_out(table, row_id, loom, remarks)
+                elif row_id in everywhere and table not in KEY_STATE_ROWS:
+                    _tell_moved(table, row_id, loom, remarks)
+                elif _is_wanted(table, row, tables):
+                    yield Edit(table, row_id, "", fitted, f"{row_id} is new" if table == "wires" else "")
+            elif row_id in before or (table == "wires" and not earlier.is_known):
+                stands = tables[table][row_id]
+                yield from _changed_keys(table, row_id, (row, fitted), before.get(row_id), stands, loom, remarks)
+        yield from _missing(table, tables[table], now, before, earlier, drop_missing, remarks)
+
+
+def _tell_taken_out(table: str, row_id: str, loom: Loom, remarks: list[Remark]) -> None:
+    if table == "wires":
+        says = f"{row_id} was taken out of the file by hand; the list still has it; left out"
+        remarks.append(Remark(loom.lines.get(row_id, 0), says))
+
+
+def _tell_moved(table: str, row_id: str, loom: Loom, remarks: list[Remark]) -> None:
+    says = f"{row_id} is something else in the file than the list makes of it; left as it is in the file"
+    remarks.append(Remark(loom.lines.get(row_id, 0), says))
+
+
+def _is_wanted(table: str, row: Row, tables: dict[str, dict[str, Row]]) -> bool:
+    """Tell whether a row that the file does not have is put in: not what was only made up for parts that it has."""
+    marks = marks_of(str(row.get("note", "")))
+    if table == "batteries":
+        return "joined" not in marks
+    if table == "joints" and "from" in marks:
+        part_id = str(row.get("from")).partition(".")[0]
+        return not any(part_id in rows for rows in tables.values())
+    return table not in _NOT_ADDED
+
+
+def _changed_keys(
+    table: str,
+    row_id: str,
+    rows: tuple[Row, Row],
+    before: Row | None,
+    stands: Row,
+    loom: Loom,
+    remarks: list[Remark],
+) -> Iterator[Edit]:
+    """Compare a row in three states: in the list now, in the list before, in the file."""
+    listed, fitted = rows
+    was = before or {}
+    for key in dict.fromkeys([*listed, *was]):
+        now, then, here = listed.get(key), was.get(key), stands.get(key)
+        value = fitted.get(key)
+        if now == then or key in ("id", "name") or here in (now, value):
+            continue
+        if here == then and value is not None:
+            yield Edit(table, row_id, key, value, f"{row_id}: {key} is now {_shown(value)}")
+        elif here == then and before is not None:
+            yield Edit(table, row_id, key, None, f"{row_id}: the list no longer has its {key}")
+        elif key != "note" and value is not None:
+            was_words = (
+                f"was {_shown(then)} and is now {_shown(value)} there" if before else f"is {_shown(value)} there"
+            )
+            says = f"{row_id}: {key} {was_words}, and {_shown(here)} in the file; the file stays as it is"
+            remarks.append(Remark(loom.lines.get(row_id, 0), says))
+
+
+def _missing(
+    table: str,
+    stands: dict[str, Row],
+    now: dict[str, Row],
+    before: dict[str, Row],
+    earlier: EarlierList,
+    drop_missing: bool,
+    remarks: list[Remark],
+) -> Iterator[Edit]:
+    """Tell, or take out, what the list no longer has."""
+    if table in KEY_STATE_ROWS:
+        return
+    for row_id in stands:
+        if row_id in now or (earlier.is_known and row_id not in before):
+            continue
+        if not earlier.is_known and table != "wires":
+            continue
+        is_made_up = table == "joints" and "from" in marks_of(str(stands[row_id].get("note", "")))
+        if drop_missing or is_made_up:
+            yield Edit(table, row_id, "", None, f"{row_id} is no longer in the list; taken out")
+        else:
+            remarks.append(Remark(0, f"{row_id} is no longer in the list; kept (--drop-missing takes it out)"))
+
+
+def _shown(value: object) -> str:
+    return clean(str(value), 60) if value is not None else "nothing"
+
+
+def _applied(text: str, edits: list[Edit], harness: Harness) -> str:
+    from model.harness.toml_edit import HarnessText
+
+    file = HarnessText(text)
+    for edit in edits:
+        if edit.table == "build":
+            file.set_build(edit.key, edit.value)  # type: ignore[arg-type]
+        elif edit.key and edit.value is None:
+            file.unset(edit.table, edit.id, edit.key)
+        elif edit.key:
+            file.set(edit.table, edit.id, edit.key, edit.value)  # type: ignore[arg-type]
+        elif edit.value is None:
+            file.remove(edit.table, edit.id)
+        else:
+            file.add(edit.table, edit.value)  # type: ignore[arg-type]
+    file.set_build("revision", harness.build.revision + 1)
+    return file.text

@@ -1,0 +1,117 @@
+"""``fusewalk from-list``: a wire list out of a spreadsheet becomes a harness file, or is merged into it."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from model.errors import ArgumentError
+from model.harness.parts_list_read import PartsList, read_parts_list
+from model.harness.wire_list_cells import number_of
+from model.harness.wire_list_questions import Question
+from model.harness.wire_list_remark import ListRefusedError
+from model.harness.wire_list_rows import read_wire_list
+from model.harness.wire_list_sheet import read_list_bytes
+from model.harness.wire_list_taken import Taken, take_in
+from model.words import clean
+from tui.cli.output import write_json
+from tui.count_words import assumed_words, count_words
+
+_MOST_REMARKS = 200
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments of the command."""
+    parser.add_argument("wires", type=Path, help="wire list as CSV: from, to, colour, size; comma, semicolon or tab")
+    parser.add_argument("parts", type=Path, nargs="?", help="parts list as CSV: id, label, kind, watts, amps, location")
+    parser.add_argument(
+        "-o", "--output", metavar="FILE", type=Path, required=True,
+        help="harness file to make; one that is there is merged with, and the one before kept beside it",
+    )  # fmt: skip
+    parser.add_argument("--volts", metavar="V", type=_volts, help="nominal volts of the vehicle: 6, 12, 24")
+    parser.add_argument("--fill-down", action="store_true", help="an empty end, trunk or place repeats the one above")
+    parser.add_argument("--drop-missing", action="store_true", help="a merge takes out what the list no longer has")
+    parser.add_argument("--json", action="store_true", help="one JSON object in place of text")
+
+
+def _volts(typed: str) -> float:
+    try:
+        return number_of(typed)
+    except ListRefusedError:
+        raise argparse.ArgumentTypeError(f"“{clean(typed, 40)}” is no number of volts; write it as 12") from None
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Make or merge the file, say what was found and what is still asked, and give the exit code.
+
+    Raises
+    ------
+    FusewalkError
+        Where nothing can be read, or the file cannot be written.
+    """
+    output: Path = arguments.output
+    for given in (arguments.wires, arguments.parts):
+        if given is not None and output.exists() and given.exists() and output.samefile(given):
+            raise ArgumentError("The harness file is to be written over the list.", do="Give another name behind -o.")
+    if arguments.volts is not None and not 4 <= arguments.volts <= 60:
+        raise ArgumentError(f"--volts {arguments.volts:g} is no vehicle's.", do="Write 4 to 60, such as 12.")
+    content = read_list_bytes(arguments.wires)
+    wires = read_wire_list(content, clean(arguments.wires.name), arguments.fill_down)
+    parts = PartsList()
+    if arguments.parts is not None:
+        parts = read_parts_list(read_list_bytes(arguments.parts), clean(arguments.parts.name))
+    taken = take_in(wires, parts, output, arguments.volts, arguments.drop_missing)
+    if arguments.json:
+        write_json(as_json(taken, output))
+    else:
+        print("\n".join(lines_of(taken, output)))
+    return 0
+
+
+def lines_of(taken: Taken, output: Path) -> list[str]:
+    """Give the report: what was made, what is said of the list, what is still asked."""
+    name = clean(str(output), 500)
+    done = "made"
+    if taken.was_there:
+        done = "merged" if taken.is_changed else "nothing to change"
+    lines = [f"{name}: {done}; {count_words(taken.harness)}"]
+    assumed = assumed_words(taken.harness)
+    if assumed:
+        lines[0] += f"; {assumed}"
+    if taken.remarks:
+        lines += ["", "Said of the list:"]
+        lines += [f"  {clean(one.text(), 400)}" for one in taken.remarks[:_MOST_REMARKS]]
+        if len(taken.remarks) > _MOST_REMARKS:
+            lines.append(f"  and {len(taken.remarks) - _MOST_REMARKS} more")
+    if taken.questions:
+        lines += ["", f"Still to be answered ({len(taken.questions)}), in the file or on screen:"]
+        lines += [f"  {_question(one)}" for one in taken.questions]
+    return lines
+
+
+def _question(one: Question) -> str:
+    line = f"line {one.line}: " if one.line else ""
+    assumed = f" Until then: {clean(one.assumed, 80)}." if one.assumed else ""
+    return f"{line}{one.asks}{assumed}"
+
+
+def as_json(taken: Taken, output: Path) -> dict[str, object]:
+    """Give the report as one JSON object."""
+    return {
+        "format": "fusewalk from-list 1",
+        "file": str(output),
+        "merged": taken.was_there,
+        "changed": taken.is_changed,
+        "remarks": [{"line": one.line, "in_parts": one.in_parts, "says": one.says} for one in taken.remarks],
+        "questions": [
+            {
+                "id": one.id,
+                "part": one.part,
+                "asks": one.asks,
+                "line": one.line,
+                "choices": list(one.choices),
+                "assumed": one.assumed,
+            }
+            for one in taken.questions
+        ],
+    }
