@@ -98,7 +98,7 @@ def ground_lifted(scene: ReviewScene) -> Iterator[Finding]:
     told: set[frozenset[str]] = set()
     for shared in sorted(best.values(), key=lambda one: (-one.volts, one.point)):
         parts = frozenset(shared.amps)
-        if not any(parts <= others for others in told):
+        if parts not in told:
             told.add(parts)
             yield _finding(scene, shared)
 

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from model.circuit.bench import Bench
+from model.harness.toml_file import read_harness
+from model.review.defects.drop import lost_on_the_way
 from model.review.finding import FindingRule, Gravity
-from tests.model.review.looms import HEAD, NO_BODY_HEAD, POSITIVE_HEAD, findings
+from model.review.review_scene import ReviewScene
+from tests.model.review.looms import HEAD, NO_BODY_HEAD, POSITIVE_HEAD, findings, wires
 
 
 def _loom(load: str, *, length_m: float, size: float = 1.5, turned: bool = False, body: str = "CHASSIS") -> str:
@@ -178,3 +184,76 @@ wires = [ {{ id = "W1", from = "G1.+", to = "F1.in" }}, {{ id = "W2", from = "F1
     for finding in found:
         assert finding.part_ids == ("A1",)
         assert finding.value == pytest.approx(0.08 * 12.7 / 12, rel=0.02)
+
+
+def test_what_is_lost_while_the_engine_is_cranked_has_limits_of_its_own() -> None:
+    """A starter behind the key has a cable that loses 12 % at the stroke: no finding of this kind."""
+    head = HEAD.replace('{ name = "on" }', '{ name = "crank" }')
+    text = _loom('kind = "heater", ohms = 2.4', length_m=24.0).replace('from = "F1.out"', 'from = "S1.2"')
+    text += """switches = [ { id = "S1", key = true, positions = { off = [], crank = [[1, 2]], running = [] } } ]
+"""
+    text = text.replace("wires = [ ", 'wires = [ { id = "W9", from = "F1.out", to = "S1.1", size = 4, length = 0.1 }, ')
+    assert findings(head + text, FindingRule.DROP) == ()
+    assert len(findings(head.replace('"crank"', '"on"') + text.replace("crank =", "on ="), FindingRule.DROP)) == 1
+
+
+def test_volts_are_counted_from_the_posts_of_the_bank_that_feeds_a_load() -> None:
+    """The launch has two banks: its side lamp hangs on the house bank, from G1's upper to G2's lower post."""
+    harness = read_harness(Path(__file__).parents[3] / "demo_builds" / "harbour_launch.toml")
+    scene = ReviewScene(Bench(harness))
+    element = next(one for one in scene.elements if one.part_id == "E2")
+    survey = scene.own(element)
+    assert survey is not None
+    lost = lost_on_the_way(scene, survey, element)
+    assert lost is not None
+    upper_volts, lower_volts = survey.settled.volts_at("G1.+"), survey.settled.volts_at("G2.-")
+    assert upper_volts is not None
+    assert lower_volts is not None
+    assert lost.posts_volts == pytest.approx(upper_volts - lower_volts, abs=1e-9)
+    assert sum(volts for volts, _ in lost.links) == pytest.approx(lost.volts, abs=1e-6)
+
+
+def test_a_ground_behind_one_that_is_lifted_already_is_not_told_again() -> None:
+    """Two lamps share a short thick wire to a body that a heater of 20 A lifts: the body is told, and not they."""
+    text = """
+splices = [ { id = "J1" } ]
+fuses = [ { id = "F1", amps = 60 } ]
+loads = [ { id = "E1", kind = "lamp", watts = 5 }, { id = "E2", kind = "lamp", watts = 5 },
+ { id = "E3", kind = "heater", amps = 20 } ]
+wires = [ { id = "W1", from = "G1.+", to = "F1.in", size = 16, length = 0.1 },
+ { id = "W2", from = "F1.out", to = "E1.+", size = 4, length = 0.2 },
+ { id = "W3", from = "F1.out", to = "E2.+", size = 4, length = 0.2 },
+ { id = "W4", from = "F1.out", to = "E3.+", size = 16, length = 0.2 },
+ { id = "W5", from = "E1.-", to = "J1", size = 4, length = 0.2 },
+ { id = "W6", from = "E2.-", to = "J1", size = 4, length = 0.2 },
+ { id = "W7", from = "J1", to = "CHASSIS", size = 4, length = 0.2 },
+ { id = "W8", from = "E3.-", to = "CHASSIS", size = 16, length = 0.2 },
+ { id = "W9", from = "G1.-", to = "CHASSIS", size = 4, length = 2.0 } ]
+""".replace(",\n ", ", ")
+    found = findings(HEAD + text, FindingRule.GROUND_LIFTED)
+    assert [finding.points for finding in found] == [("CHASSIS",)]
+    assert found[0].part_ids == ("W9", "E3", "E1", "E2")
+
+
+def test_a_ground_that_a_resistance_lifts_is_lifted_by_design() -> None:
+    """Two lamps grounded through one resistance stand volts above ground as they are meant to."""
+    text = """
+fuses = [ { id = "F1", amps = 10 } ]
+resistors = [ { id = "R1", elements = [ { name = "low", from = "a", to = "b", ohms = 1.0 } ] } ]
+loads = [ { id = "E1", kind = "lamp", watts = 5 }, { id = "E2", kind = "lamp", watts = 5 } ]
+"""
+    ends = ("G1.+ F1.in", "F1.out E1.+", "F1.out E2.+", "E1.- R1.a", "E2.- R1.a", "R1.b CHASSIS", "G1.- CHASSIS")
+    assert findings(HEAD + text + wires(*ends, more="size = 4"), FindingRule.GROUND_LIFTED) == ()
+
+
+def test_a_start_switch_does_not_hide_what_the_loads_do_together() -> None:
+    """With everything on the start switch turns the starter too; what the rest does without it counts.
+
+    E2 has no switch before it and takes a little more than E1.
+    """
+    more = """switches = [ { id = "S1" }, { id = "S2", label = "Start", momentary = true } ]
+"""
+    text = _two_lamps(1.5).replace('from = "F1.out", to = "E1.+"', 'from = "S1.2", to = "E1.+"')
+    text = text.replace("wires = [ ", 'wires = [ { id = "W9", from = "F1.out", to = "S1.1", size = 4, length = 0.1 }, ')
+    (finding,) = findings(HEAD + text + more, FindingRule.GROUND_LIFTED)
+    assert finding.part_ids == ("J1", "E2", "E1")

@@ -42,6 +42,7 @@ def test_a_diode_the_wrong_way_round_leaves_a_load_without_feed(anode: str, cath
     ends = ("G1.+ F1.in", f"{anode} V1.anode", f"V1.cathode {cathode}", "E1.- CHASSIS", "G1.- CHASSIS")
     found = findings(HEAD + rows + wires(*ends), FindingRule.NO_FEED)
     assert len(found) == count
+    assert findings(HEAD + rows + wires(*ends), FindingRule.NO_GROUND) == ()
     assert all("0.00 V" in finding.sentence for finding in found)
 
 
@@ -126,3 +127,27 @@ def test_a_fuse_far_from_its_source_is_told_more_gravely_of_a_boat(
     found = findings(HEAD + text + wires(*ends, more=f"size = 1.5, length = {length_m}"), FindingRule.FUSE_FAR)
     assert [finding.gravity for finding in found] == ([gravity] if gravity else [])
     assert all(finding.part_ids == ("F1", "W1") and finding.value == length_m for finding in found)
+
+
+def test_a_coil_that_a_rare_setting_pulls_in_is_no_finding() -> None:
+    """A coil that only one pair of positions feeds is fed, though everything on at once never sets that pair."""
+    rows = """
+fuses = [ { id = "F1", amps = 10 } ]
+switches = [ { id = "S1", terminals = ["1", "2", "3"], positions = { off = [], a = [["1", "2"]], b = [["1", "3"]] } },
+ { id = "S2", terminals = ["1", "2", "3"], positions = { off = [], x = [["1", "3"]], y = [["1", "2"]] } } ]
+relays = [ { id = "K1" } ]
+""".replace(",\n {", ", {")
+    ends = ("G1.+ F1.in", "F1.out S1.1", "S1.2 S2.1", "S2.2 K1.86", "K1.85 CHASSIS", "G1.- CHASSIS")
+    assert findings(HEAD + rows + wires(*ends), FindingRule.NO_FEED) == ()
+
+
+def test_a_way_past_the_fuse_that_no_position_closes_is_no_finding() -> None:
+    """The switch joins the post to its middle in one position and the middle to the lamp in another, never both."""
+    rows = LAMP.replace(
+        '{ id = "S1" }',
+        '{ id = "S1", terminals = ["1", "2", "3"], positions = { off = [], a = [["1", "2"]], b = [["2", "3"]] } }',
+    )
+    ends = ("G1.+ F1.in", "F1.out E1.+", "G1.+ S1.1", "S1.3 E1.+", "E1.- CHASSIS", "G1.- CHASSIS")
+    assert findings(HEAD + rows + wires(*ends), FindingRule.NO_FUSE) == ()
+    both = rows.replace('b = [["2", "3"]]', 'b = [["1", "2", "3"]]')
+    assert [one.part_ids[0] for one in findings(HEAD + both + wires(*ends), FindingRule.NO_FUSE)] == ["E1"]

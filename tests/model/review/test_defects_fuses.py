@@ -116,3 +116,21 @@ wires = [ { id = "W1", from = "G1.+", to = "F1.in" }, { id = "W2", from = "F1.ou
  { id = "W5", from = "G1.-", to = "CHASSIS" } ]
 """.replace(",\n {", ", {")
     assert findings(HEAD + text, FindingRule.FAIL_TOGETHER) == ()
+
+
+def test_a_thin_wire_of_known_size_counts_before_assumed_ones() -> None:
+    """Beside a wire of 0.5 mm² one whose size nobody gave is no reason to ask first."""
+    text = ROWS.replace("amps = 15", "amps = 20") + _wires("0.5").replace(
+        ' { id = "W3"', ' { id = "W9", from = "F1.out", to = "E1.+", length = 1.0 },\n { id = "W3"'
+    )
+    (finding,) = findings(HEAD + text, FindingRule.WIRE_BEARS_LESS)
+    assert finding.gravity is Gravity.DANGER
+    assert finding.part_ids == ("F1", "W2")
+
+
+def test_functions_that_have_another_fuse_to_live_on_do_not_fail_together() -> None:
+    """A tail lamp that a second fuse feeds as well outlives the stop lamp's fuse."""
+    text = _lamps("stop", "tail", fuses=2).replace(
+        "wires = [ ", 'wires = [ { id = "W9", from = "F1.out", to = "E2.+" }, '
+    )
+    assert findings(HEAD + text, FindingRule.FAIL_TOGETHER) == ()

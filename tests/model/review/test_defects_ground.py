@@ -72,3 +72,17 @@ loads = [ { id = "E1", kind = "lamp", watts = 21 }, { id = "E2", kind = "lamp", 
     ends = ("G1.+ F1.in", "F1.out E2.+", "E2.- E1.+", "E1.- CHASSIS", "G1.- CHASSIS")
     found = findings(HEAD + text + wires(*ends), FindingRule.NO_GROUND)
     assert all("E2" not in finding.part_ids for finding in found)
+
+
+def test_what_is_fed_at_both_ends_is_not_grounded_by_a_switch_beside_it() -> None:
+    """A lamp with both ends on the feed of a reversing switch: the switch has a ground, its feed has none."""
+    text = """
+fuses = [ { id = "F1", amps = 10 } ]
+switches = [ { id = "S1", terminals = ["P", "N", "A", "B"], positions = { mid = [], up = [["P", "A"], ["N", "B"]],
+  down = [["P", "B"], ["N", "A"]] } } ]
+loads = [ { id = "M1", kind = "motor", amps = 5 }, { id = "E1", kind = "lamp", watts = 5 } ]
+""".replace(",\n  down", ", down")
+    ends = ("G1.+ F1.in", "F1.out S1.P", "S1.N CHASSIS", "S1.A M1.+", "S1.B M1.-", "G1.- CHASSIS", "F1.out E1.+",
+            "E1.- S1.P")  # fmt: skip
+    found = findings(HEAD + text + wires(*ends), FindingRule.NO_GROUND)
+    assert [finding.points for finding in found] == [("E1.-",)]
