@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from model.caution_words import CAUTIONS, CautionKind
 from model.harness.harness import Harness
+from model.harness.hazards import may_be_probed
 from model.plans.crank_and_charge import rest_rows
 from model.plans.crank_scene import Scene
 from model.plans.draw_rows import bank_rows, end_rows, fuse_rows, unfused_rows
 from model.plans.draw_scene import DrawScene
 from model.plans.plan import Plan, PlanKind
+from model.review.draw import BankDraw
 from model.words import amps_text, clean, drop_text
 
 _CAUTIONS = (CautionKind.BATTERY_GAS, CautionKind.UNFUSED, CautionKind.FUSE_RATING, CautionKind.SUPPLY_OFF)
@@ -30,7 +32,7 @@ def draw_plan(harness: Harness) -> Plan:
     """
     draw = DrawScene(Scene(harness))
     scene = draw.scene
-    banks = draw.review.banks
+    banks = [bank for bank in draw.review.banks if not _is_refused(draw, bank)]
     rows = [
         *rest_rows(scene),
         *(row for bank in banks for row in bank_rows(draw, bank)),
@@ -49,6 +51,15 @@ def draw_plan(harness: Harness) -> Plan:
         cautions=tuple(CAUTIONS[kind].text for kind in _CAUTIONS),
         left_out=tuple(dict.fromkeys(scene.left_out)),
     )
+
+
+def _is_refused(draw: DrawScene, bank: BankDraw) -> bool:
+    """Tell whether nobody may put a meter in the lead of a bank, and say so."""
+    refusals = [may_be_probed(draw.harness, post) for post in draw.posts(bank)]
+    reason = next((one.reason for one in refusals if one is not None), "")
+    if reason:
+        draw.scene.left_out.append(f"Draw of {draw.bank_words(bank)}: {reason}")
+    return bool(reason)
 
 
 def _about(draw: DrawScene) -> tuple[str, ...]:

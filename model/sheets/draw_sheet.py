@@ -12,6 +12,7 @@ from model.review.draw import BankDraw, DrawReview, Draws, FuseDraw
 from model.review.draw_figures import Figure, figure
 from model.review.draw_flow import NEXT_TO_NOTHING_AMPS
 from model.review.draw_fuse import fuse_ohms
+from model.sheets.draw_millivolts import millivolts_section
 from model.sheets.plan_csv import csv_text
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from model.tables import SourceKind
@@ -60,6 +61,7 @@ def draw_sheet(harness: Harness, review: DrawReview, next_words: tuple[str, ...]
                 words=tuple(_limit_words(review)), notes=tuple(_time_notes(review))),
         _by_fuse(harness, review),
         _without_fuse(harness, review),
+        millivolts_section(harness),
     ]  # fmt: skip
     return ReviewSheet(
         TITLE,

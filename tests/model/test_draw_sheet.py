@@ -73,6 +73,13 @@ def test_peukerts_law_is_named_where_it_is_reckoned_with() -> None:
     assert "Peukert" not in text_of(rig(LOOM))
 
 
+def test_a_table_tells_what_millivolts_mean() -> None:
+    """10 A, 7.7 mΩ: 0.1 mV 13 mA, 1 mV 130 mA, 10 mV 1.3 A, right within a quarter; once for both fuses."""
+    said = text_of(rig(LOOM))
+    assert said.count("10 A blade") == 1
+    assert "10 A blade 7.7 mΩ 13 mA 39 mA 130 mA 390 mA 1.3 A 25 %" in said
+
+
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_form_holds_the_same_figures(name: str) -> None:
     """Text within 80 columns, HTML, Markdown, a CSV row a fuse, JSON that JSON can hold: amperes as computed."""

@@ -322,3 +322,22 @@ def test_next_to_nothing_has_a_plan_all_the_same(odd: str) -> None:
     plan = draw_plan(loom)
     assert [row.key for row in plan.rows][:3] == ["rest G1", "meter in G1", "draw G1"]
     assert look_next(loom, plan, kept_of(plan, [("draw G1", Taken(0.5), 0)]))
+
+
+def test_no_meter_goes_into_the_lead_of_a_battery_of_high_voltage() -> None:
+    """Not the posts, not the ammeter, not the last draw: it is left out, with why."""
+    loom = rig(wires("G1.+ G1.-").replace("G1.-", "CHASSIS"), batteries='{ id = "G1", hazard = "high voltage" }')
+    plan = draw_plan(loom)
+    assert plan.rows == ()
+    assert any(words.startswith("Draw of G1:") for words in plan.left_out)
+
+
+def test_a_relay_that_buzzes_at_rest_is_named_and_nothing_breaks() -> None:
+    """Its own contact feeds its coil over a break contact: the plan says that the circuit does not stand still."""
+    loom = rig(
+        'fuses = [ { id = "F1", amps = 10 } ]\nrelays = [ { id = "K1", contacts = "break" } ]\n'
+        + wires("G1.+ F1.in", "F1.out K1.30", "K1.87a K1.86", "K1.85 CHASSIS", "G1.- CHASSIS")
+    )
+    plan = draw_plan(loom)
+    assert any("K1" in words and "does not stand still" in words for words in plan.about)
+    assert "fuse F1" in [row.key for row in plan.rows]
