@@ -58,7 +58,7 @@ _PHONE = """
 """.strip()
 
 
-def html_page(title: str, columns_mm: Iterable[str], body: Iterable[str]) -> str:
+def html_page(title: str, columns_mm: Iterable[str], body: Iterable[str], *, style: str = "") -> str:
     """Give a whole HTML file that fetches nothing.
 
     Parameters
@@ -67,6 +67,8 @@ def html_page(title: str, columns_mm: Iterable[str], body: Iterable[str]) -> str
         Stands at the foot of each printed page, where the browser prints such, beside its number.
     columns_mm
         Widths of the columns of its tables as CSS lengths, ``auto`` for what is left.
+    style
+        CSS of this page alone, after that of all pages.
     """
     widths = "\n".join(f"col:nth-child({place}) {{ width: {width}; }}" for place, width in enumerate(columns_mm, 1))
     foot = (
@@ -84,7 +86,7 @@ def html_page(title: str, columns_mm: Iterable[str], body: Iterable[str]) -> str
             '<meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f"<title>{text(title)}</title>",
-            f"<style>\n{foot}\n{_STYLE}\n{widths}\n{_PHONE}\n</style>",
+            f"<style>\n{foot}\n{_STYLE}\n{widths}\n{_PHONE}\n{style}</style>",
             "</head>",
             "<body>",
             *body,

@@ -1,0 +1,166 @@
+"""The sheet of the fuses and the card for the lid, in words."""
+
+from __future__ import annotations
+
+import csv
+import json
+from io import StringIO
+
+import pytest
+
+from model.harness.harness import Harness
+from model.sheets.columns import cell_width
+from model.sheets.fuses_json import fuses_json
+from model.sheets.fuses_sheet import CSV_COLUMNS, fuses_csv, fuses_sheet, number_key
+from model.sheets.lid_card import NO_LARGER, card_feeds, lid_card, lid_card_html, lid_card_json
+from model.sheets.review_html import review_html
+from model.sheets.review_markdown import review_markdown
+from model.sheets.review_text import review_text
+from tests.model.html_tags import parsed
+from tests.model.review.fuse_rigs import BEHIND, RELAYED, TWO_FEEDS, demo_uses, short_wires, stiff_rig, uses_of
+from tests.model.tracing.rigs import DEMO_NAMES, demo
+
+
+def text_of(harness: Harness) -> str:
+    """Print the fuses of a harness, every line end a space."""
+    return " ".join(review_text(fuses_sheet(harness, uses_of(harness).values())).split())
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_sheet_has_a_section_for_every_fuse_in_80_columns(name: str) -> None:
+    """Each fuse has its head; no line is wider than a terminal; nothing is called safe."""
+    harness, uses = demo(name), demo_uses(name)
+    printed = review_text(fuses_sheet(harness, uses))
+    heads = [line for line in printed.splitlines() if line.startswith("F")]
+    for fuse in harness.fuses:
+        assert any(line.startswith(f"{fuse.id} (") and ": " in line for line in heads), fuse.id
+    assert max(cell_width(line) for line in printed.splitlines()) <= 80
+    assert "safe" not in printed.casefold()
+
+
+def test_what_a_fuse_feeds_is_said() -> None:
+    """A link that feeds only fuses, a fuse with a load, and a spare way."""
+    printed = text_of(stiff_rig(BEHIND))
+    assert "Feeds only further fuses: F2 and F3; 1 load in all behind it." in printed
+    assert "Feeds E1." in printed
+    assert "Feeds nothing: a spare way, or its wire is not in the file." in printed
+
+
+def test_what_dies_and_what_stays_alive_is_said() -> None:
+    """With F1 out the lamps burn on through F2; the fuse of a coil kills by its relay, and wakes."""
+    assert "Pulled (everything at rest): E1 and E2 stay alive, fed through F2." in text_of(stiff_rig(TWO_FEEDS))
+    relayed = text_of(stiff_rig(RELAYED))
+    assert "Pulled (everything at rest): E1 dies, as K1 falls off." in relayed
+    assert "Pulled (everything at rest): E2 comes on." in relayed
+
+
+def test_the_current_is_said_with_its_share_and_its_condition() -> None:
+    """1.75 A through 10 A are 17 % (1.745 A by the milliohms of the fuse), at rest."""
+    assert "Carries at most 1.75 A, 17 % of its rating, everything at rest." in text_of(stiff_rig(BEHIND))
+
+
+def test_a_fuse_over_its_wire_is_thought_over_with_the_largest_that_may_be_fitted() -> None:
+    """0.5629 mm² bears 12 A (JIS C 3406 AV): before it no more than 10 A."""
+    harness = stiff_rig(
+        'fuses = [ { id = "F1", amps = 30 } ]\nloads = [ { id = "E1", kind = "lamp", watts = 5 } ]\n'
+        + short_wires("G1.+ F1.in", "F1.out E1.+", "E1.- G1.-", size=0.5629)
+    )
+    printed = text_of(harness)
+    assert "bears 12 A (catalogue, JIS C 3406 AV, one wire in free air), less than the rating." in printed
+    assert "Fit 10 A at most, or a thicker wire." in printed
+
+
+def test_an_opening_time_is_a_band_with_its_source_and_only_a_may() -> None:
+    """A fan that starts with 28 A, 187 % of 15 A, for 0.2 s: 0.15 to 50 s by ISO 8820-3, so it may open."""
+    harness = stiff_rig(
+        'fuses = [ { id = "F1", amps = 15 } ]\n'
+        'loads = [ { id = "M1", kind = "motor", amps = 8, start_amps = 28 } ]\n'
+        + short_wires("G1.+ F1.in", "F1.out M1.+", "M1.- G1.-")
+    )
+    printed = text_of(harness)
+    assert "no sooner than 0.15 s and no later than 50 s (ISO 8820-3 type C, operating times). It may open" in printed
+    assert "as the file gives it" in printed
+
+
+def test_a_restraint_behind_a_fuse_is_left_to_its_maker() -> None:
+    """A caution before everything: nothing is measured there."""
+    harness = stiff_rig(
+        'fuses = [ { id = "F1", amps = 10 } ]\n'
+        'loads = [ { id = "A9", kind = "electronics", amps = 1, hazard = "restraint" } ]\n'
+        + short_wires("G1.+ F1.in", "F1.out A9.+", "A9.- G1.-")
+    )
+    sheet = fuses_sheet(harness, uses_of(harness).values())
+    assert any("A9, marked restraint: nothing is measured there" in words for words in sheet.cautions)
+
+
+def test_every_form_says_every_fuse() -> None:
+    """Markdown, HTML that fetches nothing and closes its tags, CSV with a row a fuse, JSON that JSON can hold."""
+    harness, uses = demo("trail_buggy"), demo_uses("trail_buggy")
+    sheet = fuses_sheet(harness, uses)
+    tags = parsed(review_html(sheet))
+    assert (tags.open, tags.links) == ([], [])
+    rows = list(csv.DictReader(StringIO(fuses_csv(harness, uses))))
+    assert tuple(rows[0]) == CSV_COLUMNS
+    found = json.loads(json.dumps(fuses_json(harness, uses), allow_nan=False))
+    assert found["format"] == "fusewalk fuses"
+    ids = [fuse.id for fuse in harness.fuses]
+    assert [row["fuse"] for row in rows] == [one["id"] for one in found["fuses"]] == sorted(ids, key=number_key)
+    markdown = review_markdown(sheet)
+    for fuse_id in ids:
+        assert f"| {fuse_id} " in markdown
+        assert f"{fuse_id} (" in tags.text
+
+
+def test_json_has_the_figures_of_the_review() -> None:
+    """Amperes, what dies and what it feeds stand there as numbers and ids."""
+    found = fuses_json(demo("field_tractor"), demo_uses("field_tractor"))
+    plough = next(one for one in found["fuses"] if one["id"] == "F4")
+    assert (plough["amps"], plough["style"], plough["colour"], plough["fit_at_most_amps"]) == (30, "glass", None, 20)
+    assert (plough["dies"], list(plough["loads"])) == (["E6:load"], ["E6:load"])
+    assert plough["most"]["amps"] == pytest.approx(25 / 6.75, rel=0.1)
+
+
+def test_fuses_stand_by_their_numbers() -> None:
+    """F2 before F10, and a letter behind the number after it."""
+    assert sorted(["F10", "F2", "F2a", "F1"], key=number_key) == ["F1", "F2", "F2a", "F10"]
+
+
+def test_a_file_without_fuses_says_so() -> None:
+    """There is a sheet and a card all the same."""
+    harness = stiff_rig("")
+    assert "The file has no fuse." in text_of(harness)
+    assert "The file has no fuse." in review_text(lid_card(harness, ()))
+    assert "The file has no fuse." in lid_card_html(harness, ())
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_card_has_every_fuse_once_with_its_rating_and_colour_word(name: str) -> None:
+    """By place; each says that no larger fuse goes in."""
+    harness, uses = demo(name), demo_uses(name)
+    tags = parsed(lid_card_html(harness, uses))
+    assert (tags.open, tags.links) == ([], [])
+    assert tags.tags.count("tr") == len(harness.fuses)
+    places = {fuse.location for fuse in harness.fuses}
+    assert tags.text.count(NO_LARGER) == tags.tags.count("h1") == len(places)
+    found = lid_card_json(harness, uses)
+    cells = {one["fuse"]: one for place in found["places"] for one in place["fuses"]}
+    assert set(cells) == {fuse.id for fuse in harness.fuses}
+    for use in uses:
+        assert cells[use.fuse.id]["rating"] == f"{use.fuse.amps:g} A"
+        assert cells[use.fuse.id]["colour"] == (use.colour or cells[use.fuse.id]["colour"])
+
+
+def test_the_card_of_a_small_box_is_a_postcard_and_of_a_large_one_twice_that() -> None:
+    """A6 is 105 by 148 mm, A5 148 by 210 mm (ISO 216)."""
+    assert "size: 105mm 148mm" in lid_card_html(demo("field_tractor"), demo_uses("field_tractor"))
+    assert "size: 148mm 210mm" in lid_card_html(demo("trail_buggy"), demo_uses("trail_buggy"))
+
+
+def test_what_a_fuse_feeds_takes_one_line_of_the_card() -> None:
+    """Loads by label, the others counted; fuses by id; a spare way is called so."""
+    harness = demo("trail_buggy")
+    said = {use.fuse.id: card_feeds(harness, use) for use in demo_uses("trail_buggy")}
+    assert max(map(len, said.values())) <= 56
+    assert said["F11"] == "fuses F30, F31, F32, F33"
+    assert said["F15"].startswith("Main beam tell-tale, Left head lamp side + ")
+    assert card_feeds(stiff_rig(BEHIND), uses_of(stiff_rig(BEHIND))["F3"]) == "spare, feeds nothing"
