@@ -65,6 +65,8 @@ def test_json_is_that_of_a_plan_with_the_review_in_it(file: Path, capsys: pytest
     assert found["plan"] == "draw"
     assert found["review"]["asleep_amps"] == pytest.approx(0.003175, rel=0.01)
     rows = {row["key"]: row for row in found["rows"]}
+    assert (rows["draw asleep G1"]["after"], rows["draw asleep G1"]["wait_minutes"]) == ("meter in G1", 20.0)
+    assert [rows[key]["cold_ohms"] for key in ("fuse F1", "rest G1")] == [0.0077, None]
     assert rows["draw asleep G1"]["expect"] == pytest.approx(found["review"]["asleep_amps"])
 
 
