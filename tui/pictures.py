@@ -75,10 +75,24 @@ async def draw(shot: Shot, harness: Path) -> str:
         return app.export_screenshot(title="Fusewalk")
 
 
+def draw_glance(harness_path: Path) -> Path:
+    """Draw the power distribution of a build, and give where the picture is."""
+    from model.harness.toml_file import read_harness
+    from model.review.glance_build import glance
+    from model.sheets.glance_svg import glance_svg
+
+    harness = read_harness(harness_path)
+    target = _DIRECTORY / f"glance_{harness_path.stem}.svg"
+    target.write_text(glance_svg(harness, glance(harness)) + "\n", encoding="utf-8")
+    return target
+
+
 def main() -> int:
     """Draw every picture anew."""
-    buggy = next(path for path in demo_builds() if path.stem == "trail_buggy")
     _DIRECTORY.mkdir(exist_ok=True)
+    for build in demo_builds():
+        sys.stdout.write(f"{draw_glance(build)}\n")
+    buggy = next(path for path in demo_builds() if path.stem == "trail_buggy")
     for shot in SHOTS:
         with TemporaryDirectory() as state:
             os.environ["XDG_STATE_HOME"] = os.environ["XDG_CONFIG_HOME"] = state

@@ -145,7 +145,7 @@ def leaf_of(words: Told, kind: NodeKind, under: Leaf | None = None) -> Leaf:
     return Leaf(kind, words.title, tuple(block.lines), max(block.y, _LINE), under)
 
 
-def reference(cut: str, strips: Sequence[Strip], sheet: int) -> Leaf:
-    """Set what stands in the place of a box that is on another sheet."""
+def reference(cut: str, strips: Sequence[Strip], where: str) -> Leaf:
+    """Set what stands in the place of a box that is drawn elsewhere: ``below``, ``on sheet 3``."""
     label = " ".join(line.words for line in strips[-1].lines if not line.bold and line.size == SIZE)
-    return leaf_of(Told(cut, label, "", (f"drawn on sheet {sheet}",)), NodeKind.SEE)
+    return leaf_of(Told(cut, label, "", (f"drawn {where}",)), NodeKind.SEE)

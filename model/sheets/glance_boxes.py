@@ -112,5 +112,5 @@ def part_height(part: Leaf | Box, heights: Mapping[Box, float]) -> float:
     if isinstance(part, Leaf):
         return part.height + LEAF_GAP
     if part.cut:
-        return reference(part.cut, part.strips, 1).height + LEAF_GAP
+        return reference(part.cut, part.strips, "below").height + LEAF_GAP
     return heights[part] + BOX_GAP

@@ -44,8 +44,10 @@ def name_sheets(sheets: list[list[Box]]) -> None:
         for box in [box for top in tops for box in each_box(top)]:
             for at, part in enumerate(box.parts):
                 if isinstance(part, Box) and part.cut:
-                    box.parts[at] = reference(part.cut, part.strips, number[part])
-                    part.cut = f"from {box.strips[-1].title}, sheet {place}"
+                    is_here = number[part] == place
+                    where = "below" if is_here else f"on sheet {number[part]}"
+                    box.parts[at] = reference(part.cut, part.strips, where)
+                    part.cut = f"from {box.strips[-1].title}, {'above' if is_here else f'sheet {place}'}"
 
 
 def _cut_to_fit(top: Box, height: float) -> list[Box]:

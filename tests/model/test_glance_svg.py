@@ -20,7 +20,7 @@ from model.sheets.glance_words import told
 from model.sheets.text_widths import fitted, text_width
 from tests.benchmarks.looms import loom_text
 from tests.model.drawn_svg import Area, Drawn, drawn
-from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
+from tests.model.tracing.rigs import DEMO_BUILDS, DEMO_NAMES, demo, rig, wires
 from tests.tui.hostile_build import LABELS, hostile_build
 
 LONG = "".join(f"F{'9' * 30}{number} " for number in range(3)).split()
@@ -164,6 +164,16 @@ def test_what_is_cut_off_names_the_sheet_where_it_goes_on() -> None:
             assert any(top.cut.endswith(f", sheet {number}") for top in sheets[other - 1].tops)
 
 
+def test_what_is_cut_off_and_stands_on_the_same_sheet_is_said_to_stand_below() -> None:
+    """Twelve bars in a row are cut after every fourth, and all fit one sheet."""
+    harness = harness_of("deep")
+    (sheet,) = sheets_of(harness, glance(harness), 2600.0)
+    assert [top.cut for top in sheet.tops] == ["", "from BB1, above", "from BB5, above", "from BB9, above"]
+    leaves = [part for box in sheet.boxes() for part in box.parts if isinstance(part, Leaf)]
+    seen = [leaf.title for leaf in leaves if any(line.words == "drawn below" for line in leaf.lines)]
+    assert seen == ["F1 to BB2", "F5 to BB6", "F9 to BB10"]
+
+
 def test_hostile_names_are_text_and_nothing_else() -> None:
     """Tags, entities and escape signs of labels come out as letters; control signs do not come out at all."""
     harness = harness_of("hostile")
@@ -188,6 +198,14 @@ def test_a_picture_is_drawn_alike_each_time() -> None:
     """Two readings of a file give the same picture to the letter."""
     one, other = (demo("trail_buggy") for _ in range(2))
     assert glance_svg(one, glance(one)) == glance_svg(other, glance(other))
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_the_picture_that_lies_beside_a_demo_build_is_the_one_that_is_drawn(name: str) -> None:
+    """Whoever changes the build or the drawing draws the picture anew: ``python -m tui.pictures``."""
+    harness = demo(name)
+    kept = (DEMO_BUILDS / "pictures" / f"glance_{name}.svg").read_text(encoding="utf-8")
+    assert kept == glance_svg(harness, glance(harness)) + "\n"
 
 
 def test_a_file_without_loads_is_a_picture_too() -> None:
