@@ -11,6 +11,7 @@ class NodeKind(StrEnum):
 
     SOURCE = "source"
     UNFED = "not fed"
+    GROUND = "ground side"
     BAR = "bar"
     FUSE = "fuse"
     GATE = "gate"
@@ -64,9 +65,9 @@ class Node:
         Place of its parent in the tree; -1 at a root.
     part_ids
         Its parts: the batteries of a source, the bars of one net, the parts of a gate; of a tie or a reference what
-        leads there.
+        leads there; of the ground side the switches and relays within it.
     name
-        Of a taker its element, feed or coil: ``E1:dip``, ``A2:75``, ``K1:86-85``.
+        Of a taker its element, feed or coil: ``E1:dip``, ``A2:75``, ``K1:86-85``; of a source its post.
     gateway
         Of a gate.
     outlet
@@ -115,5 +116,5 @@ class Glance:
         return tuple(map(tuple, found))
 
     def roots(self) -> tuple[int, ...]:
-        """Give the places of the roots: the sources, and at the end what none of them feeds."""
+        """Give the places of the roots: the sources, what none of them feeds, and what parts the ground side."""
         return tuple(place for place, node in enumerate(self.nodes) if node.parent < 0)

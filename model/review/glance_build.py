@@ -7,12 +7,12 @@ from collections.abc import Iterable
 
 from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
-from model.harness.supply import battery_chain
 from model.review.glance import Glance, NodeKind
 from model.review.glance_draft import Draft, finished
 from model.review.glance_feeds import Feeds, Taker, feeds_of, part_ids, takers_of
 from model.review.glance_gates import Branching, branchings, gateway_of, outlet_of
 from model.review.glance_nets import Gate
+from model.review.glance_sources import source_parts
 from model.review.glance_wires import FeedWires
 from model.tracing.graph import LinkKind, charger_posts
 
@@ -45,8 +45,8 @@ class _Builder:
         self._waiting: list[tuple[str, str, Draft]] = []
         self._bars = self._by_net(bar.id for bar in harness.busbars)
         self._fuses: dict[str, list[str]] = {}
-        for fuse in harness.fuses:
-            self._fuses.setdefault(self._loom.upstream[fuse.id], []).append(fuse.id)
+        for fuse_id, net in self._loom.upstream.items():
+            self._fuses.setdefault(net, []).append(fuse_id)
         self._takers: dict[str, list[Taker]] = {}
         self._behind: dict[str, list[Taker]] = {}
         self._unfed: list[Taker] = []
@@ -64,25 +64,19 @@ class _Builder:
         for post, net in posts.items():
             if net not in self._placed:
                 beside = [one for one, other in posts.items() if other == net]
-                source = Draft(NodeKind.SOURCE, self._source_parts(beside), also=self._feeds.also.get(net, ()))
+                parts = source_parts(self._harness, beside)
+                source = Draft(NodeKind.SOURCE, parts, post, also=self._feeds.also.get(net, ()))
                 self._grow(net, post, source)
                 if source.children:
                     found.append(source)
-        unfed = self._what_is_not_fed()
-        return [*found, unfed] if unfed.children else found
-
-    def _source_parts(self, posts: Iterable[str]) -> tuple[str, ...]:
-        """Name the batteries and chargers behind posts, those in series with them too."""
-        found: dict[str, None] = {}
-        batteries = {battery.id for battery in self._harness.batteries}
-        for part_id in (post.partition(".")[0] for post in posts):
-            found.update(dict.fromkeys(battery_chain(self._harness, part_id) if part_id in batteries else (part_id,)))
-        return tuple(found)
+        unfed, ground = self._what_is_not_fed(), self._what_parts_the_ground()
+        found += [unfed] if unfed.children else []
+        return [*found, ground] if ground.children or ground.part_ids else found
 
     def _what_is_not_fed(self) -> Draft:
         root = Draft(NodeKind.UNFED, ())
         reached = set(self._feeds.label)
-        left = [fuse.id for fuse in self._harness.fuses]
+        left = list(self._loom.upstream)
         for is_last in (False, True):
             for fuse_id in left:
                 net = self._loom.upstream[fuse_id]
@@ -90,6 +84,15 @@ class _Builder:
                     self._grow(net, "", root)
         for taker in self._unfed:
             root.add(self._leaf(taker))
+        return root
+
+    def _what_parts_the_ground(self) -> Draft:
+        """Give the fuses on the ground side, and the switches between the bodies and the grounded posts."""
+        ground = self._loom.ground
+        within = [gate for net in sorted(ground) for gate in self._loom.ground_gates.get(net, ()) if gate.far in ground]
+        root = Draft(NodeKind.GROUND, part_ids(gate for gate in within if gate.link.kind is not LinkKind.FUSE))
+        for fuse_id in self._loom.ground_fuses:
+            root.add(Draft(NodeKind.FUSE, (fuse_id,)))
         return root
 
     def _grow(self, net: str, entry: str, parent: Draft) -> None:

@@ -70,6 +70,8 @@ class Loom:
         Fuse → the net before it.
     downstream
         Fuse → the net behind it.
+    ground_fuses
+        Fuses between loads and the ground side, or within it: they feed nothing.
     """
 
     harness: Harness
@@ -80,6 +82,7 @@ class Loom:
     origins: Mapping[str, tuple[str, ...]]
     upstream: Mapping[str, str]
     downstream: Mapping[str, str]
+    ground_fuses: tuple[str, ...]
 
     def net(self, point: str) -> str:
         """Name the net of a point."""
@@ -90,20 +93,47 @@ class Loom:
 def loom_of(harness: Harness) -> Loom:
     """Give the nets of a harness, its gates, and where its feeds begin."""
     ground = frozenset(same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness)))
-    ups = nets_of(harness).upstream
-    upstream, downstream = {}, {}
-    for link in links_of(harness):
-        if link.kind is LinkKind.FUSE:
-            up = ups[link.part_id]
-            upstream[link.part_id] = same_metal(harness, up)
-            downstream[link.part_id] = same_metal(harness, link.other if up == link.one else link.one)
+    fuses = _fuses(harness)
     every = _gates(harness)
     feeding = [gate for gate in every if gate.near not in ground and gate.far not in ground]
-    gates = _indexed(feeding, lambda gate: gate.near)
-    into = _indexed(feeding, lambda gate: gate.far)
-    ground_gates = _indexed(_ground_gates(every), lambda gate: gate.near)
-    origins = _origins(harness, ground, gates, upstream, downstream)
-    return Loom(harness, ground, gates, into, ground_gates, origins, upstream, downstream)
+    posts = _posts(harness, ground, feeding, fuses)
+    reached = _reached(_neighbours(feeding, fuses), posts.values(), ground)
+    grounding = {fuse_id: ends for fuse_id, ends in fuses.items() if _is_ground_side(ends, ground, reached)}
+    upstream = {fuse_id: gate.near for fuse_id, gate in fuses.items() if fuse_id not in grounding}
+    downstream = {fuse_id: gate.far for fuse_id, gate in fuses.items() if fuse_id not in grounding}
+    ground_ways = (*_ground_gates(every), *grounding.values(), *map(_turned, grounding.values()))
+    return Loom(
+        harness,
+        ground,
+        _indexed(feeding, lambda gate: gate.near),
+        _indexed(feeding, lambda gate: gate.far),
+        _indexed(ground_ways, lambda gate: gate.near),
+        _origins(posts, ground, downstream),
+        upstream,
+        downstream,
+        tuple(grounding),
+    )
+
+
+def _fuses(harness: Harness) -> dict[str, Gate]:
+    """Give each fuse as a gate from the end that is nearer the supply, in the order of the file."""
+    ups = nets_of(harness).upstream
+    found: dict[str, Gate] = {}
+    for link in links_of(harness):
+        if link.kind is LinkKind.FUSE:
+            near, far = (link.one, link.other) if ups[link.part_id] == link.one else (link.other, link.one)
+            found[link.part_id] = Gate(link, same_metal(harness, near), same_metal(harness, far), _CLOSED_AT_REST)
+    return found
+
+
+def _is_ground_side(fuse: Gate, ground: frozenset[str], reached: set[str]) -> bool:
+    """Tell whether a fuse has an end on the ground side and none that a source reaches."""
+    ends = {fuse.near, fuse.far}
+    return not ends.isdisjoint(ground) and (ends - ground).isdisjoint(reached)
+
+
+def _turned(gate: Gate) -> Gate:
+    return Gate(gate.link, gate.far, gate.near, gate.cost)
 
 
 def _indexed(gates: Iterable[Gate], net_of: Callable[[Gate], str]) -> dict[str, tuple[Gate, ...]]:
@@ -134,7 +164,7 @@ def _ground_gates(gates: Iterable[Gate]) -> Iterable[Gate]:
     """Give the gates as the ground side goes through them: a diode the other way round, no output."""
     for gate in gates:
         if gate.link.kind is LinkKind.DIODE:
-            yield Gate(gate.link, gate.far, gate.near, gate.cost)
+            yield _turned(gate)
         elif gate.link.kind is not LinkKind.OUTPUT:
             yield gate
 
@@ -154,32 +184,39 @@ def _cost(harness: Harness, link: Link) -> int:
     return _RESISTING
 
 
-def _origins(
-    harness: Harness,
-    ground: frozenset[str],
-    gates: Mapping[str, tuple[Gate, ...]],
-    upstream: Mapping[str, str],
-    downstream: Mapping[str, str],
-) -> dict[str, tuple[str, ...]]:
-    """Give where feeds begin: at batteries, behind fuses, and at chargers that no battery reaches."""
+def _posts(
+    harness: Harness, ground: frozenset[str], feeding: Iterable[Gate], fuses: Mapping[str, Gate]
+) -> dict[str, str]:
+    """Give the posts of the sources with their nets: those of batteries, and of chargers that no battery reaches."""
     posts = {post: same_metal(harness, post) for post in hot_posts(harness)}
     posts = {post: net for post, net in posts.items() if net not in ground}
-    neighbours: dict[str, set[str]] = {}
-    pairs = [(gate.near, gate.far) for leaving in gates.values() for gate in leaving]
-    for one, other in [*pairs, *((upstream[fuse_id], downstream[fuse_id]) for fuse_id in upstream)]:
-        neighbours.setdefault(one, set()).add(other)
-        neighbours.setdefault(other, set()).add(one)
+    neighbours = _neighbours(feeding, fuses)
     reached = _reached(neighbours, posts.values(), ground)
     for post in charger_posts(harness, hot=True):
         net = same_metal(harness, post)
         if net not in reached and net not in ground:
             posts[post] = net
             reached |= _reached(neighbours, [net], ground)
+    return posts
+
+
+def _origins(
+    posts: Mapping[str, str], ground: frozenset[str], downstream: Mapping[str, str]
+) -> dict[str, tuple[str, ...]]:
+    """Give where feeds begin: at the posts and behind the fuses."""
     found: dict[str, list[str]] = {}
-    for label, net in (*posts.items(), *((fuse.id, downstream[fuse.id]) for fuse in harness.fuses)):
+    for label, net in (*posts.items(), *downstream.items()):
         if net not in ground:
             found.setdefault(net, []).append(label)
     return {net: tuple(labels) for net, labels in found.items()}
+
+
+def _neighbours(feeding: Iterable[Gate], fuses: Mapping[str, Gate]) -> dict[str, set[str]]:
+    found: dict[str, set[str]] = {}
+    for gate in (*feeding, *fuses.values()):
+        found.setdefault(gate.near, set()).add(gate.far)
+        found.setdefault(gate.far, set()).add(gate.near)
+    return found
 
 
 def _reached(neighbours: Mapping[str, set[str]], starts: Iterable[str], ground: frozenset[str]) -> set[str]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from model.harness.harness import Harness
-from model.review.glance import Glance, NodeKind
+from model.review.glance import Glance, Node, NodeKind
 from model.sheets.glance_blocks import Leaf, Strip, leaf_of, reference, strip_of
 from model.sheets.glance_words import told
 
@@ -15,7 +15,8 @@ ENTRY_Y, LEAF_Y = 10.0, 6.0
 """Where a line meets a strip and a load, below their upper edges."""
 
 _STRIPS_AT_MOST = 4
-_MAIN = frozenset({NodeKind.SOURCE, NodeKind.UNFED, NodeKind.BAR, NodeKind.FUSE})
+_ROOTS = frozenset({NodeKind.SOURCE, NodeKind.UNFED, NodeKind.GROUND})
+_MAIN = _ROOTS | {NodeKind.BAR, NodeKind.FUSE}
 _BRANCHING = frozenset({NodeKind.GATE, NodeKind.OUTLET})
 
 
@@ -54,7 +55,7 @@ def boxes_of(harness: Harness, tree: Glance) -> list[Box]:
         above, heading = inside.get(node.parent, (None, None))
         follows = above is not None and heading is None and len(children[node.parent]) == 1
         if node.kind in _MAIN or (node.kind in _BRANCHING and (place in leads_on or follows)):
-            strip = strip_of(words, node.kind, is_empty=not children[place])
+            strip = strip_of(words, node.kind, is_empty=not children[place] and _feeds(tree, node))
             if above is not None and follows and len(above.strips) < _STRIPS_AT_MOST:
                 above.strips.append(strip)
                 inside[place] = (above, None)
@@ -67,6 +68,12 @@ def boxes_of(harness: Harness, tree: Glance) -> list[Box]:
             above.parts.append(leaf)
             inside[place] = (above, leaf)
     return tops
+
+
+def _feeds(tree: Glance, node: Node) -> bool:
+    """Tell whether a place is there to feed something: neither a ground side nor a fuse in it is."""
+    above = node if node.parent < 0 else tree.nodes[node.parent]
+    return above.kind is not NodeKind.GROUND
 
 
 def _leading_to_fuses(tree: Glance) -> set[int]:

@@ -33,6 +33,8 @@ def sign(kind: NodeKind, x: float, y: float) -> Iterator[str]:
             yield _stroke(f"M{x:g} {y:g}h11")
         case NodeKind.UNFED:
             yield _stroke(f"M{x + 4:g} {y - 4:g}l8 8m0 -8l-8 8")
+        case NodeKind.GROUND:
+            yield _stroke(f"M{x + 9:g} {y - 6:g}v5m-7 0h14m-11.5 3h9m-6.5 3h4")
         case NodeKind.CHARGER | NodeKind.TAKER | NodeKind.COIL | NodeKind.TIE | NodeKind.SEE:
             return
         case _:

@@ -122,7 +122,7 @@ def _sheet(sheet: Sheet) -> Iterator[str]:
 
 
 def _box(box: Box) -> Iterator[str]:
-    is_source = box.strips[0].kind in (NodeKind.SOURCE, NodeKind.UNFED)
+    is_source = box.strips[0].kind in (NodeKind.SOURCE, NodeKind.UNFED, NodeKind.GROUND)
     named = "frame source" if is_source else "frame"
     yield f'<rect class="{named}" x="{_n(box.x)}" y="{_n(box.y)}" width="{_n(BOX_WIDTH)}" height="{_n(box.height)}"/>'
     y = box.y

@@ -63,7 +63,11 @@ def tree_blocks(harness: Harness, tree: Glance, cells: int = WIDTH) -> Iterator[
 
 def _words(one: Told, kind: NodeKind) -> str:
     """Give a place as one phrase: ``F44 Stop lamps, 10 A red``."""
-    names = f"{one.title} {one.label}".rstrip() if kind is not NodeKind.UNFED else f"{one.title}: {one.label}"
+    names = (
+        f"{one.title} {one.label}".rstrip()
+        if kind not in (NodeKind.UNFED, NodeKind.GROUND)
+        else f"{one.title}: {one.label}"
+    )
     details = "; ".join(one.details)
     if kind is NodeKind.FUSE and details:
         return f"{names}, {' '.join(word for word in (one.figure, details) if word)}"

@@ -8,12 +8,13 @@ from typing import assert_never
 from model.harness.derived import once_per_harness
 from model.harness.harness import CHASSIS, SINGLE_ELEMENT, Element, Harness, all_elements, element_label
 from model.harness.hazards import NEVER_PROBED, hazards_of_part
-from model.harness.parts import Battery, Charger, Fuse, FuseStyle
+from model.harness.parts import Charger, Fuse, FuseStyle
 from model.harness.records import Wire
-from model.harness.supply import battery_chain, grounded_posts
+from model.harness.supply import grounded_posts
 from model.harness.wire_words import wire_words
 from model.review.glance import Gateway, Glance, Node, NodeKind, Outlet
 from model.review.glance_gates import AT_REST, PULLED_IN
+from model.review.glance_sources import batteries_behind, source_volts
 from model.tracing.fuse_words import fuse_colour, fuse_noun
 from model.tracing.names import either, id_and_label
 from model.words import amps_text, clean, plural
@@ -100,6 +101,9 @@ def _head(harness: Harness, node: Node) -> tuple[str, str, str, tuple[str, ...]]
             return _source(harness, node)
         case NodeKind.UNFED:
             return "Not fed", "no source of this file reaches it but through another load", "", ()
+        case NodeKind.GROUND:
+            parting = f"parted by {_named(harness, node.part_ids, 'and')}" if node.part_ids else "fused"
+            return "Ground side", parting, "", ()
         case NodeKind.BAR:
             return either(node.part_ids, "and"), _labels(harness, node.part_ids), "", ()
         case NodeKind.FUSE:
@@ -124,13 +128,12 @@ def _head(harness: Harness, node: Node) -> tuple[str, str, str, tuple[str, ...]]
 
 def _source(harness: Harness, node: Node) -> tuple[str, str, str, tuple[str, ...]]:
     labels = _labels(harness, node.part_ids)
-    volts = f"{harness.build.nominal_volts:g} V"
     chargers = [part_id for part_id in node.part_ids if isinstance(harness.parts[part_id], Charger)]
-    batteries = [part_id for part_id in node.part_ids if isinstance(harness.parts[part_id], Battery)]
     charged = tuple(f"{part_id} {_charges(harness, part_id)}" for part_id in chargers)
-    if not batteries:
-        return either(chargers, "and"), labels, "", charged
-    in_series = ("in series",) if any(len(battery_chain(harness, one)) > 1 for one in batteries) else ()
+    if len(chargers) == len(node.part_ids):
+        return either(node.part_ids, "and"), labels, "", charged
+    volts = f"{source_volts(harness, node.name):g} V"
+    in_series = ("in series",) if len(batteries_behind(harness, node.name)) > 1 else ()
     return either(node.part_ids, "and"), labels, volts, (*in_series, *charged)
 
 

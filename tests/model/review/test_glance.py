@@ -13,6 +13,7 @@ from model.harness.points import relay_coils
 from model.harness.toml_file import read_harness_text
 from model.review.glance import Glance, Node, NodeKind
 from model.review.glance_build import glance
+from model.review.glance_sources import source_volts
 from tests.benchmarks.looms import loom_text
 from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
 
@@ -278,3 +279,53 @@ def test_a_thousand_fuses_in_a_row_are_followed_to_the_end() -> None:
 def test_a_file_of_one_wire_has_a_source_alone() -> None:
     """Nothing but a battery strap: no root at all, and nothing fails."""
     assert glance(rig(wires("G1.- CHASSIS"))).nodes == ()
+
+
+def test_a_tap_between_batteries_in_series_is_a_source_of_the_lower_one() -> None:
+    """Two batteries in series: what hangs between them hangs on the one on the ground side of it."""
+    ends = ["G1.- G2.+", "G1.+ E1.+", "G2.+ E2.+", "E1.- CHASSIS", "E2.- CHASSIS", "G2.- CHASSIS"]
+    harness = rig(
+        lamps("E1", "E2") + wires(*ends), build="nominal_volts = 24", batteries='{ id = "G1" }, { id = "G2" }'
+    )
+    tree = glance(harness)
+    roots = {tree.nodes[place].part_ids: tree.nodes[place].name for place in tree.roots()}
+    assert above(tree, only(tree, NodeKind.TAKER, "E2:load")) == ["source G2"]
+    assert above(tree, only(tree, NodeKind.TAKER, "E1:load")) == ["source G1"]
+    assert {parts: source_volts(harness, post) for parts, post in roots.items()} == {("G1", "G2"): 24, ("G2",): 12}
+
+
+def test_of_positive_ground_the_tap_hangs_on_the_battery_by_the_ground() -> None:
+    """The same two with the positive post on the frame."""
+    ends = ["G1.- G2.+", "G2.- E1.-", "G1.- E2.-", "E1.+ CHASSIS", "E2.+ CHASSIS", "G1.+ CHASSIS"]
+    build = 'nominal_volts = 24, ground_side = "positive"'
+    harness = rig(lamps("E1", "E2") + wires(*ends), build=build, batteries='{ id = "G1" }, { id = "G2" }')
+    tree = glance(harness)
+    roots = {tree.nodes[place].part_ids: tree.nodes[place].name for place in tree.roots()}
+    assert above(tree, only(tree, NodeKind.TAKER, "E2:load")) == ["source G1"]
+    assert {parts: source_volts(harness, post) for parts, post in roots.items()} == {("G1", "G2"): 24, ("G1",): 12}
+
+
+@pytest.mark.parametrize("load", ['from = "a", to = "b"', 'from = "b", to = "a"'])
+def test_a_fuse_on_the_ground_side_of_a_load_feeds_nothing(load: str) -> None:
+    """The lamp stands under the fuse of its feed, whichever way round its file has it; the other parts the ground."""
+    rows = fuses("F1", "F2")
+    rows += f'loads = [ {{ id = "E1", kind = "lamp", elements = [ {{ name = "dip", {load}, watts = 5 }} ] }} ]\n'
+    harness = rig(rows + wires("G1.+ F1.in", "F1.out E1.a", "E1.b F2.in", "F2.out CHASSIS", "G1.- CHASSIS"))
+    assert_each_once(harness)
+    tree = glance(harness)
+    lamp = only(tree, NodeKind.TAKER, "E1:dip")
+    assert above(tree, lamp) == ["source G1", "fuse F1"]
+    assert lamp.ground_through == (("F2",),)
+    assert above(tree, only(tree, NodeKind.FUSE, "F2")) == ["ground side"]
+
+
+def test_what_parts_the_battery_from_the_body_is_named_with_the_ground_side() -> None:
+    """An isolator and a link in the grounded lead of the battery."""
+    rows = fuses("F1", "F2") + switches("S1") + lamps("E1")
+    ends = ["G1.+ F1.in", "F1.out E1.+", "E1.- CHASSIS", "G1.- S1.1", "S1.2 CHASSIS", "G1.- F2.in", "F2.out CHASSIS"]
+    harness = rig(rows + wires(*ends))
+    assert_each_once(harness)
+    tree = glance(harness)
+    ground = tree.nodes[tree.roots()[-1]]
+    assert (ground.kind, ground.part_ids) == (NodeKind.GROUND, ("S1",))
+    assert above(tree, only(tree, NodeKind.FUSE, "F2")) == ["ground side S1"]
