@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from model.harness.harness import Harness
 from model.harness.records import Wire
 from model.harness.wire_list_cells import LONGEST_CELL, armed, json_text, number_text
-from model.harness.wire_list_rows import via_text
+from model.harness.wire_list_via import via_text
 from model.words import clean
 
 COLUMNS = ("id", "from", "to", "colour", "size mm2", "length m", "via", "label", "note")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 
 from model.words import clean
 
@@ -42,6 +41,8 @@ def _markdown(text: str) -> str:
 
 def as_html(title: str, headings: Sequence[str], rows: Rows) -> str:
     """Give a list as one HTML file."""
+    from html import escape
+
     head = "".join(f"<th>{escape(one)}</th>" for one in headings)
     body = "\n".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in rows)
     style = "body{font-family:sans-serif}table{border-collapse:collapse}td,th{border:1px solid;padding:2px 6px}"

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 
 from model.errors import FusewalkError
 from model.harness.fields import Hazard
-from model.harness.wire_list_cells import NOTHING, flag_of, fold, json_text, json_value, length_m_of, number_of, size_of
+from model.harness.wire_list_cells import NOTHING, flag_of, fold, json_value, length_m_of, number_of, size_of
 from model.harness.wire_list_colours import ColourUse, colour_of, colour_use
 from model.harness.wire_list_header import WIRES, Header, find_header, header_score
 from model.harness.wire_list_remark import ListRefusedError, Remark
 from model.harness.wire_list_sheet import Sheet, SheetRow, read_sheet
+from model.harness.wire_list_via import via_of
 from model.words import clean
 
 FILLED_DOWN = ("from", "from_part", "to", "to_part", "via", "from_location", "to_location")
@@ -109,7 +110,7 @@ def _tell_header(header: Header, sheet: Sheet, found: WireList) -> None:
         found.remarks.append(Remark(header.line, f"the column “{clean(heading, 40)}” is not known; left out"))
     missing = [column for column in ("id", "colour", "length") if column not in header.places]
     if not header.places.keys() & {"size", "gauge"}:
-        missing.insert(-1 if missing else 0, "size")
+        missing.insert(len(missing) - ("length" in missing), "size")
     if missing:
         found.remarks.append(Remark(header.line, f"there is no column for {', '.join(missing)}"))
 
@@ -292,22 +293,3 @@ def _checked_value(key: str, cell: str) -> object:
     if key == "hazard":
         return Hazard(cell.casefold()).value
     return json_value(cell)
-
-
-def via_of(cell: str) -> list[str]:
-    """Read the trunks that a wire runs through: a list of JSON, or names parted by ``;``, ``>`` or ``|``."""
-    if cell.startswith("["):
-        try:
-            names = json_value(cell)
-        except ListRefusedError:
-            names = None
-        if isinstance(names, list):
-            return [name for name in names if isinstance(name, str) and name.strip()]
-    return [name.strip() for name in re.split(r"[;>|]", cell) if name.strip()]
-
-
-def via_text(names: tuple[str, ...]) -> str:
-    """Spell trunks so that `via_of` reads them."""
-    if any(re.search(r"[;>|]", name) or name.startswith("[") or name != name.strip() for name in names):
-        return json_text(list(names))
-    return "; ".join(names)

@@ -4,14 +4,23 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
+import sys
 from pathlib import Path
-from typing import assert_never
 
+from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.harness.wire_list import csv_of, wire_list
+from model.harness.wire_list_forms import as_html, as_json, as_markdown, as_text
 from model.words import clean
 from tui.cli.output import write_json
-from tui.cli.sheet_file import FORMS, Form, form_of, write_sheet
+
+FORMS = {
+    "markdown": "Markdown",
+    "html": "one HTML file, to print or to read on a telephone",
+    "csv": "comma-separated values, as from-list reads them; what -o writes to a file ending in .csv",
+    "json": "one JSON object",
+}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -45,23 +54,30 @@ def run(arguments: argparse.Namespace) -> int:
         headings, rows = parts_list(harness)
     else:
         headings, rows = wire_list(harness)
-    form = form_of(arguments.form, arguments.output)
-    title = f"{what} of {clean(harness.build.name, 80)}"
-    if form is Form.CSV:
-        return write_sheet(csv_of(headings, rows), arguments)
-    from model.harness import wire_list_forms as forms
+    if arguments.output is None:
+        if arguments.form == "json":
+            write_json(as_json(what, harness.source, headings, rows))
+            return 0
+        text = _text(arguments.form or "text", what, harness, headings, rows)
+        # where the stream makes CR LF of a line end by itself, those of CSV would get a second CR
+        sys.stdout.write(text if os.linesep == "\n" else text.replace("\r\n", "\n"))
+        return 0
+    # it knows the record, which takes a fifth of the start: only what is written to a file pays for it
+    from tui.cli.sheet_file import form_of, write_sheet
 
+    form = form_of(arguments.form, arguments.output)
+    return write_sheet(_text(form, what, harness, headings, rows), arguments)
+
+
+def _text(form: str, what: str, harness: Harness, headings: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
+    title = f"{what} of {clean(harness.build.name, 80)}"
     match form:
-        case Form.TEXT:
-            return write_sheet(forms.as_text(title, headings, rows), arguments)
-        case Form.MARKDOWN:
-            return write_sheet(forms.as_markdown(title, headings, rows), arguments)
-        case Form.HTML:
-            return write_sheet(forms.as_html(title, headings, rows), arguments)
-        case Form.JSON:
-            found = forms.as_json(what, harness.source, headings, rows)
-            if arguments.output is None:
-                write_json(found)
-                return 0
-            return write_sheet(json.dumps(found, ensure_ascii=False), arguments)
-    assert_never(form)
+        case "csv":
+            return csv_of(headings, rows)
+        case "markdown":
+            return as_markdown(title, headings, rows) + "\n"
+        case "html":
+            return as_html(title, headings, rows)
+        case "json":
+            return json.dumps(as_json(what, harness.source, headings, rows), ensure_ascii=False) + "\n"
+    return as_text(title, headings, rows) + "\n"

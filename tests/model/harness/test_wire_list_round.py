@@ -87,7 +87,7 @@ locations = [ { name = "left, behind \"it\"" }, { name = "a; b" } ]
 trunks = [ { name = "a > b" }, { name = "@home" } ]
 batteries = [ { id = "G1", label = "'=x" } ]
 switches = [ { id = "S1", label = "S1 [on]", positions = { "off; really" = [], "[on]" = [[1, 2]] }, key = true } ]
-loads = [ { id = "E1", kind = "lamp", watts = 5, label = "-lamp", works_in = ["[on]", "off; really"], location = "a; b" } ]
+loads = [ { id = "E1", kind = "lamp", watts = 5, label = "-lamp", works_in = ["[on]", "off; really"] } ]
 wires = [
   { id = "W1", from = "G1.+", to = "S1.1", label = "+12 V", via = ["a > b", "@home"], size = "AWG 1/0" },
   { id = "W2", from = "S1.2", to = "E1.+", note = "Größe \" , ; 'quoted'", size = 0.35, length = 0.123456 },
