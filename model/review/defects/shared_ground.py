@@ -95,12 +95,8 @@ def ground_lifted(scene: ReviewScene) -> Iterator[Finding]:
             known = best.get(shared.point)
             if known is None or shared.volts > known.volts:
                 best[shared.point] = shared
-    told: set[frozenset[str]] = set()
-    for shared in sorted(best.values(), key=lambda one: (-one.volts, one.point)):
-        parts = frozenset(shared.amps)
-        if parts not in told:
-            told.add(parts)
-            yield _finding(scene, shared)
+    for shared in best.values():
+        yield _finding(scene, shared)
 
 
 def _lifted(scene: ReviewScene, survey: Survey) -> Iterator[_Shared]:
