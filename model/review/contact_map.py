@@ -68,6 +68,11 @@ class ContactMap:
         """Tell which posts an island hangs on through what is closed."""
         return self._sides.get(island, Side.NONE)
 
+    @property
+    def is_shorted(self) -> bool:
+        """Tell whether metal that nothing opens joins the hot posts to the grounded ones."""
+        return any(side == Side.HOT | Side.GROUNDED for side in self.posts.values())
+
     def is_held(self, taker: Taker) -> bool:
         """Tell whether closed contacts hold both ends of a taker to a post, whichever."""
         return bool(self.side(taker.one)) and bool(self.side(taker.other))

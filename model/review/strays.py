@@ -72,7 +72,7 @@ def worst_strays(scene: ReviewScene, least_share: float) -> tuple[Stray, ...]:
     Notes
     -----
     What no contacts feed in any survey is in series by design, as a gauge on its sender. What the file asks to work in
-    a condition is not strayed to in it.
+    a condition is not strayed to in it. In a loom that shorts its battery no switch is tried.
     """
     takers = islands_of(scene.harness).takers
     fed = _ever_fed(scene)
@@ -106,7 +106,7 @@ def _looked_at(scene: ReviewScene) -> Iterator[tuple[Survey, str]]:
         yield survey, ""
     for survey in scene.sweep.all_on:
         condition, closed = survey.settled.condition, contact_map(scene.harness, survey.settled)
-        for move in _moves(scene.harness, closed, condition):
+        for move in () if closed.is_shorted else _moves(scene.harness, closed, condition):
             if _may_stray(closed, survey, move):
                 found = scene.survey(condition.with_setting(move.owner, move.rest))
                 if found is not None and not found.settled.blown and not found.settled.buzzing:

@@ -19,6 +19,7 @@ from model.review.defects.relays import ends_differ, relay_buzzes, relay_latches
 from model.review.defects.shared_ground import ground_lifted
 from model.review.defects.spares import spare_in_use
 from model.review.defects.unfused import fed_with_no_fuse, fuse_far_from_source
+from model.review.defects.wrong_state import wrong_state
 from model.review.finding import Finding
 from model.review.review_scene import ReviewScene
 
@@ -52,4 +53,5 @@ DEFECTS: tuple[Defect, ...] = (
     relay_weak,
     spare_in_use,
     wire_ends_nowhere,
+    wrong_state,
 )
