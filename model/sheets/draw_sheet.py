@@ -58,7 +58,7 @@ def draw_sheet(harness: Harness, review: DrawReview, next_words: tuple[str, ...]
     sections = [
         Section("Where to look next", items=next_words) if next_words else None,
         Section("How long the battery bears it", items=tuple(_bank_words(harness, bank) for bank in review.banks),
-                words=tuple(_limit_words(review)), notes=tuple(_time_notes(review))),
+                words=tuple(_limit_words(review)), notes=tuple(_time_notes(harness, review))),
         _by_fuse(harness, review),
         _without_fuse(harness, review),
         millivolts_section(harness),
@@ -94,14 +94,14 @@ def _limit_words(review: DrawReview) -> Iterator[str]:
     over = "over" if abs(review.asleep_amps) > review.limit_amps else "within"
     awake = sum(bank.awake_amps for bank in review.banks)
     sleeping = f" asleep, {amps_text(abs(awake))} awake" if review.sleepers else ""
-    yield f"In all {total}{sleeping}: {over} {_limit_text(review.limit)}."
+    yield f"In all {total}{sleeping}: {over} the limit of {_limit_text(review.limit)}."
     if review.other_limits:
         yield f"Others ask for: {'; '.join(_limit_text(one) for one in review.other_limits)}."
 
 
 def _limit_text(limit: Figure) -> str:
-    low = "" if limit.low is None else f"{limit.low:g} to "
-    return f"{low}{limit.value:g} mA ({limit.source}{_KIND[limit.source_kind]}; {limit.condition})"
+    usual = f", from {limit.low:g} mA usual" if limit.low else ""
+    return f"{limit.value:g} mA{usual} ({limit.source}{_KIND[limit.source_kind]}; {limit.condition})"
 
 
 def _bank_words(harness: Harness, bank: BankDraw) -> str:
@@ -130,16 +130,15 @@ def time_words(time: BatteryTime) -> str:
     return f"{time.days:.0f} days"
 
 
-def _time_notes(review: DrawReview) -> Iterator[str]:
-    chemistry = "lead"
-    share, loss = figure("usable share", chemistry), figure("own loss", chemistry)
+def _time_notes(harness: Harness, review: DrawReview) -> Iterator[str]:
+    share, loss = figure("usable share", "lead"), figure("own loss", "lead")
     yield (
         f"Of lead {share.value:g} % ({share.source}) and {loss.value:g} % a month by itself ({loss.source}, "
         f"{loss.source_kind}); of lithium {figure('usable share', 'lithium').value:g} % and "
         f"{figure('own loss', 'lithium').value:g} %."
     )
-    if any(bank.time.is_fast for bank in review.banks):
-        exponent = figure("exponent", chemistry)
+    fast = [harness.part_of(bank.batteries[0], Battery).chemistry for bank in review.banks if bank.time.is_fast]
+    for exponent in (figure("exponent", chemistry) for chemistry in dict.fromkeys(fast)):
         yield (
             "Above capacity over 20 h Peukert's law is reckoned with, hours = 20 × (capacity / (20 × current)) to the "
             f"power {exponent.value:g} ({exponent.source})."

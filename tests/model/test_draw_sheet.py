@@ -33,7 +33,7 @@ def text_of(loom: Harness, next_words: tuple[str, ...] = ()) -> str:
 def test_it_says_how_much_how_long_and_against_what() -> None:
     """10 mA by F1 and 200 mA by no fuse: 210 mA are over 5 mA; 60 Ah assumed last 30 Ah / 214 mA = 5.8 days."""
     said = text_of(rig(LOOM, batteries='{ id = "G1", emf = 12.7, ohms = 0.001 }'))
-    assert "In all 210 mA: over 0 to 5 mA (a judgement" in said
+    assert "In all 210 mA: over the limit of 5 mA (a judgement" in said
     assert "G1: 210 mA, from full 6 days until 50 % of 60 Ah, ASSUMED" in said
     assert "its own loss of 4.11 mA counted" in said
     assert "F1 (Memory), 10 A" in said
