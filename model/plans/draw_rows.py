@@ -84,6 +84,12 @@ def _shut_words(scene: DrawScene) -> tuple[str, ...]:
 def _meter_words(scene: DrawScene, bank: BankDraw) -> tuple[str, ...]:
     most = amps_text(figure("ammeter").value)
     post, leads = scene.post_words(bank), scene.leads_words(bank)
+    flows_amps = max(abs(bank.awake_amps), abs(bank.asleep_amps))
+    if flows_amps > figure("ammeter").value:
+        return (
+            f"By the file {amps_text(flows_amps)} flow there with the key off, more than the {most} socket bears: put "
+            f"no meter in line. A DC clamp, zeroed there, around all leads of {post} at once{leads and f' ({leads})'}.",
+        )
     several = " Where there are several posts, one after the other, and add." if len(scene.posts(bank)) > 1 else ""
     return (
         f"In line: DC A, red lead in the {most} socket. Lay a jumper with a fuse of {most} across the joint, one clip "

@@ -341,3 +341,14 @@ def test_a_relay_that_buzzes_at_rest_is_named_and_nothing_breaks() -> None:
     plan = draw_plan(loom)
     assert any("K1" in words and "does not stand still" in words for words in plan.about)
     assert "fuse F1" in [row.key for row in plan.rows]
+
+
+def test_where_more_flows_than_the_socket_bears_no_meter_goes_in_line() -> None:
+    """12.7 V over 0.8 Ω are some 15 A with the key off, past the 10 A socket: a clamp alone."""
+    loom = rig(
+        'loads = [ { id = "E1", kind = "heater", ohms = 0.8 } ]\n' + wires("G1.+ E1.+", "E1.- CHASSIS", "G1.- CHASSIS")
+    )
+    said = " ".join(row_of(draw_plan(loom), "meter in G1").before)
+    assert "put no meter in line" in said
+    assert "clamp" in said
+    assert "jumper" not in said
