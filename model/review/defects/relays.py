@@ -36,12 +36,13 @@ def relay_buzzes(scene: ReviewScene) -> Iterator[Finding]:
         yield Finding(
             FindingRule.RELAY_BUZZES,
             Gravity.FAILS,
-            f"{named} never {'rests' if len(part_ids) == 1 else 'rest'}: pulled in, the coil loses its volts, and "
-            f"let go, it has them again ({when}).{ends}",
+            f"{named} never {'rests' if len(part_ids) == 1 else 'rest'}: on, it loses the volts that hold it, and off, "
+            f"it has them again ({when}).{ends}",
             do_unless_hazard(
                 scene.harness,
                 part_ids,
-                "Feed the coil from a point that its own contact does not switch, and look for volts that sag with it.",
+                "Feed it from a point that its own contact does not switch, and look for volts that sag with it: a "
+                "weak battery, a thin wire, a bad ground.",
             ),
             part_ids,
             _coil_points(scene, part_ids),

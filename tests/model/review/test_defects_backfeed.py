@@ -86,6 +86,43 @@ def test_coils_on_one_driver_feed_each_other_with_one_switch_off(driver: str, pa
         assert "S2 at rest, everything else on" in one.sentence or "S1 at rest, everything else on" in one.sentence
 
 
+RELAYED = """
+fuses = [ { id = "F1", amps = 20 } ]
+switches = [ { id = "S1" }, { id = "S4" } ]
+relays = [ { id = "K1" } ]
+loads = [ { id = "E1", kind = "lamp", watts = 5 }, { id = "E2", kind = "lamp", watts = 5 }, { id = "M3", kind = "motor", amps = 2 } ]
+modules = [ { id = "A1", feeds = [ { terminal = "15", amps = 0.1 } ], drivers = [ { terminal = "p", pulls = "ground", when = ["running"] } ] } ]
+"""  # noqa: E501
+RELAYED_ENDS = (
+    "G1.+ F1.in",
+    "G1.- CHASSIS",
+    "F1.out A1.15",
+    "A1.31 CHASSIS",
+    "F1.out S4.1",
+    "S4.2 E1.+",
+    "E1.- A1.p",
+    "E2.- A1.p",
+    "F1.out K1.30",
+    "K1.87 E2.+",
+    "K1.87 M3.+",
+    "M3.- CHASSIS",
+    "F1.out S1.1",
+    "S1.2 K1.86",
+    "K1.85 CHASSIS",
+)
+
+
+def test_what_a_relay_lets_go_with_its_switch_is_looked_at_too() -> None:
+    """S1 at rest drops K1, and E1, which S4 feeds, sends its current through E2 and M3: 46 % of its volts again.
+
+    The driver is off, so that the ground side of both lamps hangs loose; with S1 on both are fed and have none.
+    """
+    (one,) = findings(HEAD + RELAYED + wires(*RELAYED_ENDS, more="size = 2.5, length = 0.3"), FindingRule.BACKFEED)
+    assert one.part_ids == ("E1", "E2", "M3")
+    assert one.value == pytest.approx(46.0, abs=0.5)
+    assert "key on, S1 at rest, everything else on" in one.sentence or "key off, S1 at rest" in one.sentence
+
+
 TELL_TALE = """
 fuses = [ { id = "F1", amps = 10 } ]
 switches = [ { id = "S1", terminals = ["1", "L", "R"], positions = { off = [], left = [["1", "L"]], right = [["1", "R"]], both = [["1", "L", "R"]] } } ]
