@@ -12,8 +12,8 @@ from model.words import clean
 
 LONGEST_CELL = 2000
 """Most characters of a cell; a harness file takes no longer text."""
-LARGEST_MM2 = 500.0
-LONGEST_M = 500.0
+LARGEST_MM2 = 10_000.0
+LONGEST_M = 10_000.0
 FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 """With these a spreadsheet begins a formula, some in their wide form too."""
 

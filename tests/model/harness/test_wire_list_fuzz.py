@@ -19,7 +19,9 @@ from model.harness.wire_list_rows import read_wire_list
 
 NOISE = st.text(alphabet=st.characters(codec="utf-8"), max_size=12)
 ENDS = st.sampled_from(
-    ["K1.30", "K1:87a", "K1 4", "X2 4", "X1.dash.4", "F3 15A", "F3", "battery +", "B+", "chassis", "GND2", "S1", "S1.x", "Fuel pump", "Head lamp left 56b", "G1+", "G1 D+", "A1.pump", "A1 31", "R1", "V1 a", "E1", "T9", "W1.a", "-", "=A"]
+    ["K1.30", "K1:87a", "K1 4", "X2 4", "X1.dash.4", "F3 15A", "F3", "battery +", "B+", "chassis", "GND2",
+     "S1", "S1.x", "Fuel pump", "Head lamp left 56b", "G1+", "G1 D+", "A1.pump",
+     "A1 31", "R1", "V1 a", "E1", "T9", "W1.a", "-", "=A"]
 )  # fmt: skip
 CELLS = st.one_of(ENDS, NOISE, st.sampled_from(["", "RD", "1,5", "AWG 16", "0", "-1", "1e999", "yes"]))
 KINDS = st.one_of(
