@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 
-from model.cautions import cranks
-from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.circuit.survey import Survey
-from model.errors import CircuitError
 from model.harness.harness import Element, Harness
 from model.harness.metal import same_metal
 from model.harness.parts import Fuse, FuseStyle, Rated
-from model.review.spread import Spread
 from model.tables import Row, SourceKind, table_rows
 from model.tracing.graph import hot_posts
 from model.tracing.working import WORKS_AT_SHARE
-from model.units import fuse_cold_ohms
 
 MEDIUM_BLADE_AT_MOST_AMPS = 40.0
 """Up to here a blade fuse is taken for type C or F of ISO 8820-3, beyond for type E."""
@@ -74,32 +69,6 @@ class OpeningBand:
     most_seconds: float | None
     style: str
     source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """Surveys in which the loads have what they ask for, and those of them that may last: in which nobody cranks."""
-
-    surveys: tuple[Survey, ...]
-    lasting: tuple[Survey, ...]
-
-
-def asked_surveys(spread: Spread) -> Asked:
-    """Give every survey of a spread; those in which a fuse opens are solved again with fuses that never do.
-
-    What the loads ask for there is what the fuse would have to carry. Where relays buzz nothing is told.
-    """
-    harness = spread.bench.harness
-    bench = _never_opening(spread.bench) if spread.opened else spread.bench
-    solved = (_solved(bench, condition) for condition in spread.opened)
-    again = tuple(one for one in solved if one is not None and not one.settled.buzzing)
-    return Asked(
-        (*(one.survey for one in spread.seen), *again),
-        (
-            *(one.survey for one in spread.seen if not one.is_cranked),
-            *(one for one in again if not cranks(harness, one.settled.condition)),
-        ),
-    )
 
 
 def most_amps(surveys: Iterable[Survey], fuse_id: str) -> FuseCurrent | None:
@@ -202,21 +171,3 @@ def _start_row(element: Element) -> Row:
 
 def _feed_point(harness: Harness, element: Element) -> str:
     return element.to_point if harness.build.ground_side == "positive" else element.from_point
-
-
-def _never_opening(bench: Bench) -> Bench:
-    """Give a bench of the same harness whose fuses never open and resist as they do."""
-    return Bench(replace(bench.harness, fuses=tuple(_unrated(bench.harness))), bench.first_emf)
-
-
-def _unrated(harness: Harness) -> Iterator[Fuse]:
-    for fuse in harness.fuses:
-        ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
-        yield fuse.model_copy(update={"amps": None, "style": FuseStyle.THERMAL, "ohms": ohms})
-
-
-def _solved(bench: Bench, condition: Condition) -> Survey | None:
-    try:
-        return bench.survey(condition)
-    except CircuitError:
-        return None

@@ -140,7 +140,7 @@ def _solved_batch(spread: Spread, batch: _Batch, touched: Mapping[str, frozenset
     for one in batch.asked:
         condition = condition.with_setting(one.fuse_id, OUT)
     try:
-        after = spread.bench.survey(condition)
+        after = batch.seen.bench.survey(condition)
     except CircuitError:
         after = None
     sound = after is not None and not after.settled.buzzing and not after.settled.blown

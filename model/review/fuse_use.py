@@ -12,11 +12,9 @@ from model.circuit.survey import Survey
 from model.harness.parts import Fuse, FuseStyle
 from model.review.fed_points import Fed, fed_in
 from model.review.fuse_amps import (
-    Asked,
     FuseCurrent,
     FuseStart,
     OpeningBand,
-    asked_surveys,
     largest_start,
     most_amps,
     opening_band,
@@ -122,7 +120,9 @@ def fuse_review(bench: Bench, found: Sweep | None = None) -> tuple[FuseUse, ...]
     """
     spread = spread_of(found if found is not None else sweep(bench))
     pulled = pulled_fuses(spread)
-    known = _Known(spread, asked_surveys(spread), fed_in(spread))
+    surveys = tuple(one.survey for one in spread.seen)
+    lasting = tuple(one.survey for one in spread.seen if not one.is_cranked)
+    known = _Known(spread, surveys, lasting, fed_in(spread))
     return tuple(_use(known, fuse, pulled[fuse.id]) for fuse in bench.harness.fuses)
 
 
@@ -144,14 +144,15 @@ class _Known:
     """What has been solved that a fuse is told from."""
 
     spread: Spread
-    asked: Asked
+    surveys: tuple[Survey, ...]
+    lasting: tuple[Survey, ...]
     fed: dict[str, dict[str, Fed]]
 
 
 def _use(known: _Known, fuse: Fuse, pulled: tuple[Pulled, ...]) -> FuseUse:
     spread, harness = known.spread, known.spread.bench.harness
     feeds, behind = fuse_feeds(harness)[fuse.id], all_behind(harness, fuse.id)
-    long = known.asked.lasting
+    long = known.lasting
     most_long = most_amps(long, fuse.id)
     start = largest_start(harness, long, fuse.id, tuple(spread.elements[name] for name in behind))
     if start is not None and most_long is not None and start.amps <= most_long.amps:
@@ -164,7 +165,7 @@ def _use(known: _Known, fuse: Fuse, pulled: tuple[Pulled, ...]) -> FuseUse:
         fed={key: points.get(feeds.upstream, Fed.NONE) for key, points in known.fed.items()},
         loads=tuple(LoadBehind(name, spread.works_in(name)) for name in feeds.loads),
         all_loads=behind,
-        most=most_amps(known.asked.surveys, fuse.id),
+        most=most_amps(known.surveys, fuse.id),
         lasting=most_long,
         start=start,
         start_band=opening_band(fuse, start.amps) if start is not None else None,

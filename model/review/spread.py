@@ -12,11 +12,14 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, all_elements
-from model.harness.parts import Switch
+from model.harness.parts import Fuse, FuseStyle, Switch
 from model.harness.points import contacts
 from model.review.own_settings import OwnSettings, own_settings, switched_on
 from model.review.sweep import Sweep
 from model.tracing.working import WORKS_AT_SHARE
+from model.units import fuse_cold_ohms
+
+_PARTED_AT_MOST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,14 +28,20 @@ class Seen:
 
     Attributes
     ----------
+    bench
+        On which it was solved: that of the sweep, or one whose fuses never open.
     works
         Names of the elements that have 80 % of their rated volts.
+    is_real
+        False where a fuse would open: what works there works by itself only, if at all.
     """
 
+    bench: Bench
     survey: Survey
     works: frozenset[str]
     is_cranked: bool
     is_charging: bool
+    is_real: bool
 
     @property
     def condition(self) -> Condition:
@@ -54,7 +63,7 @@ class Spread:
         Surveys with all fuses whole and no relay buzzing: first those that last and in which the engine stands, then
         those in which it runs, and at last those in which it is cranked.
     opened
-        Conditions in which a fuse opens.
+        Conditions in which a fuse opens: they stand among those as they would be if none did.
     buzzing
         Conditions in which relays never rest: nothing is told of them.
     """
@@ -69,7 +78,7 @@ class Spread:
 
     def works_in(self, name: str) -> tuple[str, ...]:
         """Name the key states in which an element works, at rest or with something moved."""
-        keys = {one.condition.key for one in self.seen if name in one.works}
+        keys = {one.condition.key for one in self.seen if one.is_real and name in one.works}
         return tuple(key for key in self.bench.harness.key_names if key in keys)
 
 
@@ -88,6 +97,9 @@ def spread_of(found: Sweep) -> Spread:
     every += _solved(found.bench, list(filter(None, closed)))
     calm = (_without_starter(harness, one.settled.condition) for one in every)
     every += _solved(found.bench, list(filter(None, calm)))
+    opened = [one.settled.condition for one in every if one.settled.blown and not one.settled.buzzing]
+    lasting = _never_opening(found.bench) if opened else found.bench
+    every += [one for condition in opened for one in _parts(found.bench, condition, _PARTED_AT_MOST)]
     working = _first_working(every, elements)
     found_owns = (own_settings(harness, one, working.get(name)) for name, one in elements.items())
     owns = {own.element.name: own for own in found_owns if own is not None}
@@ -97,16 +109,17 @@ def spread_of(found: Sweep) -> Spread:
     alone = (found.feeding(element) for name, element in elements.items() if name not in working)
     conditions = [one.settled.condition for one in alone if one is not None]
     every += _solved(found.bench, [one.at_key(key) for one in conditions for key in harness.key_names])
-    once = {one.settled.condition: one for one in every}.values()
-    seen = [_seen(one, elements) for one in once if _is_sound(one)]
+    every += _solved(lasting, opened)
+    sound = {one.settled.condition: one for one in every if _is_sound(one)}.values()
+    seen = [_seen(found.bench, lasting, one, elements) for one in sound]
     return Spread(
         found.bench,
         elements,
         owns,
         switched,
         tuple(sorted(seen, key=lambda one: (one.is_cranked, one.is_charging, not one.condition.settings))),
-        tuple(one.settled.condition for one in once if one.settled.blown and not one.settled.buzzing),
-        tuple(one.settled.condition for one in once if one.settled.buzzing),
+        tuple(dict.fromkeys(opened)),
+        tuple(dict.fromkeys(one.settled.condition for one in every if one.settled.buzzing)),
     )
 
 
@@ -134,10 +147,24 @@ def working_names(survey: Survey, elements: Mapping[str, Element]) -> frozenset[
     )
 
 
-def _seen(survey: Survey, elements: Mapping[str, Element]) -> Seen:
-    harness, condition = survey.settled.net.harness, survey.settled.condition
+def _seen(bench: Bench, lasting: Bench, survey: Survey, elements: Mapping[str, Element]) -> Seen:
+    harness, condition = bench.harness, survey.settled.condition
     is_charging = any(state.charging and state.name == condition.key for state in harness.key_states)
-    return Seen(survey, working_names(survey, elements), cranks(harness, condition), is_charging)
+    is_real = survey.settled.net.harness is harness
+    works = working_names(survey, elements)
+    return Seen(bench if is_real else lasting, survey, works, cranks(harness, condition), is_charging, is_real)
+
+
+def _parts(bench: Bench, condition: Condition, times: int) -> Iterator[Survey]:
+    """Solve a condition in which a fuse opens by halves of what is set, and those in which one still does by theirs."""
+    if times == 0 or len(condition.settings) < 2:
+        return
+    middle = len(condition.settings) // 2
+    for half in (condition.settings[:middle], condition.settings[middle:]):
+        for survey in _solved(bench, [replace(condition, settings=half)]):
+            yield survey
+            if survey.settled.blown:
+                yield from _parts(bench, survey.settled.condition, times - 1)
 
 
 def _first_working(surveys: Iterable[Survey], elements: Mapping[str, Element]) -> dict[str, Condition]:
@@ -186,3 +213,14 @@ def _solved(bench: Bench, conditions: Iterable[Condition]) -> Iterator[Survey]:
             yield bench.survey(condition)
         except CircuitError:
             continue
+
+
+def _never_opening(bench: Bench) -> Bench:
+    """Give a bench of the same harness whose fuses never open and resist as they do."""
+    return Bench(replace(bench.harness, fuses=tuple(_unrated(bench.harness))), bench.first_emf)
+
+
+def _unrated(harness: Harness) -> Iterator[Fuse]:
+    for fuse in harness.fuses:
+        ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
+        yield fuse.model_copy(update={"amps": None, "style": FuseStyle.THERMAL, "ohms": ohms})

@@ -7,6 +7,9 @@ import pytest
 from model.circuit.bench import Bench
 from model.circuit.condition import OUT
 from model.harness.harness import all_elements
+from model.harness.toml_file import read_harness_text
+from model.review.fuse_use import fuse_review
+from tests.benchmarks.looms import loom_text
 from tests.model.review.fuse_rigs import BEHIND, RELAYED, TWO_FEEDS, demo_uses, short_wires, stiff_rig, uses_of
 from tests.model.tracing.rigs import DEMO_NAMES, demo
 
@@ -32,6 +35,22 @@ def test_what_dies_in_a_demo_build_is_what_a_plain_solution_gives(name: str) -> 
                 assert after[stays.name].volts >= WORKS * element.at_volts
             compared += len(pulled.dies)
     assert compared > len(elements) / 2
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_fuses_pulled_together_tell_what_each_tells_alone(seed: int) -> None:
+    """A generated loom of 200 wires: what dies of each fuse is what dies with that one out."""
+    bench = Bench(read_harness_text(loom_text(200, seed), "loom.toml"))
+    plain, elements = Bench(bench.harness), all_elements(bench.harness)
+    uses = fuse_review(bench)
+    assert sum(bool(use.dies) for use in uses) > len(uses) / 2
+    for use in uses:
+        for pulled in use.pulled:
+            before = plain.survey(pulled.condition).loads
+            after = plain.survey(pulled.condition.with_setting(use.fuse.id, OUT)).loads
+            ran = [one for one in elements if before[one.name].volts >= WORKS * one.at_volts]
+            dead = {one.name for one in ran if after[one.name].volts < DEAD * one.at_volts}
+            assert set(pulled.dies) <= dead <= set(use.dies), use.fuse.id
 
 
 def test_a_link_takes_what_hangs_on_the_fuses_behind_it() -> None:

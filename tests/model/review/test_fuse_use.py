@@ -138,6 +138,45 @@ def test_where_relays_buzz_the_rest_is_still_told() -> None:
     assert use.most is None
 
 
+def test_loads_that_only_together_open_the_main_fuse_still_work_and_die_with_their_own() -> None:
+    """Three heaters of 10 A, each on a switch and a fuse, behind a link of 15 A: all on ask for 30 A, 200 %.
+
+    Each works by itself; the link is told with what they ask for; each fuse kills its own.
+    """
+    rows = (1, 2, 3)
+    harness = stiff_rig(
+        'busbars = [ { id = "BB1" } ]\nfuses = [ { id = "F0", amps = 15, style = "link" }, '
+        + ", ".join(f'{{ id = "F{n}", amps = 15, bus = "BB1" }}' for n in rows)
+        + " ]\nswitches = [ "
+        + ", ".join(f'{{ id = "S{n}" }}' for n in rows)
+        + " ]\nloads = [ "
+        + ", ".join(f'{{ id = "E{n}", kind = "heater", amps = 10 }}' for n in rows)
+        + " ]\n"
+        + short_wires(
+            "G1.+ F0.in",
+            "F0.out BB1",
+            *(end for n in rows for end in (f"F{n}.out S{n}.1", f"S{n}.2 E{n}.+", f"E{n}.- G1.-")),
+        )
+    )
+    uses = uses_of(harness)
+    assert uses["F0"].most is not None
+    assert uses["F0"].most.amps == pytest.approx(30, rel=0.05)
+    assert Concern.LOADS_OPEN_IT in uses["F0"].concerns
+    for n in rows:
+        assert [(one.name, one.works_in) for one in uses[f"F{n}"].loads] == [(f"E{n}:load", ("off",))]
+        assert uses[f"F{n}"].dies == (f"E{n}:load",)
+        assert uses[f"F{n}"].concerns == ()
+
+
+def test_a_load_that_opens_its_own_fuse_works_in_no_key_state() -> None:
+    """10 A on 5 A: the fuse opens, and nothing is said to work behind it."""
+    harness = stiff_rig(
+        'fuses = [ { id = "F1", amps = 5 } ]\nloads = [ { id = "E1", kind = "heater", amps = 10 } ]\n'
+        + short_wires("G1.+ F1.in", "F1.out E1.+", "E1.- G1.-")
+    )
+    assert [load.works_in for load in uses_of(harness)["F1"].loads] == [()]
+
+
 def test_a_thousand_wires_are_reviewed_in_little_time() -> None:
     """173 fuses in less than 3 s of processor time: no solution for each fuse by itself."""
     bench = Bench(read_harness_text(loom_text(1000), "loom.toml"))
