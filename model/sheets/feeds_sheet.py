@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any, assert_never
 
 from model.caution_words import CAUTIONS, CautionKind
-from model.cautions import crank_keys
+from model.cautions import crank_keys, wants_engine_off
+from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.review.key_feeds import Feed, KeyFeed, LoadFeeds, Oddity
@@ -180,14 +181,25 @@ def _volts(review: FeedsReview) -> Grid:
 
 
 def _feed_volts(harness: Harness, load: LoadFeeds, one: KeyFeed) -> str:
-    if may_be_probed(harness, load.feed_point) is not None:
-        return _NO_PROBE
-    return volts_text(one.feed_volts)
+    return volts_text(one.feed_volts) if _may_probe(harness, load, one) else _NO_PROBE
+
+
+def _may_probe(harness: Harness, load: LoadFeeds, one: KeyFeed) -> bool:
+    """Tell whether a probe may go to the feed in a key state: to ignition wiring not while the engine turns."""
+    condition = one.condition if one.condition is not None else Condition(one.key)
+    point = load.feed_point
+    return may_be_probed(harness, point) is None and not wants_engine_off(harness, point, condition)
 
 
 def _never(review: FeedsReview) -> tuple[str, ...]:
     found = (may_be_probed(review.harness, load.feed_point) for load in review.loads)
-    return tuple({refusal.origin: refusal.reason for refusal in found if refusal is not None}.values())
+    grave = {refusal.origin: refusal.reason for refusal in found if refusal is not None}
+    held_back = any(
+        may_be_probed(review.harness, load.feed_point) is None and not _may_probe(review.harness, load, one)
+        for load in review.loads
+        for one in load.keys
+    )
+    return (*grave.values(), *((CAUTIONS[CautionKind.IGNITION].text,) if held_back else ()))
 
 
 def _terminals(review: FeedsReview) -> Iterator[Section]:
@@ -209,13 +221,13 @@ def _terminal_words(harness: Harness, one: TerminalRemark) -> str:
 
 def _csv_rows(harness: Harness, load: LoadFeeds) -> Iterator[tuple[Cell, ...]]:
     odd = dict(load.oddities)
-    grave = "yes" if may_be_probed(harness, load.feed_point) is not None else "no"
     for one in load.keys:
         asked = "" if load.works_in is None else ("yes" if one.key in load.works_in else "no")
         volts = (one.feed_volts, one.across_volts, one.rest_feed_volts, one.rest_across_volts)
         differs = str(odd[one.key]) if one.key in odd else ""
         name = load.element.name
         label = load_words(harness, name)
+        grave = "no" if _may_probe(harness, load, one) else "yes"
         yield (name, label, load.feed_point, one.key, str(one.feed), *volts, asked, differs, grave)
 
 
@@ -224,15 +236,16 @@ def _json_load(harness: Harness, load: LoadFeeds) -> dict[str, Any]:
         "feed": load.feed_point,
         "works_in": None if load.works_in is None else list(load.works_in),
         "no_probe": may_be_probed(harness, load.feed_point) is not None,
-        "keys": {one.key: _json_key(one) for one in load.keys},
+        "keys": {one.key: _json_key(harness, load, one) for one in load.keys},
         "differs": {key: str(odd) for key, odd in load.oddities},
         "remarks": list(difference_words(harness, load)),
     }
 
 
-def _json_key(one: KeyFeed) -> dict[str, Any]:
+def _json_key(harness: Harness, load: LoadFeeds, one: KeyFeed) -> dict[str, Any]:
     return {
         "state": str(one.feed),
+        "no_probe": not _may_probe(harness, load, one),
         "feed_volts": round(one.feed_volts, 6) + 0.0,
         "across_volts": round(one.across_volts, 6) + 0.0,
         "rest_feed_volts": round(one.rest_feed_volts, 6) + 0.0,

@@ -102,6 +102,14 @@ def test_a_restraint_is_never_probed_and_the_sheet_says_why() -> None:
     assert feeds_json(review)["loads"]["A9:load"]["no_probe"] is True
 
 
+def test_ignition_wiring_is_not_probed_while_the_engine_turns() -> None:
+    """The buggy's coil has its volts in ignition, and no probe where the engine turns; a caution says so."""
+    review = review_of(demo("trail_buggy"))
+    keys = feeds_json(review)["loads"]["L1:primary"]["keys"]
+    assert [key for key, one in keys.items() if one["no_probe"]] == ["crank", "running"]
+    assert any("ignition" in words.casefold() for words in feeds_sheet(review).cautions)
+
+
 def test_a_file_without_loads_says_so() -> None:
     """There is a sheet all the same."""
     assert "The file has no load and no control unit." in text_of(stiff_rig(""))

@@ -11,7 +11,6 @@ from model.sheets.columns import cell_width
 from tests.tui.hostile_build import hostile_build
 from tui.__main__ import WRONG_ARGUMENTS, main
 
-BUGGY = str(Path(__file__).parents[2] / "demo_builds" / "trail_buggy.toml")
 TRACTOR = str(Path(__file__).parents[2] / "demo_builds" / "field_tractor.toml")
 STARTS = {
     ("fuses",): ("Fusewalk sheet, fuses:", "fuse,label,place,", '{"format": "fusewalk fuses"'),
@@ -41,11 +40,11 @@ def test_every_form_is_printed_and_written_alike(
 
 def test_one_box_is_printed_and_a_wrong_one_refused(capsys: pytest.CaptureFixture[str]) -> None:
     """Capitals do not matter; a place without fuses names the nearest that has some."""
-    assert main(["fuses", BUGGY, "--card", "--box", "Battery TRAY", "--json"]) == 0
+    assert main(["fuses", TRACTOR, "--card", "--box", "DASH", "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert [place["place"] for place in found["places"]] == ["battery tray"]
-    assert [one["fuse"] for one in found["places"][0]["fuses"]] == ["F1", "F2", "F3", "F4", "F5"]
-    assert main(["fuses", BUGGY, "--box", "batery tray"]) == WRONG_ARGUMENTS
+    assert [place["place"] for place in found["places"]] == ["dash"]
+    assert [one["fuse"] for one in found["places"][0]["fuses"]] == ["F2", "F3", "F4", "F5", "F6"]
+    assert main(["fuses", TRACTOR, "--box", "batery tray"]) == WRONG_ARGUMENTS
     assert "Did you mean battery tray?" in capsys.readouterr().err
 
 
