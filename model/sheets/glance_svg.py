@@ -23,6 +23,7 @@ _UNIT_MM = 0.2245
 
 _LONG_SHEET, _A4_SHEET = 2600.0, 690.0
 _MARGIN = 14.0
+_MARKS = "A ring is a load, a block a relay coil, a disc a charger; an arrow leads to what is drawn elsewhere."
 _STYLE = """
 .loom { color: #000; background: #fff; font-family: Arial, Helvetica, "Liberation Sans", sans-serif; }
 .loom .ground { fill: #fff; }
@@ -52,7 +53,8 @@ def glance_svg(harness: Harness, tree: Glance) -> str:
     head = glance_sheet(harness, tree)
     sheets = sheets_of(harness, tree, _LONG_SHEET)
     width = max((sheet.width for sheet in sheets), default=600.0)
-    lines = list(_head_lines(head.vehicle, (*head.about, *(f"Caution: {one}" for one in head.cautions)), width))
+    cautions = tuple(f"Caution: {words}" for words in head.cautions)
+    lines = list(_head_lines(head.vehicle, (*cautions, *head.about, _MARKS), width))
     y = max(line.y for line in lines) + 24.0
     body = [_text(line, 0.0, 0.0) for line in lines]
     for number, sheet in enumerate(sheets, 1):
@@ -74,7 +76,7 @@ def glance_html(harness: Harness, tree: Glance) -> str:
     title = f"The loom at a glance, {head.vehicle}"
     body = [f"<h1>{escaped(title)}</h1>"]
     body += [f'<p class="caution">Caution: {escaped(words)}</p>' for words in head.cautions]
-    body.append(f'<p class="small">{escaped(" ".join(head.about))}</p>')
+    body.append(f'<p class="small">{escaped(" ".join((*head.about, _MARKS)))}</p>')
     for number, sheet in enumerate(sheets, 1):
         name = f"Sheet {number} of {len(sheets)}"
         styles = [f"<style>\n{_STYLE}\n{_PAGE_STYLE}\n</style>"] if number == 1 else []

@@ -198,7 +198,7 @@ def _taker(harness: Harness, node: Node) -> tuple[str, str, str, tuple[str, ...]
     title = element.part_id if circuit == SINGLE_ELEMENT else node.name
     hazards = [f"marked {hazard}" for hazard in hazards_of_part(harness, element.part_id)]
     label = clean(element_label(harness, element), _LABEL_CHARACTERS)
-    return title, label, amps_text(element.rated_amps), tuple(hazards)
+    return title, "" if label == circuit else label, amps_text(element.rated_amps), tuple(hazards)
 
 
 def _tie(harness: Harness, node: Node) -> tuple[str, str, str, tuple[str, ...]]:

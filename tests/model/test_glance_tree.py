@@ -147,6 +147,13 @@ def test_what_is_never_probed_is_named_in_a_caution_before_the_tree() -> None:
     assert "E1 Airbag, 1 A, marked restraint" in text
 
 
+def test_a_feed_of_a_module_without_a_label_is_named_once() -> None:
+    """Its terminal stands in its name already."""
+    rows = 'modules = [ { id = "A1", feeds = [ { terminal = 15, amps = 2 } ] } ]\n'
+    harness = rig(rows + wires("G1.+ A1.15", "A1.31 CHASSIS", "G1.- CHASSIS"))
+    assert tree_lines(harness, glance(harness)) == ["G1, 12 V", "└─ A1:15, 2 A"]
+
+
 def test_what_is_not_fed_is_told_at_the_end() -> None:
     """A lamp with no wire stands under words that say so."""
     harness = rig('loads = [ { id = "E1", kind = "lamp", watts = 24 } ]\n' + wires("G1.- CHASSIS"))

@@ -329,3 +329,27 @@ def test_what_parts_the_battery_from_the_body_is_named_with_the_ground_side() ->
     ground = tree.nodes[tree.roots()[-1]]
     assert (ground.kind, ground.part_ids) == (NodeKind.GROUND, ("S1",))
     assert above(tree, only(tree, NodeKind.FUSE, "F2")) == ["ground side S1"]
+
+
+def test_the_exciter_of_a_charger_is_no_second_feed() -> None:
+    """A lamp on the wire of a generator's D+ hangs on its switch alone."""
+    rows = fuses("F1", "F2") + switches("S1") + lamps("E1")
+    rows += 'chargers = [ { id = "G2", volts = 14, exciter = { terminal = "D" } } ]\n'
+    ends = ["G1.+ F1.in", "G1.+ F2.in", "F1.out S1.1", "S1.2 E1.+", "E1.+ G2.D", "F2.out G2.+"]
+    tree = glance(rig(rows + wires(*ends, "E1.- CHASSIS", "G2.- CHASSIS", "G1.- CHASSIS")))
+    lamp = only(tree, NodeKind.TAKER, "E1:load")
+    assert (above(tree, lamp), lamp.also) == (["source G1", "fuse F1"], ())
+
+
+def test_behind_a_fuse_a_second_feed_is_told_anew() -> None:
+    """A bar on two fuses says so; the lamp behind the bar's own fuse says that the second feeds it too."""
+    rows = fuses("F1", "F3", "F2") + switches("S1", "S2", "S3", "S4") + lamps("E1", "E2")
+    rows += 'busbars = [ { id = "BB1" } ]\n'
+    ends = ["G1.+ F1.in", "G1.+ F2.in", "F1.out S1.1", "S1.2 BB1", "F2.out S2.1", "S2.2 BB1", "BB1 F3.in", "BB1 E2.+"]
+    ends += ["F3.out S3.1", "S3.2 E1.+", "F2.out S4.1", "S4.2 E1.+", "E1.- CHASSIS", "E2.- CHASSIS", "G1.- CHASSIS"]
+    tree = glance(rig(rows + wires(*ends)))
+    assert only(tree, NodeKind.GATE, "S1").also == ("F2",)
+    assert only(tree, NodeKind.BAR, "BB1").also == only(tree, NodeKind.TAKER, "E2:load").also == ()
+    lamp = only(tree, NodeKind.TAKER, "E1:load")
+    assert above(tree, lamp) == ["source G1", "fuse F1", "gate S1", "bar BB1", "fuse F3"]
+    assert lamp.also == ("F2",)
