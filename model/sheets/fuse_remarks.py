@@ -157,9 +157,12 @@ def wire_words(harness: Harness, use: FuseUse) -> str:
     words = f"Its thinnest wire, {name}, bears {amps_text(use.thinnest.amps)} ({_BEARS})"
     if Concern.WIRE_UNDER_RATING not in use.concerns:
         return f"{words}."
-    if use.fit_at_most_amps is not None and use.fit_at_most_amps <= use.thinnest.amps:
-        return f"{words}, less than the rating. Fit {use.fit_at_most_amps:g} A at most, or a thicker wire."
-    return f"{words}, less than the rating and than the smallest blade fuse: fit a thicker wire."
+    fit = use.fit_at_most_amps
+    if fit is None or fit > use.thinnest.amps:
+        return f"{words}, less than the rating and than the smallest blade fuse: fit a thicker wire."
+    if use.lasting is not None and use.lasting.amps > fit:
+        return f"{words}, less than the rating. The {fit:g} A that it bears do not carry the loads: fit a thicker wire."
+    return f"{words}, less than the rating. Fit {fit:g} A at most, or a thicker wire."
 
 
 def pulled_words(harness: Harness, use: FuseUse) -> Iterator[str]:

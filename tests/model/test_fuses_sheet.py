@@ -70,6 +70,17 @@ def test_a_fuse_over_its_wire_is_thought_over_with_the_largest_that_may_be_fitte
     assert "Fit 10 A at most, or a thicker wire." in printed
 
 
+def test_a_smaller_fuse_is_not_offered_where_the_loads_ask_for_more() -> None:
+    """11 A through a wire that bears 12 A behind 30 A: the 10 A that it bears would not carry them."""
+    harness = stiff_rig(
+        'fuses = [ { id = "F1", amps = 30 } ]\nloads = [ { id = "E1", kind = "heater", amps = 11 } ]\n'
+        + short_wires("G1.+ F1.in", "F1.out E1.+", "E1.- G1.-", size=0.5629)
+    )
+    printed = text_of(harness)
+    assert "The 10 A that it bears do not carry the loads: fit a thicker wire." in printed
+    assert "Fit 10 A at most" not in printed
+
+
 def test_an_opening_time_is_a_band_with_its_source_and_only_a_may() -> None:
     """A fan that starts with 28 A, 187 % of 15 A, for 0.2 s: 0.15 to 50 s by ISO 8820-3, so it may open."""
     harness = stiff_rig(
