@@ -71,7 +71,8 @@ def _note(question: Question) -> Iterable[Change]:
     if question.key not in marks:
         return
     rest = with_marks(note, [mark for mark in marks if mark != question.key])
-    yield Change(question.table, question.part, "note", rest or None)
+    # a note of the build is emptied and not taken out: `HarnessText` sets keys of the build, and takes none out
+    yield Change(question.table, question.part, "note", rest or ("" if question.table == "build" else None))
 
 
 def _values(question: Question, text: str) -> dict[str, object]:
@@ -81,6 +82,8 @@ def _values(question: Question, text: str) -> dict[str, object]:
     row, key = question.row or {}, question.key
     if text.casefold() == YES and YES in question.choices:
         return {}
+    if key == "hazard" and text.casefold() == NO:
+        return {"hazard": None}
     inner, _, terminal = key.partition(".")
     if terminal:
         return {inner: _inside(row, inner, terminal, text, question)}

@@ -8,10 +8,12 @@ from dataclasses import dataclass, field
 from model.harness.harness import CHASSIS
 from model.harness.wire_list_cells import fold
 from model.harness.wire_list_kinds import Kind, kind_of_words, known_by
-from model.harness.wire_list_points import Known, Named, is_minus
+from model.harness.wire_list_points import Known, Named, is_minus, rated_words
 from model.harness.wire_list_remark import Remark
 
 Row = dict[str, object]
+_FUSE = re.compile(r"(F\d{1,3})\b(.*)", re.IGNORECASE)
+"""A fuse that stands where a box of them has its terminal."""
 
 
 @dataclass(slots=True)
@@ -87,6 +89,8 @@ class PartsBook:
     ----------
     earlier
         Ids that labels had when the list was read before.
+    written
+        Ids that stand anywhere in the list: none of them is invented for something else.
     guessed
         By the identity of a wire's row the ends whose terminal is a guess.
     """
@@ -98,6 +102,7 @@ class PartsBook:
     taken: set[str] = field(default_factory=set)
     guessed: dict[int, list[str]] = field(default_factory=dict)
     has_chassis: bool = True
+    written: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.parts[CHASSIS] = FoundPart(CHASSIS, Kind("chassis"), {})
@@ -116,7 +121,7 @@ class PartsBook:
     def new_id(self, letter: str) -> str:
         """Give the first id with these letters that nothing has."""
         number = 1
-        while f"{letter}{number}".casefold() in self.taken:
+        while f"{letter}{number}".casefold() in self.taken | self.written:
             number += 1
         return f"{letter}{number}"
 
@@ -174,9 +179,22 @@ class PartsBook:
     def use(self, row: Row, key: str, found: Named, line: int, wire_label: str = "") -> Use:
         """Put the end of a wire on the part that it names."""
         part = self.part_of(found, line, wire_label)
+        fuse = _FUSE.fullmatch(found.terminal) if part.kind.table == "busbars" else None
+        if fuse:
+            found = rated_words(Named(fuse[1].upper()), fuse[2])
+            part = self._on_bar(self.part_of(found, line, ""), part)
+        elif part.kind.table == "fuses" and found.label and _is_bar(found.label):
+            part.row.pop("label", None)
+            part = self._on_bar(part, self._by_label(Named("", found.label), line))
         use = Use(row, key, part, found.terminal, found.half, line, self.guessed)
         part.uses.append(use)
         return use
+
+    def _on_bar(self, fuse: FoundPart, bar: FoundPart) -> FoundPart:
+        """Put a fuse on the bar of the box that it is named in."""
+        if not fuse.is_listed and fuse.kind.table == "fuses" and bar.kind.table == "busbars":
+            fuse.row.setdefault("bus", bar.id)
+        return fuse
 
     def stray(self, use: Use, why: str) -> None:
         """Give an end a point of its own, a splice, where its part cannot have one."""
@@ -188,6 +206,11 @@ class PartsBook:
             same = self.add(FoundPart(self.unique(wanted), Kind("splices"), {"label": label}, use.line))
         use.settle(same.id)
         self.tell(use.line, f"{why}; {same.id} stands for this point until the part is put right")
+
+
+def _is_bar(label: str) -> bool:
+    kind = kind_of_words(label)
+    return kind is not None and kind.table == "busbars"
 
 
 def _rate(part: FoundPart, found: Named) -> None:

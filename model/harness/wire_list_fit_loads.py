@@ -163,7 +163,9 @@ def fit_module(part: FoundPart, book: PartsBook) -> None:
     if ground != "31":
         row["ground"] = ground
     others = [name for name in names if name != ground]
-    feeds = [name for name in others if name.casefold() in _FEEDS] or others[:1] or ["15"]
+    coils = {as_terminal(use.terminal) for use in part.uses if use.other and use.other.part.kind.table == "relays"}
+    fed = [name for name in others if name not in coils]
+    feeds = [name for name in others if name.casefold() in _FEEDS] or fed[:1] or ["15" if "15" not in others else "30"]
     amps = row.pop("amps", None)
     row["feeds"] = [{"terminal": name, "amps": amps or ELECTRONICS_AMPS} for name in feeds]
     part.assumed += [f"feeds.{name}" for name in feeds if not amps]

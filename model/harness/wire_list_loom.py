@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -17,6 +18,7 @@ from model.harness.wire_list_cells import fold
 from model.harness.wire_list_fit import fit_connector, fit_diode, fit_fuse, fit_posts, fit_single
 from model.harness.wire_list_fit_loads import fit_load, fit_module, fit_resistor
 from model.harness.wire_list_fit_switching import fit_relay, fit_switch
+from model.harness.wire_list_hazards import mark_hazards
 from model.harness.wire_list_ids import fit_wire_id, give_ids
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
 from model.harness.wire_list_marks import with_marks
@@ -64,6 +66,7 @@ def make_loom(
     earlier = earlier or {}
     book = PartsBook(earlier=_labels(earlier))
     loom = Loom({}, {}, {table: [] for table in ROW_TYPES}, [*wires.remarks, *parts.remarks])
+    book.written = _written_ids(wires)
     _take_parts_list(parts, loom, book)
     book.has_chassis = loom.build.get("chassis") is not False
     rows = [_wire_row(wire, book) for wire in wires.wires]
@@ -78,6 +81,7 @@ def make_loom(
     assumed = [] if "nominal_volts" in loom.build or nominal_volts else ["nominal_volts"]
     loom.build = {"name": wires.title or name, "nominal_volts": volts} | loom.build
     if not parts.is_whole:
+        mark_hazards(book, rows)
         assumed += add_what_lacks(loom.rows, book, volts)
         loom.build["note"] = with_marks(str(loom.build.get("note", "")), assumed)
         if not loom.build["note"]:
@@ -85,6 +89,12 @@ def make_loom(
     _put_rows(loom, book, rows)
     loom.remarks += book.remarks
     return loom
+
+
+def _written_ids(wires: WireList) -> set[str]:
+    """Give everything in the ends of wires that looks like the id of a part."""
+    cells = (cell for wire in wires.wires for end in wire.ends for cell in (end.text, end.pin))
+    return {found.casefold() for cell in cells for found in re.findall(r"\b[A-Za-z]{1,4}\d{1,4}\b", cell[:200])}
 
 
 def _labels(earlier: Earlier) -> dict[str, str]:

@@ -184,6 +184,12 @@ def _rated(found: Named, rating: re.Match[str]) -> Named:
     return Named(found.part, found.label, found.terminal, found.half, watts, amps)
 
 
+def rated_words(found: Named, words: str) -> Named:
+    """Give what an end names with the rating that stands among the words behind it."""
+    rating = _RATING.search(f" {words.strip()}")
+    return _rated(found, rating) if rating else found
+
+
 def _chassis_or(written: str) -> str:
     return CHASSIS if fold(written) in _CHASSIS_WORDS else _written_id(written)
 

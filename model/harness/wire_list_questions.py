@@ -110,6 +110,9 @@ def _asked(harness: Harness, part: Part, key: str, row: Mapping[str, object]) ->
     name = clean(f"{part.id} ({part.label})" if part.label else part.id, 120)
     stands = row.get(key)
     assumed = number_text(stands) if isinstance(stands, float) else str(stands) if isinstance(stands, str) else ""
+    if key == "hazard":
+        asks = f"Is {name} part of what its label suggests: {part.hazard}? Until it is answered it is kept as that."
+        return asks, (YES, NO), YES
     match part, key.partition("."):
         case Fuse(), ("amps", _, _):
             return f"What is the rating of fuse {name}, in amperes?", FUSE_RATINGS, assumed

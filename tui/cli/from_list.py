@@ -18,6 +18,13 @@ from tui.cli.output import write_json
 from tui.count_words import assumed_words, count_words
 
 _MOST_REMARKS = 200
+_MANY = 4
+_OF_MANY = {
+    "size": "What size are these wires, in mm² or as AWG 16?",
+    "length": "How long are these wires, in metres? Until then: 1.5 each, or their trunks.",
+    "colour": "What colour are these wires, as a code such as GN/WH?",
+}
+"""Asked once for many wires that lack the same."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -85,7 +92,25 @@ def lines_of(taken: Taken, output: Path) -> list[str]:
             lines.append(f"  and {len(taken.remarks) - _MOST_REMARKS} more")
     if taken.questions:
         lines += ["", f"Still to be answered ({len(taken.questions)}), in the file or on screen:"]
-        lines += [f"  {_question(one)}" for one in taken.questions]
+        lines += [f"  {line}" for line in _asked(taken.questions)]
+    return lines
+
+
+def _asked(questions: tuple[Question, ...]) -> list[str]:
+    """Spell each question; where many wires lack the same, in one line with the line of each."""
+    lines: list[str] = []
+    by_key: dict[str, list[Question]] = {}
+    for one in questions:
+        if one.table == "wires" and one.key in _OF_MANY:
+            by_key.setdefault(one.key, []).append(one)
+        else:
+            lines.append(_question(one))
+    for key, several in by_key.items():
+        if len(several) < _MANY:
+            lines += [_question(one) for one in several]
+            continue
+        wires = ", ".join(f"{one.part} (line {one.line})" if one.line else one.part for one in several)
+        lines.append(f"{_OF_MANY[key]} {wires}")
     return lines
 
 

@@ -4,10 +4,17 @@ import pytest
 
 from model.circuit.condition import make_condition
 from model.circuit.survey import survey
+from model.harness.hazards import may_be_probed
+from model.harness.parts_list_read import PartsList
+from model.harness.toml_edit import HarnessText
+from model.harness.toml_file import read_harness_text
 from model.harness.wire_list_answers import Change, answered
 from model.harness.wire_list_kinds import known_by
+from model.harness.wire_list_loom import make_loom
 from model.harness.wire_list_marks import marks_of, with_marks, without_marks
 from model.harness.wire_list_questions import questions
+from model.harness.wire_list_repair import readable
+from model.harness.wire_list_rows import read_wire_list
 from tests.model.harness.test_wire_list_damage import made
 
 BUGGY = """Nr;Von;Nach;Farbe;Querschnitt;Länge;Funktion
@@ -125,6 +132,23 @@ def test_a_missing_ground_is_assumed_and_asked() -> None:
     assert answered(lamp, "yes") == (Change("joints", lamp.part, "note", None),)
 
 
+def test_a_hazard_that_a_label_suggests_is_kept_away_from_until_it_is_answered() -> None:
+    """An airbag's unit and wire are never probed, a fuel pump has its caution; “no” takes the mark off."""
+    loom, harness = made(
+        "id,from,to,label\nW1,F1.out,M1.+,Fuel pump\nW2,F2.out,A7.30,Airbag unit\nW3,F3.out,E1.+,Work lamp\n"
+    )
+    wires = {wire.id: wire for wire in harness.wires}
+    assert harness.loads[0].hazard == "fuel"
+    assert (wires["W1"].hazard, wires["W2"].hazard, wires["W3"].hazard) == (None, "restraint", None)
+    assert may_be_probed(harness, "A7.30") is not None
+    assert may_be_probed(harness, "E1.+") is None
+    asked = {one.id: one for one in questions(harness, loom.lines)}
+    assert answered(asked["wires.W2.hazard"], "no") == (
+        Change("wires", "W2", "hazard", None),
+        Change("wires", "W2", "note", None),
+    )
+
+
 def test_answers_change_the_value_and_the_mark() -> None:
     """An answer sets its key and takes it out of what the note says is assumed."""
     loom, harness = made("id,from,to,size\nW1,G1.+,F1.in,6\nW2,F1.out,E1 56b,\nW3,E1 31,GND1,1.5\n")
@@ -146,3 +170,78 @@ def test_marks_stand_before_what_a_note_says() -> None:
     assert without_marks(note) == "Behind the grille"
     assert with_marks(note, ["role"]) == "Assumed: role. Behind the grille"
     assert marks_of("Assumed to be dry.") == ()
+
+
+CAMPER = """Wire,From Part,From Pin,To Part,To Pin,Color,Gauge
+1,Fuse box,F1 10A,Light switch,1,Red/White,16
+2,Light switch,2,Cabin light,+,Yellow,16
+3,ECU,12,Fuel pump relay,85,Green,20
+4,Fuel pump relay,86,Fuse box,F3 5A,Pink,20
+5,Alternator,B+,Fuse box,,Red,6
+6,Thing,a,Thing,b,Red,16
+7,Horn,1,Fuse box F4 15A,,Red,16
+8,Horn push,,Horn,2,Red,16
+9,Fuel sender,,Gauge,S,Red,16
+"""
+
+
+def test_fuses_named_in_their_box_stand_on_its_bar() -> None:
+    """A box with F1 10A as its terminal is a bar with that fuse on it, and the wire is on the fuse's out."""
+    _, harness = made(CAMPER)
+    bar = harness.busbars[0]
+    assert bar.label == "Fuse box"
+    assert [(fuse.id, fuse.amps, fuse.bus) for fuse in harness.fuses] == [
+        ("F1", 10.0, bar.id),
+        ("F3", 5.0, bar.id),
+        ("F4", 15.0, bar.id),
+    ]
+    ends = {wire.id: (wire.from_point, wire.to_point) for wire in harness.wires}
+    assert (ends["W1"][0], ends["W4"][1], ends["W5"][1], ends["W7"][1]) == ("F1.out", "F3.out", bar.id, "F4.out")
+
+
+def test_a_unit_that_faces_a_coil_drives_it() -> None:
+    """A terminal of a control unit on a relay's coil is a driver and no feed; what it does is asked."""
+    loom, harness = made(CAMPER)
+    unit = harness.modules[0]
+    assert [driver.terminal for driver in unit.drivers] == ["12"]
+    asked = next(one for one in questions(harness, loom.lines) if one.key == "drivers.12")
+    assert asked.line == 4
+    drivers = answered(asked, asked.choices[1])[0].value
+    assert drivers == [{"terminal": "12", "pulls": "ground", "when": list(harness.key_names[1:] or harness.key_names)}]
+
+
+def applied(text: str, change: Change) -> str:
+    """Apply one change to the text of a file."""
+    file = HarnessText(text)
+    if change.table == "build":
+        file.set_build(change.key, change.value)  # type: ignore[arg-type]
+    elif not change.key and change.value is None:
+        file.remove(change.table, change.id)
+    elif not change.key:
+        file.add(change.table, change.value)  # type: ignore[arg-type]
+    elif change.value is None:
+        file.unset(change.table, change.id, change.key)
+    else:
+        file.set(change.table, change.id, change.key, change.value)  # type: ignore[arg-type]
+    return file.text
+
+
+@pytest.mark.parametrize("choice", [0, -1])
+@pytest.mark.parametrize("listed", [BUGGY, CAMPER])
+def test_every_answer_leaves_a_file_that_is_read_and_is_not_asked_again(listed: str, choice: int) -> None:
+    """Answered one after another with a choice of its own, each question goes and the file breaks no rule."""
+    loom = make_loom(read_wire_list(listed.encode(), "wires.csv"), PartsList(), "made")
+    text, harness = readable(loom, "made.toml")
+    seen: set[str] = set()
+    for _ in range(60):
+        open_ones = [one for one in questions(harness, loom.lines) if one.choices and one.table != "defaults"]
+        if not open_ones:
+            break
+        question = open_ones[0]
+        assert question.id not in seen
+        seen.add(question.id)
+        for change in answered(question, question.choices[choice]):
+            text = applied(text, change)
+        harness = read_harness_text(text, "made.toml")
+    assert len(seen) > 5
+    assert "Assumed" not in text
