@@ -17,7 +17,7 @@ class Place(Enum):
     """Where keys are pressed: a screen, with the sentence that says what it is for."""
 
     OPEN = "Choose the harness to look at: one opened before, one of the builds to try, or a file by its name."
-    LOADS = "Choose what does not work and press t; Enter shows its walk; v proves a new loom."
+    LOADS = "Choose what does not work and press t; Enter shows its walk; v proves a new loom; o looks it over."
     WALK = "Every point from the battery through the load to ground, with the volts to expect there."
     KEYS = "The volts to expect at every point of the walk in each key state."
     SETTINGS = "What a hand can move, pull or plug in; all volts follow at once."
@@ -34,6 +34,9 @@ class Place(Enum):
     PLANS = "Prove a new loom plan by plan, from the top: Enter opens the one that is marked."
     PLAN = "Do what stands on top, type what the meter shows: each row is proven, bad or still open."
     RECORD = "Everything that was measured on this loom, by date."
+    REVIEWS = "The loom looked over as its file has it, nothing measured: Enter opens the review that is marked."
+    REVIEW = "Worked out from the file: Enter goes to the part of the marked row."
+    LIVE = "What has volts on it as key and settings stand, and why; Enter goes to the part of the marked row."
     PRACTISED = "What was hidden, and your checks and minutes beside those of the plan."
     FIND = "Type what you know of it: id, label, colour, size, place, cavity, or a command; the nearest stand first."
     HELP = "What the keys of a screen do."
@@ -82,13 +85,17 @@ _TRACEABLE = frozenset({Place.LOADS, Place.WALK, Place.CARD})
 _TRACED = frozenset({Place.TRACE, Place.WHY, Place.ANSWERS, Place.FOUND})
 _PRACTICE = frozenset({Place.PRACTICE, Place.PRACTISED})
 _EXPLAINED = _TRACED | _PRACTICE | {Place.TRACE_ASK, Place.PROVE}
-_ESC_IS_SHOWN = (_EXPLAINED - {Place.TRACE}) | {Place.FIND, Place.PLANS, Place.RECORD}
+_ESC_IS_SHOWN = (_EXPLAINED - {Place.TRACE}) | {Place.FIND, Place.PLANS, Place.RECORD, Place.REVIEWS, Place.REVIEW}
 _PLANNED = frozenset({Place.PLANS, Place.PLAN, Place.RECORD})
+_SHEETED = frozenset({Place.REVIEW, Place.LIVE})
 _SCREENS = _HARNESS | _ASKED | {Place.OPEN}
 _LEAVES = "quits; Esc goes back; / finds; L changes between dark and light"
 _PULLS = "sets switches, pulls plugs, fuses and relays; X takes a fault out"
 _RESTS = "puts everything back to rest and back in; X takes a fault out"
 _ROW = "goes to what the row tells of; t traces a load; x asks what if it were faulty; f turns the face round"
+_LISTS = "lists by name or by place; p hides a fault to practise on; v proves a new loom; o looks it over"
+_TO_PART = "goes to the part of the marked row; a tells all of the row"
+_NEXT = "only what the next key state changes, then all again; n: by place or by feed; / finds a row"
 _SETS = "moves it to its next position; Left to the one before"
 _TAKES = "takes what is typed or chosen; at another row, or after o, a number is read there"
 _OUT = "cannot reach it; z: not sure; h: nobody helps"
@@ -108,12 +115,15 @@ _STATES = "changes the state of the loom, of continuity alone; Left changes it b
 _WRITES = "writes this page to a file and says where; c sends it to the terminal's clipboard"
 
 COMMANDS: tuple[Command, ...] = (
-    Command("help", ("question_mark",), "app.explain", "help", "", _SCREENS | _EXPLAINED | {Place.SETTINGS}),
+    Command(
+        "help", ("question_mark",), "app.explain", "help", "", _SCREENS | _EXPLAINED | {Place.SETTINGS, Place.REVIEWS}
+    ),
     Command("open", ("enter",), "open_marked", "open", "opens the file that is marked", frozenset({Place.OPEN})),
     Command(
         "name", ("f", "tab"), "name", "file name", "to type a file's name; there Tab completes it and Esc leaves it",
         frozenset({Place.OPEN}),
     ),
+    Command("open_review", ("enter",), "open_marked", "open", "opens what is marked", frozenset({Place.REVIEWS})),
     Command("walk", ("enter",), "walk", "walk", "shows its walk; t traces why it fails", frozenset({Place.LOADS})),
     Command("card", ("enter",), "card", "part", "shows the part of the row", _ON_WALK),
     Command("go_row", ("enter",), "follow_row", "go there", _ROW, frozenset({Place.CARD})),
@@ -183,7 +193,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("cautions", ("a",), "cautions", "", "", frozenset({Place.WALK}), search="every caution for this point"),
     Command(
         "order", ("n",), "turn_order", "by name",
-        "lists by name or by place; p hides a fault to practise on; v proves a new loom", frozenset({Place.LOADS}),
+        _LISTS, frozenset({Place.LOADS}),
         search="loads by name or by place", foot_in=frozenset(),
     ),
     Command(
@@ -204,12 +214,12 @@ COMMANDS: tuple[Command, ...] = (
         "filter", ("slash",), "filter", "only", "shows only what has the letters typed", frozenset({Place.SETTINGS})
     ),
     Command(
-        "copy", ("c",), "copy", "", "", _STANDING | _TRACED | _PRACTICE | {Place.SEEN},
+        "copy", ("c",), "copy", "", "", _STANDING | _TRACED | _PRACTICE | {Place.SEEN, Place.REVIEWS},
         search="send this page to the terminal's clipboard",
     ),
     Command(
-        "write", ("w",), "write", "write", _WRITES, _STANDING | {Place.SEEN}, search="write this page to a file",
-        foot_in=frozenset({Place.KEYS, Place.SETTINGS, Place.SEEN}),
+        "write", ("w",), "write", "write", _WRITES, _STANDING | {Place.SEEN, Place.REVIEWS},
+        search="write this page to a file", foot_in=frozenset({Place.KEYS, Place.SETTINGS, Place.SEEN, Place.REVIEWS}),
     ),
     Command(
         "write_step", ("w",), "write", "write", _KEEPS, frozenset({Place.TRACE}), search="write this page to a file",
@@ -220,22 +230,43 @@ COMMANDS: tuple[Command, ...] = (
         search="write this page to a file", foot_in=(_TRACED - {Place.TRACE}) | {Place.PRACTISED},
     ),
     Command(
-        "find", ("slash",), "app.find", "find", "", _SCREENS | {Place.TRACE},
+        "find", ("slash",), "app.find", "find", "", _SCREENS | {Place.TRACE, Place.REVIEWS},
         foot_in=frozenset({Place.OPEN, Place.LOADS, Place.CARD, Place.WHAT_IF}),
     ),
     Command(
-        "look", ("L",), "app.turn_look", "", "", _SCREENS | {Place.SETTINGS, Place.TRACE},
+        "look", ("L",), "app.turn_look", "", "", _SCREENS | {Place.SETTINGS, Place.TRACE, Place.REVIEWS},
         search="change between dark and light",
     ),
     Command(
-        "quit", ("q",), "app.leave", "quit", _LEAVES, _SCREENS,
-        search="quit", foot_in=frozenset({Place.OPEN, Place.WHAT_IF, Place.SEEN}),
+        "quit", ("q",), "app.leave", "quit", _LEAVES, _SCREENS | {Place.REVIEWS},
+        search="quit", foot_in=frozenset({Place.OPEN, Place.WHAT_IF, Place.SEEN, Place.REVIEWS}),
     ),
     Command("quit_trace", ("q",), "quit", "", _STAYS, frozenset({Place.TRACE}), search="quit"),
     Command("leave", ("q",), "app.leave", "", _QUITS, frozenset({Place.SETTINGS}), search="quit"),
     Command(
         "plans", ("v",), "plans", "", "", frozenset({Place.LOADS}), search="prove the loom, plan by plan",
     ),
+    Command(
+        "reviews", ("o",), "reviews", "", "", frozenset({Place.LOADS}), search="look the loom over",
+    ),
+    Command("explain_review", ("question_mark",), "app.explain", "help", "", _SHEETED),
+    Command("go_part", ("enter",), "part", "part", _TO_PART, _SHEETED),
+    Command("row_in_full", ("a",), "in_full", "", "", _SHEETED),
+    Command(
+        "turn_live", ("k", "right"), "turn_key(1)", "key", "turns the key one state on; K turns it back",
+        frozenset({Place.LIVE}),
+    ),
+    Command("turn_live_back", ("K", "left"), "turn_key(-1)", "", "", frozenset({Place.LIVE})),
+    Command("set_live", ("s",), "settings", "settings", _PULLS, frozenset({Place.LIVE})),
+    Command("compare", ("v",), "compare", "next key", _NEXT, frozenset({Place.LIVE})),
+    Command("order_live", ("n",), "turn_order", "by place", "", frozenset({Place.LIVE})),
+    Command("live_fault_out", ("X",), "take_fault_out", "", "", frozenset({Place.LIVE})),
+    Command("find_line", ("slash",), "find_line", "find", "finds a row", frozenset({Place.REVIEW})),
+    Command("find_live", ("slash",), "find_line", "", "", frozenset({Place.LIVE})),
+    Command("write_review", ("w",), "write", "write", _WRITES, _SHEETED, foot_in=frozenset({Place.REVIEW})),
+    Command("copy_review", ("c",), "copy", "", "", _SHEETED),
+    Command("look_sheet", ("L",), "app.turn_look", "", "", _SHEETED),
+    Command("quit_sheet", ("q",), "app.leave", "quit", _QUITS, _SHEETED, foot_in=frozenset({Place.REVIEW})),
     Command("explain_plan", ("question_mark",), "app.explain", "help", "", _PLANNED),
     Command(
         "open_plan", ("enter",), "open_marked", "open", "opens what is marked; o: all that it proves; r: the record",

@@ -59,6 +59,16 @@ def turn_through(standing: Standing) -> None:
         standing.turned(way).solve()
 
 
+def findings_words(standing: Standing) -> str:
+    """Count what is found in the design of the loom; say so where that cannot be worked out."""
+    from tui.review_making import Reviewed, ReviewKind, reviews_of
+
+    made = reviews_of(standing.harness).make(ReviewKind.FINDINGS, standing.walks.bench)
+    if not isinstance(made, Reviewed):
+        return "Findings: not worked out, o says why."
+    return f"{made.outcome[:1].upper()}{made.outcome[1:].partition(':')[0]}."
+
+
 @dataclass(frozen=True)
 class NeedsFound:
     """What some loads need, and how long each took.

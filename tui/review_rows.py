@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache, partial
 from itertools import zip_longest
@@ -12,7 +12,7 @@ from textual.content import Content
 
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from tui.review_columns import GAP, fit_columns
-from tui.text import Part, assembled, padded, width
+from tui.text import assembled, padded, width
 from tui.widgets.rows import Row
 
 _LEAST_CELLS = 8
@@ -38,29 +38,39 @@ class Told:
     left_out: tuple[tuple[str, str], ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Heads:
+    """The heads of the columns of a table, and which rows it has: from the one of the heads to its last."""
+
+    first: int
+    last: int
+    content: Content
+
+
 @dataclass(frozen=True)
 class Laid:
     """A sheet laid out for a width.
 
     Attributes
     ----------
-    heads
-        Of the columns, where all tables have the same: they stand before the first table alone.
-    heads_at
-        Which of the rows they are.
     told
         What the rows that can be marked tell, by their keys.
+    heads
+        Of the tables, from the top.
     """
 
-    heads: Content | None = None
-    heads_at: int = 0
     rows: tuple[Row, ...] = ()
     told: dict[str, Told] = field(default_factory=dict)
+    heads: tuple[Heads, ...] = ()
 
     @property
     def leaves_out(self) -> bool:
         """Whether some row has no room for all that it tells."""
         return any(one.left_out for one in self.told.values())
+
+    def heads_over(self, top: int) -> Content | None:
+        """Return the heads of the table that goes on in the row on top; None where none are missed."""
+        return next((one.content for one in self.heads if one.first < top <= one.last), None)
 
 
 def lay_out(sheet: ReviewSheet, cells: int, is_roomy: bool = True) -> Laid:
@@ -75,22 +85,29 @@ def lay_out(sheet: ReviewSheet, cells: int, is_roomy: bool = True) -> Laid:
     columns = list(dict.fromkeys(grid.columns for grid in grids))
     widths = {one: fit_columns([grid for grid in grids if grid.columns == one], cells) for one in columns}
     laying = _Laying(cells, widths)
-    rows = [*laying.cautions(sheet.cautions), *laying.texts(sheet.about)]
+    laying.cautions(sheet.cautions)
+    laying.texts(sheet.about)
     for section in sheet.sections:
-        if rows and is_roomy:
-            rows.append(Row(Content(""), can_be_marked=False))
-        rows += laying.section(section)
-    if len(columns) > 1 or laying.heads is None:
-        return Laid(None, 0, tuple(rows), laying.told)
-    return Laid(laying.heads.content, rows.index(laying.heads), tuple(rows), laying.told)
+        if laying.rows and is_roomy:
+            laying.rows.append(Row(Content(""), can_be_marked=False))
+        laying.section(section)
+    return Laid(tuple(laying.rows), laying.told, tuple(laying.heads))
 
 
-def detail_of(told: Told) -> Content:
-    """Return what a row has no room for, behind what it is called."""
-    parts: list[Part] = [(told.cells[0][1], "bold")]
-    for head, words in told.left_out:
-        parts += [(f"   {head} ", "$quiet"), words]
-    return assembled(*parts)
+def told_below(name: str, told: Sequence[tuple[str, str]], cells: int) -> list[Content]:
+    """Return what stands below the rows of the marked one in lines: heads and words one below the other.
+
+    Parameters
+    ----------
+    name
+        What the row is called; empty where that needs no saying.
+    """
+    heads = max((width(head) for head, _ in told), default=0) + GAP
+    lines: list[Content] = [assembled((name, "bold"))] if name else []
+    for head, words in told:
+        for place, line in enumerate(assembled(words).wrap(max(cells - heads, _LEAST_CELLS))):
+            lines.append(assembled((padded(head if place == 0 else "", heads), "$quiet"), line))
+    return lines
 
 
 class _Laying:
@@ -99,44 +116,45 @@ class _Laying:
     def __init__(self, cells: int, widths: dict[tuple[Column, ...], tuple[int, ...]]) -> None:
         self.cells = max(cells, _LEAST_CELLS)
         self.widths = widths
-        self.heads: Row | None = None
+        self.rows: list[Row] = []
+        self.heads: list[Heads] = []
         self.told: dict[str, Told] = {}
         self.counted: Counter[str] = Counter()
 
-    def section(self, section: Section) -> Iterator[Row]:
-        """Give the rows of a section."""
+    def section(self, section: Section) -> None:
+        """Lay a section out."""
         if section.head:
-            yield from self._wrapped(assembled((section.head, "bold $feed")))
-        yield from self.cautions(section.cautions)
-        yield from self.texts(section.words)
+            self._wrapped(assembled((section.head, "bold $feed")))
+        self.cautions(section.cautions)
+        self.texts(section.words)
         parts = section.item_parts or ("",) * len(section.items)
         for words, part in zip(section.items, parts, strict=True):
-            yield from self._item(words, part)
+            self._item(words, part)
+        self.rows += [Row(assembled(line), can_be_marked=False) for line in section.drawing]
         if section.grid is not None and section.grid.rows:
-            yield from self._grid(section.grid)
+            self._grid(section.grid)
         for words in section.notes:
-            yield from self._wrapped(assembled((words, "$quiet")), _INDENT, _INDENT)
+            self._wrapped(assembled((words, "$quiet")), _INDENT, _INDENT)
 
-    def cautions(self, cautions: Iterable[str]) -> Iterator[Row]:
-        """Give cautions."""
+    def cautions(self, cautions: Iterable[str]) -> None:
+        """Lay cautions out."""
         for words in cautions:
-            yield from self._wrapped(assembled(("Caution: ", "bold $caution"), (words, "$caution")), rest=_INDENT)
+            self._wrapped(assembled(("Caution: ", "bold $caution"), (words, "$caution")), rest=_INDENT)
 
-    def texts(self, sentences: Iterable[str]) -> Iterator[Row]:
-        """Give sentences, a paragraph each."""
+    def texts(self, sentences: Iterable[str]) -> None:
+        """Lay sentences out, a paragraph each."""
         for words in sentences:
-            yield from self._wrapped(assembled(words))
+            self._wrapped(assembled(words))
 
-    def _item(self, words: str, part: str) -> Iterator[Row]:
+    def _item(self, words: str, part: str) -> None:
         key = self._key(part or words, Told(part, (("", words),)))
         for place, line in enumerate(self._lines(assembled(words), self.cells - len(_INDENT))):
-            yield Row(line if place == 0 else assembled(_INDENT, line), key, can_be_marked=place == 0)
+            self.rows.append(Row(line if place == 0 else assembled(_INDENT, line), key, can_be_marked=place == 0))
 
-    def _grid(self, grid: Grid) -> Iterator[Row]:
+    def _grid(self, grid: Grid) -> None:
         widths, heads = self.widths[grid.columns], tuple(column.head for column in grid.columns)
-        if self.heads is None or len(self.widths) > 1:
-            self.heads = Row(assembled((_line_of(heads, grid.columns, widths), "$quiet")), can_be_marked=False)
-            yield self.heads
+        first, shown = len(self.rows), assembled((_line_of(heads, grid.columns, widths), "$quiet"))
+        self.rows.append(Row(shown, can_be_marked=False))
         parts = grid.parts or ("",) * len(grid.rows)
         for row, part in zip(grid.rows, parts, strict=True):
             cells = tuple((head, words) for head, words in zip(heads, row, strict=True) if words)
@@ -145,7 +163,8 @@ class _Laying:
             )
             key = self._key(part or row[0], Told(part, cells or (("", ""),), left_out))
             for place, line in enumerate(_row_lines(row, grid.columns, widths)):
-                yield Row(line, key, can_be_marked=place == 0)
+                self.rows.append(Row(line, key, can_be_marked=place == 0))
+        self.heads.append(Heads(first, len(self.rows) - 1, shown))
 
     def _key(self, name: str, told: Told) -> str:
         """Keep what a row tells under a name of its own, which it has again when it is laid out anew."""
@@ -154,9 +173,9 @@ class _Laying:
         self.told[key] = told
         return key
 
-    def _wrapped(self, content: Content, first: str = "", rest: str = "") -> Iterator[Row]:
+    def _wrapped(self, content: Content, first: str = "", rest: str = "") -> None:
         for place, line in enumerate(self._lines(content, self.cells - max(len(first), len(rest)))):
-            yield Row(assembled(first if place == 0 else rest, line), can_be_marked=False)
+            self.rows.append(Row(assembled(first if place == 0 else rest, line), can_be_marked=False))
 
     def _lines(self, content: Content, cells: int) -> list[Content]:
         if content.cell_length <= cells:

@@ -101,10 +101,10 @@ class Standing:
         CircuitError
             Where the circuit cannot be as the condition says.
         """
-        bench, condition = self._asked(key)
+        bench, condition = self.asked(key)
         return bench.survey(condition)
 
-    def _asked(self, key: str) -> tuple[Bench, Condition]:
+    def asked(self, key: str) -> tuple[Bench, Condition]:
         """Give what a key state is solved as: with the volts read where they were read, else with the emf they gave."""
         condition = self.condition.at_key(key)
         if self.posts is not None and self.posts.condition == condition:
@@ -122,7 +122,7 @@ class Standing:
 
     def solved(self) -> Solved | None:
         """Give the condition as it is now where it has been solved before; None where that is still to do."""
-        bench, condition = self._asked(self.condition.key)
+        bench, condition = self.asked(self.condition.key)
         found = bench.kept(condition)
         return None if found is None else Solved(found)
 

@@ -31,7 +31,7 @@ async def test_the_loads(size: tuple[int, int]) -> None:
     """The list with the key off, everything filled in."""
     async with opened(BUGGY, size) as (app, pilot):
         screen = loads_of(app)
-        await until(pilot, lambda: len(screen.shown.needs) == len(screen.shown.lines), tries=2000)
+        await until(pilot, lambda: len(screen.shown.needs) == len(screen.shown.lines) and bool(screen.findings))
         await pilot.press("pagedown")
         await pilot.pause()
         check(app, "loads")

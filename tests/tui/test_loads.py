@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from model.review.findings import find_all
 from tests.tui.builds import BUGGY, LAMP, build, loads_of, opened, standing_of, told
 from tests.tui.on_screen import screen_text, until
 from tui.app import FusewalkApp
@@ -43,10 +44,10 @@ async def test_one_slow_batch_stops_no_filling() -> None:
 
 
 async def test_states_needs_and_fuses_follow() -> None:
-    """Each load gets what it does now, what it needs and its fuse; the header counts wires, parts, assumed values."""
-    async with opened(BUGGY, (120, 60)) as (app, pilot):
+    """Each load gets what it does now, what it needs and its fuse; the header counts wires, guesses, findings."""
+    async with opened(BUGGY, (120, 70)) as (app, pilot):
         screen = loads_of(app)
-        await until(pilot, lambda: len(screen.shown.needs) == len(screen.shown.lines))
+        await until(pilot, lambda: len(screen.shown.needs) == len(screen.shown.lines) and bool(screen.findings))
         await pilot.pause()
         shown = screen_text(app)
         line = next(line for line in shown.splitlines() if "Fuel pump" in line)
@@ -57,6 +58,7 @@ async def test_states_needs_and_fuses_follow() -> None:
     assert screen.shown.now == {name: load.state.value for name, load in survey.loads.items()}
     assert "189 wires" in shown
     assert "2 wires have assumed values" in " ".join(shown.split())
+    assert f"{len(find_all(standing_of(app).walks.bench))} findings." in " ".join(shown.split())
 
 
 async def test_the_key_changes_what_works() -> None:

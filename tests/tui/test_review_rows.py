@@ -9,7 +9,7 @@ from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from tests.tui.on_screen import NASTY
 from tui.review_columns import fit_columns
 from tui.review_find import found_line, offered_lines
-from tui.review_rows import Laid, detail_of, lay_out
+from tui.review_rows import Laid, lay_out, told_below
 
 COLUMNS = (Column("point"), Column("place"), Column("V", is_figure=True), Column("why it is live"))
 ROWS = (
@@ -73,36 +73,43 @@ def test_a_column_that_says_nothing_takes_no_room() -> None:
     """A column whose every cell is empty is left out with its head."""
     grid = Grid(COLUMNS, (("F1.out", "", "12.70", "a permanent wire"),))
     assert fit_columns([grid], 80)[1] == 0
-    heads = lay_out(ReviewSheet("t", "v", (), (Section(grid=grid),)), 80).heads
-    assert heads is not None
-    assert "place" not in heads.plain
+    laid = lay_out(ReviewSheet("t", "v", (), (Section(grid=grid),)), 80)
+    assert lines_of(laid)[0].split() == ["point", "V", "why", "it", "is", "live"]
 
 
-def test_tables_alike_share_heads_and_widths() -> None:
-    """Two tables of the same columns stand under one head, before the first of them, column below column."""
+def test_tables_alike_share_widths() -> None:
+    """The figures of two tables of the same columns stand below each other."""
     other = Grid(COLUMNS, (("X1.plug.12", "nose", "0.12", "lifted"),))
     laid = lay_out(ReviewSheet("t", "v", (), (Section("a", grid=GRID), Section("b", grid=other))), 120)
     lines = lines_of(laid)
-    assert laid.heads is not None
-    assert [place for place, line in enumerate(lines) if "why it is live" in line] == [laid.heads_at]
     ends = {line.index(volts) + len(volts) for line in lines for volts in ("12.70", "-12.46", "0.12") if volts in line}
     assert len(ends) == 1
 
 
-def test_tables_that_differ_keep_their_own_heads() -> None:
-    """Each table of other columns stands under its own head."""
-    other = Grid((Column("fuse"), Column("A", is_figure=True)), (("F9", "12"),))
-    laid = lay_out(ReviewSheet("t", "v", (), (Section("a", grid=GRID), Section("b", grid=other))), 120)
-    assert laid.heads is None
-    assert "fuse   A" in lines_of(laid)
+def test_the_heads_of_a_table_stay_while_it_lasts() -> None:
+    """Over a row of a table whose heads have left the window stand those heads, over all else none."""
+    other = Grid((Column("fuse"), Column("A", is_figure=True)), (("F9", "12"), ("F10", "3")))
+    sections = (Section("a", grid=GRID), Section("b", words=("Some words.",), grid=other))
+    laid = lay_out(ReviewSheet("t", "v", (), sections), 120)
+    shown = [laid.heads_over(top) for top in range(len(laid.rows))]
+    lines = lines_of(laid)
+    assert lines[1].split()[0] == "point"
+    assert [None if one is None else one.plain.split()[0] for one in shown] == [
+        *(None, None, "point", "point"),
+        *(None, None, None, None, "fuse", "fuse"),
+    ]
+    assert lines[7] == "fuse   A"
 
 
 def test_what_is_left_out_is_told_below() -> None:
-    """What has no room is told with its head behind what the row is called."""
+    """What has no room is told with its head under what the row is called, wrapped beside the head."""
     laid = lay_out(SHEET, 30)
     told = laid.told["K7.87"]
     assert laid.leaves_out
-    assert detail_of(told).plain == "K7.87   why it is live through the clock's diode"
+    below = told_below("K7.87", told.left_out, 60)
+    assert [line.plain for line in below] == ["K7.87", "why it is live  through the clock's diode"]
+    wrapped = told_below("", [("do", "Fit a fuse of at most 8 A.")], 20)
+    assert [line.plain.rstrip() for line in wrapped] == ["do  Fit a fuse of at", "    most 8 A."]
 
 
 def test_the_same_part_twice_has_two_keys() -> None:
@@ -116,7 +123,8 @@ def test_nasty_words_are_shown_not_obeyed() -> None:
     """Markup stands as it is and escapes are gone, in heads, sentences, items and cells."""
     for label in NASTY:
         grid = Grid((Column(label or "x"),), ((label or "x",),), (label,))
-        section = Section(label, (label,), (label,), (label,), (label,), grid, (label,))
+        words = (label,)
+        section = Section(label, words, words, words, item_parts=words, grid=grid, notes=words)
         lines = "\n".join(lines_of(lay_out(ReviewSheet(label, label, (label,), (section,), (label,)), 30)))
         assert "\x1b" not in lines
         assert "[on]" in lines or "[on]" not in label

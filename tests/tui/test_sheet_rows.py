@@ -89,3 +89,24 @@ async def test_no_long_text_is_passed_over() -> None:
                 assert presses < 40
             seen |= {" ".join(line.split()[:2]) for line in screen_text(app).splitlines()}
             assert {f"sentence {n}" for n in range(40)} <= seen
+
+
+async def test_from_what_is_read_first_the_mark_is_come_to_before_it_moves() -> None:
+    """Above the first row stands a long text: down goes through it to the first row, and only then to the second."""
+    app = Sheet()
+    async with app.run_test(size=(40, 8)) as pilot:
+        app.column.show([*text(30), *block("W7", 2), *block("W8", 2)])
+        app.column.stay_on_top()
+        app.column.focus()
+        await pilot.pause()
+        assert "sentence 0" in screen_text(app)
+        assert not app.column.would_show_mark(8)
+        while "W7 line 1" not in screen_text(app):
+            await pilot.press("down")
+            await pilot.pause()
+            assert app.column.marked_row is not None
+            assert app.column.marked_row.key == "W7"
+        await pilot.press("down")
+        marked = app.column.marked_row
+        assert marked is not None
+        assert marked.key == "W8"

@@ -15,7 +15,7 @@ from textual.widgets import Static
 from model.errors import FusewalkError
 from tui import remembered
 from tui.commands import Place, bindings_of
-from tui.load_filling import NeedsFound, needs_of, put_on_bench, tables_at_once, turn_through
+from tui.load_filling import NeedsFound, findings_words, needs_of, put_on_bench, tables_at_once, turn_through
 from tui.load_lines import lines_of_harness, lines_of_tables
 from tui.load_table import LoadsShown, load_page, load_table
 from tui.pages import Page
@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 
 _QUICK_SECONDS = 0.15
 """Where even the quickest load takes longer than this only those in the window are worked out."""
+
+_IDLE_SECONDS = 1.0
+_COUNTED_FROM = 18
 
 
 class LoadsScreen(Following[None]):
@@ -50,6 +53,8 @@ class LoadsScreen(Following[None]):
         self.path = path
         self.shown = LoadsShown(lines_of_tables(tables))
         self.counts = ""
+        self.findings = ""
+        self.is_counting = False
         self.trouble: list[str] = []
         self.wish = ""
         self.quickest_seconds = inf
@@ -126,10 +131,7 @@ class LoadsScreen(Following[None]):
     def show_list(self) -> None:
         """Fill the list for the width there is."""
         rows = self.query_one(RowList)
-        lead = Place.LOADS.value
-        if not self.shown.lines:
-            lead = "No load is in this file." if self.counts else "Reading the file."
-        self.query_one("#lead", Static).update(plain(f"{lead} {self.counts}".rstrip()))
+        self.show_lead()
         trouble = self.query_one("#trouble", Static)
         trouble.display = bool(self.trouble)
         trouble.update(assembled(" ".join(self.trouble)))
@@ -137,6 +139,14 @@ class LoadsScreen(Following[None]):
         self.query_one("#heads", Static).update(heads)
         rows.show(shown)
         self.show_needs()
+
+    def show_lead(self) -> None:
+        """Say what can be done here, how large the harness is, and how much was found in its design."""
+        lead = Place.LOADS.value
+        if not self.shown.lines:
+            lead = "No load is in this file." if self.counts else "Reading the file."
+        counted = (self.counts, self.findings) if self.size.height >= _COUNTED_FROM else ()
+        self.query_one("#lead", Static).update(assembled(" ".join(filter(None, (lead, *counted)))))
 
     def show_needs(self) -> None:
         """Say in full what the marked load needs, where its row has no room for it."""
@@ -164,6 +174,9 @@ class LoadsScreen(Following[None]):
         if names:
             self.is_filling = True
             self.aside(partial(needs_of, standing, names), self.filled, group="needs")
+        elif not self.findings and not self.is_counting:
+            self.is_counting = True
+            self.set_timer(_IDLE_SECONDS, self.count_findings)
 
     def _unfilled(self) -> list[str]:
         rows = self.query_one(RowList)
@@ -182,6 +195,17 @@ class LoadsScreen(Following[None]):
         self.shown = LoadsShown(self.shown.lines, self.shown.order, self.shown.now, needs)
         self.show_list()
         self.fill()
+
+    def count_findings(self) -> None:
+        """Count aside what is found in the design, once nothing else is to be done here."""
+        standing, self.is_counting = self.fusewalk.standing, False
+        if standing is not None and self.counts and self.is_current:
+            self.aside(partial(findings_words, standing), self.found, group="findings")
+
+    def found(self, words: str) -> None:
+        """Show how much was found in the design of the loom."""
+        self.findings = words
+        self.show_lead()
 
     def on_screen_resume(self) -> None:
         """Go on filling in."""
@@ -241,6 +265,16 @@ class LoadsScreen(Following[None]):
         from tui.screens.plans import PlansScreen
 
         self.fusewalk.push_screen(PlansScreen(standing))
+
+    def action_reviews(self) -> None:
+        """Show what the loom can be looked over for."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.say(READING)
+            return
+        from tui.screens.reviews import ReviewsScreen
+
+        self.fusewalk.push_screen(ReviewsScreen(standing))
 
     def action_turn_order(self) -> None:
         """List by name, or by place again."""

@@ -48,18 +48,21 @@ class PlansScreen(MeasuredScreen):
     ----------
     standing
         The harness whose loom is proven.
+    first
+        A plan to open at once, over the list.
     """
 
     PLACE = Place.PLANS
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.PLANS)]
     AUTO_FOCUS = "#plans"
 
-    def __init__(self, standing: Standing) -> None:
+    def __init__(self, standing: Standing, first: PlanKind | None = None) -> None:
         super().__init__(PlanKeeper(standing.path), BarFacts(standing.harness.build.name, "plans"))
         self.harness = standing.harness
         self.path = standing.path
         self.made = plans_of(standing.harness)
         self.state = LoomState.APART
+        self.first = first
         self.lines: list[PlanLine] = [PlanLine(kind, self._state_of(kind)) for kind in PlanKind]
 
     def body(self) -> Iterable[Widget]:
@@ -74,6 +77,9 @@ class PlansScreen(MeasuredScreen):
     def on_mount(self) -> None:
         """Show what is known, and make the plans aside."""
         self.show_list()
+        if self.first is not None:
+            self.query_one(RowList).mark_key(str(self.first))
+            self.action_open_marked()
         self.make_next()
 
     def on_unmount(self) -> None:

@@ -19,8 +19,33 @@ class SheetRows(RowList):
             return place == self.marked
         return bool(self.rows[place].key) and self.rows[place].key == self.rows[self.marked].key
 
+    def would_show_mark(self, height: int) -> bool:
+        """Tell whether the marked row stands in a window of so many lines: at first that may show what is above it."""
+        return self.marked is not None and (not self.stays_on_top or self._last_line() < height)
+
+    def _last_line(self) -> int:
+        """Return the place of the last line of what is marked."""
+        assert self.marked is not None
+        last = self.marked
+        while last + 1 < len(self.rows) and self.is_marked(last + 1):
+            last += 1
+        return last
+
+    def _come_down(self) -> None:
+        """Go from what stands on top down to the marked row."""
+        assert self.marked is not None
+        if self._is_far(self.marked, 1):
+            self.scroll_relative(y=max(self.size.height // 2, 1), animate=False)
+            return
+        self.stays_on_top = False
+        self._follow()
+        self.post_message(self.Marked(self.rows[self.marked]))
+
     def action_step(self, way: int) -> None:
         """Mark the next row, up (-1) or down (1); where more than a window lies between, show some of that first."""
+        if way > 0 and self.marked is not None and not self.would_show_mark(self.size.height):
+            self._come_down()
+            return
         place = None if self.marked is None else self._from(self.marked + way, way)
         if place is not None and self._is_far(place, way):
             self.scroll_relative(y=way * max(self.size.height // 2, 1), animate=False)
@@ -51,10 +76,8 @@ class SheetRows(RowList):
         """Bring all lines of what is marked into the window, with a few round them where there is room."""
         if self.marked is None or self.stays_on_top:
             return
-        last, height = self.marked, max(self.size.height, 1)
-        while last + 1 < len(self.rows) and self.is_marked(last + 1):
-            last += 1
-        lines = min(last - self.marked + 1, height)
+        height = max(self.size.height, 1)
+        lines = min(self._last_line() - self.marked + 1, height)
         round_it = min(_ROUND_THE_MARK, (height - lines) // 2)
         is_first = self._from(0, 1) == self.marked
         top = 0 if is_first and self.marked + lines <= height else max(self.marked - round_it, 0)
