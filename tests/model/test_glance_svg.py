@@ -215,9 +215,13 @@ def test_a_file_without_loads_is_a_picture_too() -> None:
     assert "<svg" not in glance_html(harness, glance(harness))
 
 
-def test_text_is_broken_at_spaces_and_in_words_that_are_too_long() -> None:
+@pytest.mark.parametrize("bold", [False, True])
+def test_text_is_broken_at_spaces_and_in_words_that_are_too_long(bold: bool) -> None:
     """No line is wider than asked for, and no letter is lost."""
     text = "Radiator fan and winch coils WWWWWWWWWWWWWWWWWWWWWWWWWWW 日本日本日本日本日本日本日本日本"
-    lines = fitted(text, 100.0, 11.0)
-    assert all(text_width(line, 11.0) <= 100.0 for line in lines)
+    lines = fitted(text, 100.0, 11.0, bold=bold)
+    assert all(text_width(line, 11.0, bold=bold) <= 100.0 for line in lines)
     assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+    # six words of two bold letters, 0.70 each, with five spaces of 0.35 are 111.65, five are 92.4; plain 105.05, 86.9
+    two_lines = fitted("aa aa aa aa aa aa", 106.0, 11.0, bold=bold)
+    assert two_lines == (["aa aa aa aa aa", "aa"] if bold else ["aa aa aa aa aa aa"])
