@@ -89,15 +89,13 @@ def _freeing_words(scene: ReviewScene, latch: Latch) -> str:
 
 def ends_differ(scene: ReviewScene) -> Iterator[Finding]:
     """Give the relays that are in or out in the same condition by the key state that was before; cranking aside."""
-    told: set[tuple[str, ...]] = set()
     for before, survey in _one_after_the_other(scene):
         other = _from(scene, before.settled, survey.settled)
         if other is None:
             continue
         differ = tuple(one for one, on in survey.settled.relays.items() if other.relays[one] is not on)
-        if not differ or differ in told:
+        if not differ:
             continue
-        told.add(differ)
         named = some_of(id_and_label(scene.harness, relay_id) for relay_id in differ)
         was = clean(before.settled.condition.key, 40)
         yield Finding(

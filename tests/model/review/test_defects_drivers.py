@@ -82,6 +82,17 @@ def test_a_diode_of_its_own_across_a_coil_is_held_to_the_same(anode: str, is_tol
     assert [one.part_ids for one in found] == ([("V1",)] if is_told else [])
 
 
+def test_a_diode_on_a_coil_that_is_turned_round_is_not_judged() -> None:
+    """A coil that a switch feeds either way round has no positive side that the file could tell."""
+    text = """
+fuses = [ { id = "F1", amps = 10 } ]
+switches = [ { id = "S1", terminals = ["P", "N", "A", "B"], positions = { mid = [], up = [["P", "A"], ["N", "B"]], down = [["P", "B"], ["N", "A"]] } } ]
+relays = [ { id = "K1", coil_diode = "85" } ]
+"""  # noqa: E501
+    ends = ("G1.+ F1.in", "F1.out S1.P", "S1.N CHASSIS", "S1.A K1.86", "S1.B K1.85", "G1.- CHASSIS")
+    assert findings(HEAD + text + wires(*ends), FindingRule.DIODE_REVERSED) == ()
+
+
 def test_a_diode_in_line_with_a_load_is_no_short() -> None:
     """A diode from a feed on to a lamp leads to no grounded metal: nothing is told."""
     text = f'{SWITCHED}diodes = [ {{ id = "V1" }} ]\nloads = [ {{ id = "E1", kind = "lamp", watts = 5 }} ]\n'

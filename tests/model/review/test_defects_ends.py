@@ -76,12 +76,14 @@ def test_a_wire_that_ends_nowhere_is_told(row: str, points: tuple[str, ...], gra
         ),
         (('id = "W9", from = "F1.out", spare = true',), ("W9",), Gravity.DANGER),
         (('id = "W9", from = "E1.-", spare = true',), (), None),
+        (('id = "W9", from = "J2", spare = true', 'id = "W10", from = "J2", to = "E1.-", spare = true'), (), None),
         (('id = "W9", from = "X1.plug.2", spare = true', 'id = "W10", from = "X1.socket.2", spare = true'), (), None),
     ],
 )
 def test_a_spare_that_is_in_use_is_told(rows: tuple[str, ...], parts: tuple[str, ...], gravity: Gravity | None) -> None:
     """Spares that join two points in use, through a plug too, are told together, as is one with a live free end."""
-    found = _found(FindingRule.SPARE_JOINED, *SOUND, *rows)
+    two_splices = PARTS.replace('{ id = "J1" }', '{ id = "J1" }, { id = "J2" }')
+    found = _found(FindingRule.SPARE_JOINED, *SOUND, *rows, parts=two_splices)
     assert [one.part_ids for one in found] == ([parts] if parts else [])
     assert [one.gravity for one in found] == ([gravity] if gravity else [])
 

@@ -67,6 +67,14 @@ def test_a_relay_that_feeds_its_own_coil_is_told_with_what_lets_it_go(
         assert one.value == pytest.approx(12.7, abs=0.1)
 
 
+@pytest.mark.parametrize(("ohms", "count"), [(50, 1), (2000, 0)])
+def test_a_relay_holds_itself_only_with_volts_enough(ohms: float, count: int) -> None:
+    """Through 2000 ohm its own contact leaves the coil 12.70 × 85 / 2085 = 0.52 V, under its drop-out of 1.2 V."""
+    pack = f'resistors = [ {{ id = "R1", elements = [ {{ name = "r", from = "1", to = "2", ohms = {ohms} }} ] }} ]\n'
+    ends = ("F1.out K1.30", *LATCH_ENDS, "K1.87 R1.1", "R1.2 K1.86")
+    assert len(findings(HEAD + LATCH + pack + wires(*ends, more=THICK), FindingRule.RELAY_LATCHES)) == count
+
+
 def test_what_follows_a_relay_that_holds_itself_is_not_told_beside_it() -> None:
     """A second relay whose coil hangs on the contact of one that holds itself is in by that one alone."""
     ends = ("F1.out K1.30", *LATCH_ENDS, "K1.87 K1.86", "K1.87 K2.86", "K2.85 CHASSIS")
@@ -169,11 +177,12 @@ def test_relays_while_the_starter_turns(battery_ohms: float, posts_volts: float,
         assert "an estimate" in one.sentence
 
 
-@pytest.mark.parametrize(("ohms", "count"), [(30, 0), (40, 1)])
+@pytest.mark.parametrize(("ohms", "count"), [(30, 0), (40, 1), (100, 0)])
 def test_a_coil_that_never_has_enough_once_it_is_hot_is_told(ohms: float, count: int) -> None:
     """A resistor before the coil leaves it enough to pull in cold, and not hot.
 
-    Hand calculation: 12.70 × 85 / (85 + 30) = 9.38 V, over the 9.04 V of a hot coil; behind 40 ohm 8.63 V, under it.
+    Hand calculation: 12.70 × 85 / (85 + 30) = 9.38 V, over the 9.04 V of a hot coil; behind 40 ohm 8.63 V, under it;
+    behind 100 ohm 5.83 V, with which it never pulls in at all, which another finding tells.
     """
     text = f"""
 fuses = [ {{ id = "F1", amps = 10 }} ]
