@@ -13,6 +13,7 @@ from model.harness.supply import assumed_of, wire_size
 from model.review.defects.telling import some_of
 from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, roles_of, rule_of
+from model.review.fuse_ratings import largest_rating, standard_ratings
 from model.review.review_scene import ReviewScene
 from model.tracing.names import either, id_and_label, wire_code
 from model.tracing.wire_bears import wire_bears_amps
@@ -62,13 +63,22 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
         f"Fuse {id_and_label(scene.harness, fuse.id)} of {rated_amps:g} A guards wire {thinnest.id} "
         f"({wire_code(scene.harness, thinnest)}), which bears {amps_text(alone_amps)}"
         f"{bundled if thinnest.via else ''}: shorted it may glow before the fuse opens{others}.",
-        f"Fit a fuse of at most {amps_text(bears_amps)}, or a smaller one of its own for the thin branch.",
+        f"{_fitting(bears_amps)}, or a smaller one of its own for the thin branch.",
         (fuse.id, *wire_ids),
         value=rated_amps,
         unit="A",
         rule_text=replace(rule, value=round(bears_amps, 1), unit="A"),
         assumed=scene.assumed_among(wire_ids),
     )
+
+
+def _fitting(bears_amps: float) -> str:
+    """Say which fuse may be fitted: the largest that is made and that the wire bears; beyond those what it bears."""
+    fitting_amps = largest_rating(bears_amps)
+    if fitting_amps is None:
+        return "Fit a thicker wire: no fuse is made as small as this one asks"
+    is_beyond = fitting_amps == standard_ratings()[-1]
+    return f"Fit a fuse of at most {amps_text(bears_amps) if is_beyond else f'{fitting_amps:g} A'}"
 
 
 def must_not_fail_together(scene: ReviewScene) -> Iterator[Finding]:

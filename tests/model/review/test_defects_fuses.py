@@ -48,12 +48,27 @@ def test_a_fuse_above_what_its_wire_bears_is_told(fed: str, through: str, more: 
     assert [(finding.part_ids, finding.gravity) for finding in found] == ([(("F1", "W2"), gravity)] if gravity else [])
 
 
-def test_what_the_thin_wire_bears_is_the_most_that_is_proposed() -> None:
-    """No larger fuse is ever proposed: of 0.5 mm² 11.1 A, between the printed sizes on a line of the logarithms."""
-    (finding,) = findings(HEAD + ROWS + _wires("0.5"), FindingRule.WIRE_BEARS_LESS)
+@pytest.mark.parametrize(
+    ("size", "rated", "bears", "do"),
+    [
+        ("0.5", 15, 11.1, "Fit a fuse of at most 10 A, or"),
+        ("0.35", 15, 8.9, "Fit a fuse of at most 7.5 A, or"),
+        ("35", 200, 167.4, "Fit a fuse of at most 167 A, or"),
+        ("0.015", 15, 1.2, "Fit a fuse of at most 1 A, or"),
+        ("0.002", 15, 0.3, "Fit a thicker wire: no fuse is made as small"),
+    ],
+)
+def test_the_largest_rating_that_the_thin_wire_bears_is_proposed(size: str, rated: int, bears: float, do: str) -> None:
+    """Of 0.5 mm² 11.1 A, on a line through the logarithms of printed sizes, so 10 A, a rating of ISO 8820-3.
+
+    Above the largest rating of the standard, 100 A, what the wire bears stands by itself; under the smallest only a
+    thicker wire serves.
+    """
+    text = (HEAD + ROWS + _wires(size)).replace("amps = 15", f"amps = {rated}").replace("size = 2.5", "size = 95")
+    (finding,) = findings(text, FindingRule.WIRE_BEARS_LESS)
     assert finding.rule_text is not None
-    assert (finding.value, finding.rule_text.value) == (15.0, 11.1)
-    assert "at most 11.1 A" in finding.do
+    assert (finding.value, finding.rule_text.value) == (rated, pytest.approx(bears, abs=0.06))
+    assert finding.do.startswith(do)
 
 
 def test_a_fuse_above_its_wire_is_found_with_the_positive_post_grounded() -> None:
