@@ -139,10 +139,10 @@ def isolators_of(harness: Harness) -> tuple[Isolator, ...]:
     for switch in harness.switches:
         if switch.key or switch.momentary or switch.follows or switch.pulses:
             continue
-        ways = {link.site: point for point, link in tree.entered.items() if link.part_id == switch.id}
-        behind = {point for top in ways.values() for point in tree.behind(top)}
-        if ways and _parts_several(harness, tree, behind, next(iter(ways.values()))):
-            before = {point for top in ways.values() for point in tree.way_to(top)[:-1]}
+        tops = tree.entered_by.get(switch.id, ())
+        behind = {point for top in tops for point in tree.behind(top)}
+        if tops and _parts_several(harness, tree, behind, tops[0]):
+            before = {point for top in tops for point in tree.way_to(top)[:-1]}
             found += _isolator(switch, before, behind)
         else:
             found += _in_ground(harness, switch)
@@ -171,20 +171,27 @@ def _isolator(switch: Switch, before: set[str], behind: set[str], *, is_in_groun
 
 def _in_ground(harness: Harness, switch: Switch) -> Iterator[Isolator]:
     """Give the isolator that a switch is between a grounded post and the metal that things are grounded on."""
-    posts = {same_metal(harness, post) for post in grounded_posts(harness)}
-    bodies = {same_metal(harness, body) for body in bodies_of(harness)}
-    bars = {same_metal(harness, ground.id) for ground in harness.grounds}
+    posts, grounded_on = _ground_metal(harness)
     for common, other in switch_contacts(switch):
         metal = [same_metal(harness, f"{switch.id}.{name}") for name in (common, other)]
         beyond = [one for one in metal if one not in posts]
-        if len(beyond) == 1 and beyond[0] in bodies | bars:
+        if len(beyond) == 1 and beyond[0] in grounded_on:
             behind = {point for point in metal_of(harness) if same_metal(harness, point) == beyond[0]}
             yield from _isolator(switch, set(), behind, is_in_ground=True)
             return
 
 
+@once_per_harness
+def _ground_metal(harness: Harness) -> tuple[frozenset[str], frozenset[str]]:
+    """Name the metal of the grounded posts, and that of bodies and ground points."""
+    grounds = (*bodies_of(harness), *(ground.id for ground in harness.grounds))
+    posts = frozenset(same_metal(harness, post) for post in grounded_posts(harness))
+    return posts, frozenset(same_metal(harness, point) for point in grounds)
+
+
 def _parts_several(harness: Harness, tree: _Tree, behind: set[str], top: str) -> bool:
-    parts = {link.part_id: link.kind for point, link in tree.entered.items() if point in behind and point != top}
+    links = (tree.entered[point] for point in behind if point != top)
+    parts = {link.part_id: link.kind for link in links}
     fuses = sum(kind is LinkKind.FUSE for kind in parts.values())
     if fuses >= _SEVERAL:
         return True
@@ -203,12 +210,15 @@ class _Tree:
     ----------
     entered
         Each point with the link by which the way comes to it; a post has none.
+    entered_by
+        The points that a part's links lead to, by the part.
     """
 
     def __init__(self, harness: Harness) -> None:
         ties = {same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness))}
         neighbours = neighbours_of(link for link in links_of(harness) if link.kind in _WAYS)
         self.entered: dict[str, Link] = {}
+        self.entered_by: dict[str, list[str]] = {}
         self._from: dict[str, str] = {}
         self._next: dict[str, list[str]] = {}
         seen: set[str] = set()
@@ -221,6 +231,7 @@ class _Tree:
             seen.add(point)
             if link is not None:
                 self.entered[point] = link
+                self.entered_by.setdefault(link.part_id, []).append(point)
                 self._from[point] = before
                 self._next.setdefault(before, []).append(point)
             for other, way in neighbours.get(point, ()):

