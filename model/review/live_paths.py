@@ -9,7 +9,6 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import cached_property
 
 import numpy as np
@@ -18,66 +17,14 @@ from model.circuit.arrays import BoolArray, IntArray
 from model.circuit.faults import part_of_site
 from model.circuit.settle import Settled
 from model.circuit.solver import islands
-from model.harness.derived import once_per_harness
-from model.harness.harness import Harness
-from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
-from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.harness.parts import Module
 from model.harness.supply import grounded_posts
+from model.review.live_steps import LiveStep, StepKind, branch_kinds
 
 LIVE_VOLTS = 0.1
 """Over this a point is live, in volts against the reference."""
 
 _RISE_VOLTS = 1e-6
-
-
-class StepKind(StrEnum):
-    """What joins two points of a way."""
-
-    WIRE = "wire"
-    JOINT = "joint"
-    CAVITY = "cavity"
-    GROUND = "ground point"
-    FUSE = "fuse"
-    SWITCH = "switch contact"
-    RELAY = "relay contact"
-    DRIVER = "driver"
-    TERMINAL = "terminal"
-    TOUCH = "touch"
-    LOAD = "load"
-    FEED = "feed of a module"
-    COIL = "coil"
-    DIODE = "diode"
-    RESISTOR = "resistor"
-    EXCITER = "exciter"
-    SOURCE = "source"
-
-    @property
-    def is_through(self) -> bool:
-        """Tell whether volts come through something that uses or lowers them, and not along metal."""
-        return self in _THROUGH
-
-
-_THROUGH = frozenset({StepKind.LOAD, StepKind.FEED, StepKind.COIL, StepKind.DIODE, StepKind.RESISTOR, StepKind.EXCITER})
-CONTACTS = frozenset({StepKind.SWITCH, StepKind.RELAY, StepKind.DRIVER})
-"""What a hand, a coil or a module opens and closes."""
-
-
-@dataclass(frozen=True, slots=True)
-class LiveStep:
-    """One step of a way, from the point nearer the source to the next.
-
-    Attributes
-    ----------
-    site
-        Fault site as the format names it: ``W9``, ``X1.4``, ``K1:30-87``, ``E9:load``; empty where a fault touches.
-    start, end
-        The points; where a fault parts a terminal from its plug, a place inside.
-    """
-
-    site: str
-    start: str
-    end: str
-    kind: StepKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +67,7 @@ class LivePaths:
         self.volts = settled.relaxed.volts
         self.joins: BoolArray = settled.relaxed.joins
         self.ends: tuple[IntArray, IntArray] = (np.array(self.net.one), np.array(self.net.other))
-        self.kinds = _branch_kinds(settled)
+        self.kinds = branch_kinds(settled.net)
         self.is_live: BoolArray = (np.abs(self.volts) > LIVE_VOLTS) & (
             settled.relaxed.island == settled.relaxed.island[self.net.reference]
         )
@@ -293,68 +240,3 @@ def nearest(neighbours: dict[int, list[tuple[int, int]]], start: int, ohms: list
             if other not in found:
                 heapq.heappush(waiting, (far_ohms + ohms[way], other, node, way))
     return found
-
-
-def _branch_kinds(settled: Settled) -> tuple[StepKind, ...]:
-    net = settled.net
-    known = _site_kinds(net.harness)
-    kinds: list[StepKind] = []
-    for site in net.sites:
-        kind = known.get(site)
-        if kind is None:
-            kind = known[site] = _site_kind(net.harness, site)
-        kinds.append(kind)
-    for line in net.lines:
-        if not net.sites[line.branch]:
-            kinds[line.branch] = StepKind.DIODE
-        elif kinds[line.branch] is StepKind.EXCITER:
-            kinds[line.branch] = StepKind.SOURCE
-    return tuple(kinds)
-
-
-@once_per_harness
-def _site_kinds(_harness: Harness) -> dict[str, StepKind]:
-    """Give where the kinds of sites are kept once they have been told."""
-    return {"": StepKind.TOUCH}
-
-
-def _site_kind(harness: Harness, site: str) -> StepKind:
-    part = harness.parts[part_of_site(site)]
-    if "." in site and not isinstance(part, Connector):
-        return StepKind.TERMINAL
-    inner = site.partition(":")[2]
-    match part:
-        case Wire():
-            return StepKind.WIRE
-        case Joint():
-            return StepKind.JOINT
-        case Connector():
-            return StepKind.CAVITY
-        case GroundPoint():
-            return StepKind.GROUND
-        case Fuse():
-            return StepKind.FUSE
-        case Switch():
-            return StepKind.SWITCH
-        case Relay():
-            return StepKind.COIL if inner == "coil" else StepKind.RELAY
-        case Load():
-            return StepKind.LOAD
-        case Diode():
-            return StepKind.DIODE
-        case ResistorPack():
-            return StepKind.RESISTOR
-        case Battery():
-            return StepKind.SOURCE
-        case Charger():
-            return StepKind.EXCITER
-        case Module():
-            return _module_kind(part, inner)
-    raise AssertionError(site)
-
-
-def _module_kind(module: Module, terminal: str) -> StepKind:
-    if any(output.terminal == terminal for output in module.outputs):
-        return StepKind.SOURCE
-    is_driver = any(driver.terminal == terminal for driver in module.drivers)
-    return StepKind.DRIVER if is_driver else StepKind.FEED

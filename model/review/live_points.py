@@ -15,7 +15,8 @@ from model.harness.metal import same_metal
 from model.harness.parts import Module
 from model.harness.records import Wire
 from model.harness.supply import assumed_of, wire_length_m
-from model.review.live_paths import CONTACTS, LIVE_VOLTS, LivePaths, LiveStep, StepKind
+from model.review.live_paths import LIVE_VOLTS, LivePaths
+from model.review.live_steps import CONTACTS, LiveStep, StepKind
 
 __all__ = [
     "CONTACTS",

@@ -12,8 +12,9 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.parts import Battery
 from model.harness.points import resolve_point
-from model.review.live_paths import LivePaths, StepKind
+from model.review.live_paths import LivePaths
 from model.review.live_points import LivePoint, live_among
+from model.review.live_steps import StepKind
 
 _SUPPLY = -1
 _NO_BRANCH = -1

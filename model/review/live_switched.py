@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from model.circuit.faults import part_of_site
 from model.circuit.survey import Survey
-from model.review.live_paths import LivePaths, StepKind
+from model.review.live_paths import LivePaths
+from model.review.live_steps import StepKind
 from model.tracing.graph import LinkKind, closed_test, links_of
 
 _OFF_AMPS = 1e-3

@@ -10,8 +10,9 @@ from model.circuit.survey import Survey
 from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
 from model.harness.points import resolve_point
-from model.review.live_paths import LivePaths, LiveStep, StepKind
+from model.review.live_paths import LivePaths
 from model.review.live_points import Length, length_of
+from model.review.live_steps import LiveStep, StepKind
 
 
 @dataclass(frozen=True, slots=True)

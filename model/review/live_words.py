@@ -9,8 +9,8 @@ from model.circuit.faults import part_of_site
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Fuse, Relay, Switch
 from model.harness.points import contacts, relay_groups
-from model.review.live_paths import CONTACTS, LiveStep, StepKind
 from model.review.live_points import Length, LiveKind, LivePoint
+from model.review.live_steps import CONTACTS, LiveStep, StepKind
 from model.tracing.names import id_and_label, part_name
 from model.words import clean, size_text
 
