@@ -78,13 +78,14 @@ def _about(harness: Harness, review: LiveReview) -> Iterator[str]:
     )
     unfused = sum(one.fused_by is None and one.kind is not LiveKind.GROUND for one in review.live.points)
     yield (
-        f"{_sentence(plural(len(review.live.points), 'point'))} with over {LIVE_VOLTS:g} V, {unfused or 'none'} of "
+        f"{plural(len(review.live.points), 'point')} with over {LIVE_VOLTS:g} V, {unfused or 'none'} of "
         f"them without a fuse before it. Volts are against {point_name(harness, reference_point(harness))}."
     )
     yield from survey_remarks(review.survey)
-    if review.live.floating:
+    count = len(review.live.floating)
+    if count:
         yield (
-            f"{_sentence(plural(len(review.live.floating), 'point'))} float: nothing joins them to anything that the "
+            f"{plural(count, 'point')} {'floats' if count == 1 else 'float'}: nothing there is joined to anything that the "
             "file gives volts, and a meter may show anything there."
         )
 
