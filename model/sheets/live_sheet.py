@@ -78,15 +78,15 @@ def _about(harness: Harness, review: LiveReview) -> Iterator[str]:
     )
     unfused = sum(one.fused_by is None and one.kind is not LiveKind.GROUND for one in review.live.points)
     yield (
-        f"{plural(len(review.live.points), 'point')} with over {LIVE_VOLTS:g} V, {unfused or 'none'} of "
+        f"{_sentence(plural(len(review.live.points), 'point'))} with over {LIVE_VOLTS:g} V, {unfused or 'none'} of "
         f"them without a fuse before it. Volts are against {point_name(harness, reference_point(harness))}."
     )
     yield from survey_remarks(review.survey)
     count = len(review.live.floating)
     if count:
         yield (
-            f"{plural(count, 'point')} {'floats' if count == 1 else 'float'}: nothing there is joined to anything that the "
-            "file gives volts, and a meter may show anything there."
+            f"{plural(count, 'point')} {'floats' if count == 1 else 'float'}: nothing there is joined to anything that "
+            "the file gives volts, and a meter may show anything there."
         )
 
 
