@@ -66,12 +66,17 @@ class LivePaths:
         self.harness = settled.net.harness
         self.volts = settled.relaxed.volts
         self.joins: BoolArray = settled.relaxed.joins
-        self.ends: tuple[IntArray, IntArray] = (np.array(self.net.one), np.array(self.net.other))
+        self.ends: tuple[IntArray, IntArray] = (
+            np.array(self.net.one, dtype=np.int64),
+            np.array(self.net.other, dtype=np.int64),
+        )
         self.kinds = branch_kinds(settled.net)
         self.is_live: BoolArray = (np.abs(self.volts) > LIVE_VOLTS) & (
             settled.relaxed.island == settled.relaxed.island[self.net.reference]
         )
-        is_metal = self.joins & np.array([kind is not StepKind.SOURCE and not kind.is_through for kind in self.kinds])
+        is_metal = self.joins & np.array(
+            [kind is not StepKind.SOURCE and not kind.is_through for kind in self.kinds], dtype=np.bool_
+        )
         self._is_metal: BoolArray = is_metal
         self.metal = self._islands(is_metal)
         self.unfused_metal = self._islands(

@@ -194,6 +194,9 @@ def test_an_empty_sheet_says_so() -> None:
     sheet = live_sheet(reviewed(harness(CHAIN), "G1=out"))
     assert sheet.sections[0].words == ("Nothing is live by the file.",)
     assert live_json(reviewed(harness(CHAIN), "G1=out"))["points"] == {}
+    bare = reviewed(harness(""), "G1=out")
+    assert "No points with over 0.1 V" in review_text(live_sheet(bare))
+    assert live_json(bare)["points"] == {}
 
 
 @pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
