@@ -21,6 +21,7 @@ class Gravity(StrEnum):
 class FindingRule(StrEnum):
     """What a finding is about, in the words of its head; the order of the rules is that of findings equally grave."""
 
+    SHORTED = "battery joined to ground"
     HAZARD_SUGGESTED = "hazard suggested, not given"
     WIRE_BEARS_LESS = "fuse above what the wire bears"
     NO_FUSE = "fed with no fuse"
@@ -29,6 +30,7 @@ class FindingRule(StrEnum):
     FUSE_BLOWS = "fuse blows in normal use"
     FAIL_TOGETHER = "must not fail together"
     NO_FEED = "no feed in any setting"
+    NOT_SEARCHED = "feed not looked into"
     NO_GROUND = "no path to ground"
     BACKFEED = "fed with its switch off"
     RELAY_BUZZES = "relay buzzes"

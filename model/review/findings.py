@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import chain
 
 from model.circuit.bench import Bench
 from model.harness.harness import Harness
 from model.harness.places import Place, end_place, place_of
 from model.harness.records import Wire
-from model.review.defects.every_defect import DEFECTS
+from model.review.defects.every_defect import DEFECTS, ON_PAPER
+from model.review.defects.shorted import battery_shorted
 from model.review.defects.telling import do_unless_hazard
 from model.review.finding import Finding, FindingRule, Gravity
 from model.review.review_scene import ReviewScene
@@ -20,6 +22,8 @@ _RULE_RANK = {rule: rank for rank, rule in enumerate(FindingRule)}
 def find_all(bench: Bench) -> tuple[Finding, ...]:
     """Look for every kind of defect in the design of a loom.
 
+    Of a loom whose battery metal shorts only that is told, and what holds whatever its volts are.
+
     Returns
     -------
     tuple[Finding, ...]
@@ -28,9 +32,10 @@ def find_all(bench: Bench) -> tuple[Finding, ...]:
     """
     scene = ReviewScene(bench)
     found: dict[tuple[FindingRule, tuple[str, ...], tuple[str, ...]], Finding] = {}
-    for defect in DEFECTS:
-        for finding in defect(scene):
-            found.setdefault(_identity(finding), _minding_hazards(bench.harness, finding))
+    shorted = tuple(battery_shorted(scene))
+    defects = ON_PAPER if shorted else DEFECTS
+    for finding in chain(shorted, *(defect(scene) for defect in defects)):
+        found.setdefault(_identity(finding), _minding_hazards(bench.harness, finding))
     places = {location.name: rank for rank, location in enumerate(bench.harness.locations)}
     return tuple(sorted(found.values(), key=lambda finding: _rank(scene, finding, places)))
 

@@ -10,7 +10,7 @@ from model.circuit.condition import ON, Condition, has_socket
 from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness
-from model.tracing.working import WORKS_AT_SHARE, is_moved_by_hand, moved_positions, working_condition
+from model.tracing.working import SOLVED_AT_MOST, WORKS_AT_SHARE, is_moved_by_hand, moved_positions, working_condition
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,16 +33,24 @@ class Sweep:
     all_on: tuple[Survey, ...]
     set_aside: tuple[Survey, ...] = ()
 
-    def feeding(self, element: Element) -> Survey | None:
-        """Give the survey in which an element has most volts; None where nothing feeds it.
-
-        One with everything else on goes first; where none gives 80 % of its rated volts, its own working condition.
-        """
+    def best(self, element: Element) -> Survey | None:
+        """Give the survey of the sweep in which an element has most volts; None where that is under 80 % of its own."""
         surveys = (*self.at_rest.values(), *self.all_on)
         best = max(surveys, key=lambda survey: survey.loads[element.name].volts, default=None)
-        if best is not None and best.loads[element.name].volts >= WORKS_AT_SHARE * element.at_volts:
+        if best is None or best.loads[element.name].volts < WORKS_AT_SHARE * element.at_volts:
+            return None
+        return best
+
+    def feeding(self, element: Element, solved_at_most: int = SOLVED_AT_MOST) -> Survey | None:
+        """Give the survey in which an element has most volts; None where nothing feeds it.
+
+        One with everything else on goes first; where none gives 80 % of its rated volts, its own working condition is
+        searched, with so many circuits solved at most.
+        """
+        best = self.best(element)
+        if best is not None:
             return best
-        working = working_condition(self.bench, element)
+        working = working_condition(self.bench, element, solved_at_most)
         return self.bench.survey(working.condition) if working.reached else None
 
 

@@ -19,7 +19,7 @@ from model.tracing.reach import reach_of
 WORKS_AT_SHARE = 0.80
 _MOVED_AT_MOST = 4
 _TRIED_AT_MOST = 20_000
-_SOLVED_AT_MOST = 300
+SOLVED_AT_MOST = 300
 
 _Settings = tuple[tuple[str, str], ...]
 
@@ -63,26 +63,28 @@ class _Asked:
     is_whole: bool
 
 
-def working_condition(bench: Bench, element: Element) -> Working:
+def working_condition(bench: Bench, element: Element, solved_at_most: int = SOLVED_AT_MOST) -> Working:
     """Give the condition in which an element of a load should work.
 
     Parameters
     ----------
     bench
         Where the conditions that are tried are solved.
+    solved_at_most
+        How many circuits are solved before the search is given up.
 
     Notes
     -----
     What the file says stands. What it leaves open is searched: the fewest things moved from rest, then the earliest
     key state, then the first of the choices that the file gives. A hand moves switches and mates plugs that rest apart;
     switches that follow the key, drivers, dimmers and senders are set only where no hand alone serves. No more than 4
-    things are moved, 20,000 settings tried on the metal and 300 circuits solved. Where nothing feeds the load, what the
-    file says is given with everything else at rest, not reached.
+    things are moved and 20,000 settings tried on the metal. Where nothing feeds the load, what the file says is given
+    with everything else at rest, not reached.
     """
     asked = _asked(bench.harness, element)
     moved = _moved_names(bench.harness, element)
     switches = tuple(name for name in moved if isinstance(bench.harness.parts.get(name), Switch))
-    for condition in _promising(bench.harness, element, asked, moved):
+    for condition in islice(_promising(bench.harness, element, asked, moved), solved_at_most):
         if _feeds(bench, element, condition):
             is_given = asked.is_whole and condition in _starts(element, asked)
             return Working(condition, is_given, reached=True, switches=switches)
@@ -99,7 +101,7 @@ def _promising(harness: Harness, element: Element, asked: _Asked, moved: tuple[s
     by_hand = _conditions(harness, _starts(element, asked), hands, frozenset(hands))
     at_last = _conditions(harness, _starts(element, asked), moved, others)
     tried = islice(chain(_starts(element, asked), by_hand, at_last), _TRIED_AT_MOST)
-    yield from islice((condition for condition in tried if metal.may_feed(element, condition)), _SOLVED_AT_MOST)
+    yield from (condition for condition in tried if metal.may_feed(element, condition))
 
 
 def _conditions(

@@ -17,6 +17,7 @@ from model.review.defects.ground import no_path_to_ground
 from model.review.defects.ratings import contact_over_rating, fuse_blows, heavy_contact
 from model.review.defects.relays import ends_differ, relay_buzzes, relay_latches
 from model.review.defects.shared_ground import ground_lifted
+from model.review.defects.shorted import feed_not_searched
 from model.review.defects.spares import spare_in_use
 from model.review.defects.unfused import fed_with_no_fuse, fuse_far_from_source
 from model.review.defects.wrong_state import wrong_state
@@ -25,9 +26,20 @@ from model.review.review_scene import ReviewScene
 
 Defect = Callable[[ReviewScene], Iterator[Finding]]
 
+ON_PAPER: tuple[Defect, ...] = (
+    double_crimp,
+    figures_assumed,
+    half_joined,
+    hazard_suggested,
+    lone_splice,
+    wire_ends_nowhere,
+)
+"""Those that solve nothing: they hold for a loom that is shorted too."""
+
 DEFECTS: tuple[Defect, ...] = (
     draw_above_limit,
     fed_with_no_fuse,
+    feed_not_searched,
     fuse_above_wire,
     fuse_far_from_source,
     ground_lifted,

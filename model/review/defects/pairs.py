@@ -40,7 +40,7 @@ def pairs_without_volts(scene: ReviewScene) -> Iterator[tuple[Pair, float]]:
     """Give whatever never has the volts to do anything, with the most volts that it has in any survey."""
     nominal_volts = scene.harness.build.nominal_volts
     for element in scene.elements:
-        if scene.feeding(element) is None:
+        if scene.feeding(element) is None and element.name not in scene.unsearched:
             volts = max((survey.loads[element.name].volts for survey in scene.surveys), default=0.0)
             asked_volts = FED_SHARE * element.at_volts
             if volts < asked_volts:
