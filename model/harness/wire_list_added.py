@@ -38,7 +38,7 @@ def add_what_lacks(rows: dict[str, list[Row]], book: PartsBook, nominal_volts: f
 
 def _case_joint(part: FoundPart, point: str, book: PartsBook) -> None:
     """Join a part's ground terminal to the body, as a case that sits on it does."""
-    joint_id = book.new_id("N")
+    joint_id = book.unique(f"N_{part.id}")
     row: Row = {"id": joint_id, "label": f"Case of {part.name} on the body", "from": point, "to": CHASSIS}
     joint = book.add(FoundPart(joint_id, Kind("joints"), row, part.line or first_use(part.uses)))
     joint.assumed.append("from")

@@ -55,7 +55,7 @@ def answered(question: Question, answer: str) -> tuple[Change, ...]:
     if question.table == "joints" and question.key == "from" and text.casefold() == NO:
         return (Change("joints", question.part, "", None),)
     if question.key == "joined":
-        joint = {"id": f"N_{question.part}", "from": f"{question.part}.+", "to": clean(text, 120)}
+        joint = {"id": f"N_{question.part}_plus", "from": f"{question.part}.+", "to": clean(text, 120)}
         return (Change("joints", joint["id"], "", joint), *_note(question))
     return (*(Change(question.table, question.part, key, value) for key, value in values.items()), *_note(question))
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from model.errors import FusewalkError, HarnessFileError
+from model.errors import Breach, HarnessFileError
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.toml_file import read_harness_text
 from model.harness.wire_list_book import Row
@@ -17,7 +18,6 @@ from model.harness.wire_list_marks import marks_of
 from model.harness.wire_list_remark import Remark
 from model.words import clean
 
-_PASSES = 8
 _NOT_ADDED = frozenset({"key_states"})
 
 
@@ -32,6 +32,14 @@ class Edit:
     says: str
 
 
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """Wires of a list as they fit the parts of a file, by id, and splices for points that these do not have."""
+
+    wires: Mapping[str, Row]
+    splices: tuple[Row, ...]
+
+
 @dataclass(slots=True)
 class Merged:
     """A merged file: its text, the harness read from it, and what is to be said."""
@@ -42,9 +50,7 @@ class Merged:
     is_changed: bool = False
 
 
-def merge(
-    text: str, name: str, loom: Loom, ends: Mapping[str, Row], earlier: EarlierList, drop_missing: bool
-) -> Merged:
+def merge(text: str, name: str, loom: Loom, fitted: Fitted, earlier: EarlierList, drop_missing: bool) -> Merged:
     """Merge a list into the text of a harness file.
 
     Parameters
@@ -53,8 +59,8 @@ def merge(
         What the harness file is called.
     loom
         What the list says now.
-    ends
-        By the id of a wire its row as it fits the parts of the file.
+    fitted
+        Its wires as they fit the parts of the file.
     earlier
         What the list said before.
     drop_missing
@@ -68,24 +74,59 @@ def merge(
     harness = read_harness_text(text, name)
     tables = _tables(text)
     remarks: list[Remark] = []
-    edits = list(_edits(tables, loom, ends, earlier, drop_missing, remarks))
-    for _ in range(_PASSES):
+    edits = list(_edits(tables, loom, fitted.wires, earlier, drop_missing, remarks))
+    edits = [*_points_wanting(edits, fitted, tables), *edits]
+    while True:
         try:
             changed = _applied(text, edits, harness) if edits else text
             found = read_harness_text(changed, name)
         except HarnessFileError as error:
-            spots = {(breach.table, breach.id) for breach in error.breaches}
-            left = [edit for edit in edits if (edit.table, edit.id) not in spots]
-            if len(left) == len(edits):
-                break
-            for breach in error.breaches:
-                line = loom.lines.get(breach.id, 0)
-                remarks.append(Remark(line, f"{breach.id}: {breach.found}; {breach.right}; left as it is in the file"))
-            edits = left
+            edits = _without_what_breaks(edits, error.breaches, loom, remarks)
             continue
         said = [Remark(loom.lines.get(edit.id, 0), edit.says) for edit in edits if edit.says]
         return Merged(changed, found, remarks + said, bool(edits))
-    raise FusewalkError("the list cannot be merged without breaking a rule of the format.", name, "Change it by hand.")
+
+
+def _points_wanting(edits: list[Edit], fitted: Fitted, tables: dict[str, dict[str, Row]]) -> Iterator[Edit]:
+    """Give points of their own for ends that the parts of the file have no terminal for."""
+    rows = [edit.value if isinstance(edit.value, dict) else {edit.key: edit.value} for edit in edits]
+    named = {str(row.get(key)) for row in rows for key in ("from", "to")}
+    added = {edit.id for edit in edits if not edit.key}
+    for row in fitted.splices:
+        row_id = str(row["id"])
+        if row_id in named and row_id not in added and not any(row_id in listed for listed in tables.values()):
+            says = f"{row_id} stands for a point that its part does not have in the file"
+            yield Edit("splices", row_id, "", row, says)
+
+
+def _without_what_breaks(
+    edits: list[Edit], breaches: tuple[Breach, ...], loom: Loom, remarks: list[Remark]
+) -> list[Edit]:
+    """Leave out the edits of rows that a breach is about, or names; where there are none those of a whole sort."""
+    spots = {breach.id for breach in breaches}
+    left = [edit for edit in edits if edit.id not in spots]
+    if len(left) == len(edits):
+        spots = {word for breach in breaches for word in re.findall(r"[A-Za-z][A-Za-z0-9_-]*", breach.found)}
+        left = [edit for edit in edits if edit.id not in spots]
+    for is_risky in (_takes_out, _changes_a_part, _anything):
+        if len(left) == len(edits):
+            left = [edit for edit in edits if not is_risky(edit)]
+    for breach in breaches:
+        line = loom.lines.get(breach.id, 0)
+        remarks.append(Remark(line, f"{breach.id}: {breach.found}; {breach.right}; left as it is in the file"))
+    return left
+
+
+def _takes_out(edit: Edit) -> bool:
+    return edit.value is None
+
+
+def _changes_a_part(edit: Edit) -> bool:
+    return bool(edit.key) and edit.table != "wires"
+
+
+def _anything(edit: Edit) -> bool:
+    return True
 
 
 def _tables(text: str) -> dict[str, dict[str, Row]]:
@@ -196,6 +237,10 @@ def _missing(
         if row_id in now or (earlier.is_known and row_id not in before):
             continue
         if not earlier.is_known and table != "wires":
+            continue
+        if table == "batteries" and not any(_is_wanted(table, row, {}) for row in now.values()):
+            continue
+        if table == "batteries" and not any(_is_wanted(table, row, {}) for row in now.values()):
             continue
         is_made_up = table == "joints" and "from" in marks_of(str(stands[row_id].get("note", "")))
         if drop_missing or is_made_up:

@@ -9,7 +9,7 @@ from functools import cache
 
 from model.harness.harness import CHASSIS
 from model.harness.wire_list_cells import fold, number_of
-from model.harness.wire_list_kinds import kind_of_id
+from model.harness.wire_list_kinds import kind_of_id, kind_of_words
 from model.harness.wire_list_remark import ListRefusedError
 from model.harness.wire_list_rows import EndWords
 from model.tables import table_rows
@@ -25,6 +25,10 @@ _ALONE = re.compile(_ID, re.IGNORECASE)
 _WITH_LABEL = re.compile(rf"({_ID})[\s:,(\-]+(.*[A-Za-z]{{3}}.*)", re.IGNORECASE)
 _LABELLED = re.compile(
     rf"([^\W\d_][^\d_]{{2,}}?)[\s(]+([A-Z]{{1,4}}\d{{1,4}}[a-z]?)\)?(?:[ .:/-]+(?:{_PIN}\s*)?({_TERMINAL}))?"
+)
+_LETTERS = {"fuse": "F", "sicherung": "F", "relay": "K", "relais": "K", "splice": "J"}
+_NUMBERED = re.compile(
+    rf"({'|'.join(_LETTERS)})[ -]?(\d{{1,3}})(?:[ .:/-]+(?:{_PIN}\s*)?({_TERMINAL}))?", re.IGNORECASE
 )
 _UNDERSCORED = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:_[A-Za-z0-9-]+)+")
 _RATING = re.compile(r"[\s,(]+(\d+(?:[.,]\d+)?)\s*(A|W| a| w|[Aa]mps?|[Ww]atts?)\)?$")
@@ -125,7 +129,7 @@ def _part_alone(text: str, known: Known) -> Named:
     dotted = _DOTTED.fullmatch(text)
     if dotted and not dotted[3]:
         return Named(dotted[1], half=dotted[2])
-    if _ALONE.fullmatch(text):
+    if _ALONE.fullmatch(text) and (" " not in text or kind_of_id(text)):
         return Named(_written_id(text))
     found = _whole(text, known)
     return Named(found.part, found.label or ("" if found.part else text), "", found.half, found.watts, found.amps)
@@ -157,6 +161,9 @@ def _whole(text: str, known: Known) -> Named:
 
 def _behind_a_label(text: str) -> Named | None:
     """Read an id that stands behind a word: ``fuse F3``, ``Stecker X2 4``; None where none does."""
+    numbered = _NUMBERED.fullmatch(text)
+    if numbered:
+        return Named(f"{_LETTERS[fold(numbered[1])]}{numbered[2]}", terminal=numbered[3] or "")
     found = _LABELLED.fullmatch(text)
     if found is None or kind_of_id(found[2]) is None:
         return None
@@ -200,7 +207,7 @@ def _by_signs(text: str) -> Named | None:
     if post:
         return Named(_written_id(post[1]), terminal=post[2])
     if _ALONE.fullmatch(text):
-        return Named(_written_id(text))
+        return Named(_written_id(text)) if " " not in text or kind_of_id(text) else None
     split = _SPLIT.fullmatch(text)
     if split and not re.fullmatch("[A-Za-z]{3,}", split[2]):
         return Named(_written_id(split[1]), terminal=split[2])
@@ -247,7 +254,8 @@ def _label_and_terminal(text: str) -> tuple[str, str]:
         return label, "-"
     if pin or last in _stamped():
         return label, last
-    is_plugged = fold(label).endswith(("plug", "connector", "stecker", "socket", "steckdose", "kupplung"))
+    kind = kind_of_words(label)
+    is_plugged = kind is not None and kind.table in ("connectors", "modules")
     return (label, last) if is_plugged and last.isdigit() else (text, "")
 
 

@@ -12,6 +12,7 @@ from model.harness.wire_list_book import Row
 from model.harness.wire_list_earlier import EarlierList, earlier_path, earlier_text, read_earlier, write_whole
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
 from model.harness.wire_list_loom import Loom, make_loom
+from model.harness.wire_list_merge import Fitted, merge
 from model.harness.wire_list_questions import Question, questions
 from model.harness.wire_list_remark import Remark
 from model.harness.wire_list_repair import readable
@@ -71,14 +72,13 @@ def take_in(
 
 def _merged(wires: WireList, parts: PartsList, path: Path, nominal_volts: float | None, drop_missing: bool) -> Taken:
     from model.harness.kept_file import kept_path, replace_keeping
-    from model.harness.wire_list_merge import merge
 
     standing = read_harness(path)
     earlier = read_earlier(path)
     text = path.read_bytes().decode("utf-8-sig")
-    loom, ends = _two_looms(wires, parts, path.stem, standing, earlier, nominal_volts)
+    loom, fitted = _two_looms(wires, parts, path.stem, standing, earlier, nominal_volts)
     readable(loom, path.name)
-    merged = merge(text, path.name, loom, ends, earlier, drop_missing)
+    merged = merge(text, path.name, loom, fitted, earlier, drop_missing)
     if merged.is_changed:
         replace_keeping(path, merged.text.encode("utf-8"), kept_path(path, standing.build.revision))
     write_whole(earlier_path(path), earlier_text(loom))
@@ -88,7 +88,7 @@ def _merged(wires: WireList, parts: PartsList, path: Path, nominal_volts: float 
 
 def _two_looms(
     wires: WireList, parts: PartsList, name: str, standing: Harness, earlier: EarlierList, nominal_volts: float | None
-) -> tuple[Loom, dict[str, Row]]:
+) -> tuple[Loom, Fitted]:
     """Make the loom as the lists alone have it, and the ends of its wires as they fit the parts of the file."""
     from copy import deepcopy
 
@@ -97,7 +97,8 @@ def _two_looms(
     loom = make_loom(deepcopy(wires), parts, name, tables, nominal_volts)
     fitted = make_loom(wires, fitted_parts, name, tables, nominal_volts)
     pairs = zip(loom.rows["wires"], fitted.rows["wires"], strict=True)
-    return loom, {str(row["id"]): fit | {"id": row["id"]} for row, fit in pairs}
+    ends = {str(row["id"]): fit | {"id": row["id"]} for row, fit in pairs}
+    return loom, Fitted(ends, tuple(fitted.rows["splices"]))
 
 
 def _tables_of(harness: Harness) -> dict[str, list[Row]]:

@@ -154,3 +154,56 @@ def test_a_damaged_memory_of_the_list_stops_nothing(tmp_path: Path) -> None:
     found = taken(FIRST.replace("YE,1,2", "YE,1.5,2"), path)
     assert "W3: size is 1.5 there, and 1 in the file" in said(found)
     assert read_earlier(path).is_known
+
+
+def test_a_part_grows_with_its_wires(tmp_path: Path) -> None:
+    """A new cavity, a changeover contact and a further way of a switch come in with the wires that need them."""
+    path = tmp_path / "buggy.toml"
+    first = HEAD + "W1,F1.out,X1.1,RD,1,1\nW2,F1.out,K1.30,RD,1,1\nW3,K1.87,E1.+,RD,1,1\n"
+    first += "W4,F1.out,S1.in,RD,1,1\nW5,S1.low,J1,RD,1,1\n"
+    taken(first, path)
+    more = "W6,X1.4,E2.+,RD,1,1\nW7,K1.87a,E3.+,RD,1,1\nW8,S1.high,J2,RD,1,1\n"
+    found = taken(first + more, path)
+    harness = read_harness(path)
+    assert harness.connectors[0].cavities == 4
+    assert harness.relays[0].contacts == "changeover"
+    assert list(harness.switches[0].positions) == ["off", "low", "high"]
+    assert {wire.id for wire in harness.wires} == {f"W{number}" for number in range(1, 9)}
+    assert "left as it is" not in said(found)
+
+
+def test_a_wire_to_a_terminal_that_the_hand_renamed_has_a_point_of_its_own(tmp_path: Path) -> None:
+    """Where the hand gave a switch other terminals a new wire to an old one is taken in beside it, and told."""
+    path = tmp_path / "buggy.toml"
+    taken(FIRST, path)
+    by_hand(
+        path,
+        '{ id = "S1" }',
+        '{ id = "S1", terminals = ["in", "out"], positions = { off = [], on = [["in", "out"]] } }',
+    )
+    text = path.read_text(encoding="utf-8").replace('"S1.1"', '"S1.in"').replace('"S1.2"', '"S1.out"')
+    path.write_text(text, encoding="utf-8")
+    found = taken(FIRST + "W5,S1.2,E2.+,RD,1,1\n", path)
+    wires = {wire.id: wire for wire in read_harness(path).wires}
+    assert (wires["W2"].to_point, wires["W3"].from_point, wires["W5"].from_point) == ("S1.in", "S1.out", "S1_2")
+    assert "S1_2 stands for a point that its part does not have in the file" in said(found)
+
+
+def test_grounds_that_are_assumed_stay_with_their_parts(tmp_path: Path) -> None:
+    """A case taken to sit on the body keeps doing so when a part before it in the list gets one too."""
+    path = tmp_path / "buggy.toml"
+    taken(HEAD + "W1,F1.out,E5.+,RD,1,1\n", path)
+    taken(HEAD + "W9,F1.out,E4.+,RD,1,1\nW1,F1.out,E5.+,RD,1,1\n", path)
+    assert {"E4.-", "E5.-"} <= {joint.from_point for joint in read_harness(path).joints}
+    taken(HEAD + "W9,F1.out,E4.+,RD,1,1\nW1,F1.out,E5.+,RD,1,1\nW2,E5.-,GND1,BK,1,1\n", path)
+    assert "E5.-" not in {joint.from_point for joint in read_harness(path).joints}
+
+
+def test_two_lists_after_each_other_never_break_the_file(tmp_path: Path) -> None:
+    """A list that has nothing in common with the one before is merged without breaking a rule."""
+    path = tmp_path / "buggy.toml"
+    taken(FIRST, path)
+    other = HEAD + "W1,F1.tap,X1.dash.9,BU,2.5,1\nW2,K1.30,K1.87a,GN,1,1\nF1,E1 56b,S1.x,YE,1,1\n"
+    assert taken(other, path, drop_missing=True).is_changed
+    assert taken(FIRST, path, drop_missing=True).is_changed
+    assert read_harness(path).batteries
