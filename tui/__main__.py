@@ -40,11 +40,19 @@ COMMANDS = {
     "trace": "a load does not work: asked check by check, what is wrong with it",
     "volts": "volts at every point in one key state",
     "walk": "the walk of a load: every point back to the battery, with the volts to expect",
-    "wirelist": "the wires or parts of a harness file as a list for a spreadsheet, which from-list reads again",
+    "wirelist": "the wires or parts of a harness file as a list for a spreadsheet, and for the way back",
 }
 WRONG_ARGUMENTS = 2
-_BEYOND_THE_FILE = {"find": ("WORDS",), "trace": ("LOAD", "--lines"), "walk": ("LOAD",)}
-"""What a command takes behind its file."""
+_TAKES = {
+    "amend": "{file} WORK",
+    "changes": "OLD {file}",
+    "circuit": "{file} PATTERN",
+    "find": "{file} WORDS",
+    "from-list": "WIRES.csv -o {file}",
+    "trace": "{file} LOAD --lines",
+    "walk": "{file} LOAD",
+}
+"""What a command takes, where that is not its file alone."""
 
 
 def main(typed: Sequence[str] | None = None) -> int:
@@ -113,7 +121,7 @@ def _open_screen(arguments: list[str]) -> int:
     reason = why_no_screen(os.environ, sys.stdin.isatty(), sys.stdout.isatty() and sys.stderr.isatty())
     if reason:
         file = options.file or "FILE"
-        uses = [" ".join(["fusewalk", name, str(file), *_BEYOND_THE_FILE.get(name, ())]) for name in COMMANDS]
+        uses = [f"fusewalk {name} {_TAKES.get(name, '{file}').format(file=file)}" for name in COMMANDS]
         sys.stderr.write(f"fusewalk: {reason} Use: {', '.join(uses)}.\n")
         return WRONG_ARGUMENTS
     from tui.app import run

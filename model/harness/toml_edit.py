@@ -13,6 +13,7 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Array, InlineTable, Item, Table
 
 from model.errors import FusewalkError
+from model.harness.toml_lines import toml_lines
 from model.words import clean
 
 Value = str | int | float | bool | list[Any] | tuple[Any, ...] | Mapping[str, Any]
@@ -78,12 +79,26 @@ class HarnessText:
 
     def set_build(self, key: str, value: Value) -> None:
         """Put a value into the table ``build``."""
-        build = self._document["build"]
-        assert isinstance(build, InlineTable | Table)
-        if isinstance(build, InlineTable) and key not in build:
-            self._document["build"] = _with_key(build, key, value)
+        self._set_single("build", key, value)
+
+    def set_default(self, key: str, value: Value) -> None:
+        """Put a value into the table ``defaults``; a file that has none gets it behind its line ``format``."""
+        if "defaults" in self._document:
+            self._set_single("defaults", key, value)
+            return
+        lines = self.text.splitlines(keepends=True)
+        place = toml_lines(self.text).of(("format",))
+        end = "\r\n" if lines[place - 1].endswith("\r\n") else "\n"
+        lines.insert(place, f"defaults = {_short_row({key: value})}{end}")
+        self._document = tomlkit.parse("".join(lines))
+
+    def _set_single(self, table: str, key: str, value: Value) -> None:
+        row = self._document[table]
+        assert isinstance(row, InlineTable | Table)
+        if isinstance(row, InlineTable) and key not in row:
+            self._document[table] = _with_key(row, key, value)
         else:
-            build[key] = _item(value, _trail(build))
+            row[key] = _item(value, _trail(row))
 
     def add(self, table: str, row: Mapping[str, Value]) -> None:
         """Add a row after the last of its table, spelled as that table is.

@@ -24,6 +24,7 @@ def test_all_tables_are_there() -> None:
     """None is left out of the tests below."""
     assert TABLES == [
         "batteries",
+        "colour_words",
         "conductors",
         "draw_limits",
         "drop_limits",
@@ -34,12 +35,15 @@ def test_all_tables_are_there() -> None:
         "fuses",
         "lamps",
         "load_limits",
+        "part_letters",
+        "part_words",
         "proof_limits",
         "relays",
         "start_factors",
         "terminals",
         "trade_words",
         "wire_colours",
+        "wire_list_words",
     ]
 
 

@@ -29,6 +29,7 @@ STARTS = {
     "find": ["find", TRACTOR, "F1"],
     "findings": ["findings", TRACTOR],
     "first-power": ["first-power", TRACTOR],
+    "from-list": ["from-list", "LIST", "-o", "OUT"],
     "fuses": ["fuses", TRACTOR],
     "glance": ["glance", TRACTOR],
     "grounds": ["grounds", TRACTOR],
@@ -41,7 +42,19 @@ STARTS = {
     "trace": ["trace", TRACTOR, "E1", "--json"],
     "volts": ["volts", TRACTOR],
     "walk": ["walk", TRACTOR, "E1"],
+    "wirelist": ["wirelist", TRACTOR],
 }
+
+
+TWO_WIRES = "id,from,to,colour,size\nW1,battery +,F1.in,red,2.5\nW2,F1.out,E1.+,green/white,1.5\n"
+
+
+def start_of(name: str, folder: Path) -> list[str]:
+    """Give a right use of a command; what it reads and writes besides lies in a folder."""
+    wires = folder / "wires.csv"
+    wires.write_text(TWO_WIRES, encoding="utf-8")
+    places = {"LIST": str(wires), "OUT": str(folder / "loom.toml")}
+    return [places.get(word, word) for word in STARTS[name]]
 
 
 def run_process(*words: str, code: str = "") -> subprocess.CompletedProcess[str]:
@@ -70,9 +83,11 @@ def test_every_command_is_tried_here() -> None:
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_every_command_answers_and_explains_itself(capsys: pytest.CaptureFixture[str], name: str) -> None:
+def test_every_command_answers_and_explains_itself(
+    capsys: pytest.CaptureFixture[str], name: str, tmp_path: Path
+) -> None:
     """Exit code 0 for a right use; ``--help`` says what it does."""
-    assert main(STARTS[name]) == 0
+    assert main(start_of(name, tmp_path)) == 0
     assert capsys.readouterr().out
     with pytest.raises(SystemExit) as left:
         main([name, "--help"])
@@ -83,9 +98,9 @@ def test_every_command_answers_and_explains_itself(capsys: pytest.CaptureFixture
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_every_command_runs_as_a_process_of_its_own(name: str) -> None:
+def test_every_command_runs_as_a_process_of_its_own(name: str, tmp_path: Path) -> None:
     """Nothing on standard error, exit code 0."""
-    done = run_process(*STARTS[name])
+    done = run_process(*start_of(name, tmp_path))
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout
 
@@ -115,7 +130,9 @@ def test_without_a_terminal_the_commands_are_named(capsys: pytest.CaptureFixture
     assert main(["my loom.toml"]) == 2
     err = capsys.readouterr().err
     for name in COMMANDS:
-        assert f"fusewalk {name} my loom.toml" in err
+        assert f"fusewalk {name} " in err
+    assert "fusewalk check my loom.toml" in err
+    assert "fusewalk from-list WIRES.csv -o my loom.toml" in err
 
 
 @pytest.mark.parametrize("words", [["--colour"], ["a.toml", "b.toml"], ["--version", "--help"], ["--battery"]])

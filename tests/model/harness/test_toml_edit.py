@@ -131,6 +131,19 @@ def test_a_table_that_the_file_lacks_is_made(text: str) -> None:
     assert harness.locations[0].reach == "two screws"
 
 
+@pytest.mark.parametrize("text", [SHORT, LONG, SHORT.replace("\n", "\r\n")])
+def test_defaults_are_set_whether_the_file_has_any_or_not(text: str) -> None:
+    """A table of its own comes behind the line of the format; one that is there gets the key."""
+    one = HarnessText(text)
+    one.set_default("size", 1.5)
+    one.set_default("crimp", 0.0002)
+    harness = read_harness_text(one.text, "x")
+    assert (harness.defaults.size, harness.defaults.crimp) == (1.5, 0.0002)
+    assert [line.strip("\r") for line in changed(text, one.text)] == ["+defaults = { size = 1.5, crimp = 0.0002 }"]
+    one.set_default("size", 2.5)
+    assert read_harness_text(one.text, "x").defaults.size == 2.5
+
+
 def test_what_is_not_there_is_named() -> None:
     """A row or a table that the file does not have is refused by its name."""
     with pytest.raises(FusewalkError, match="no W9 in the table wires"):
