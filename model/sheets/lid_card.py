@@ -73,8 +73,8 @@ def card_feeds(harness: Harness, use: FuseUse) -> str:
     names = [load_words(harness, name).rpartition(" (")[0] or load_words(harness, name) for name in feeds.loads]
     names += [_relay_label(harness, name) for name in feeds.coils]
     names += [_label(harness, name) for name in feeds.supplies]
-    names += [f"fuses {', '.join(feeds.fuses)}"] if feeds.fuses else []
-    names = names or [f"link to {', '.join(feeds.meets)}"]
+    names += _first_named("fuses" if len(feeds.fuses) > 1 else "fuse", feeds.fuses)
+    names = names or _first_named("link to", feeds.meets)
     return _fitting(list(dict.fromkeys(names)))
 
 
@@ -156,6 +156,11 @@ def _label(harness: Harness, part_id: str) -> str:
 def _relay_label(harness: Harness, relay_id: str) -> str:
     label = _label(harness, relay_id)
     return label if "relay" in label.casefold() else f"relay {label}"
+
+
+def _first_named(noun: str, part_ids: tuple[str, ...]) -> list[str]:
+    """Put a noun before the first of some ids: they stay names of their own, so that none is cut."""
+    return [f"{noun} {part_ids[0]}", *part_ids[1:]] if part_ids else []
 
 
 def _fitting(names: list[str]) -> str:

@@ -175,3 +175,20 @@ def test_what_a_fuse_feeds_takes_one_line_of_the_card() -> None:
     assert said["F11"] == "fuses F30, F31, F32, F33"
     assert said["F15"].startswith("Main beam tell-tale, Left head lamp side + ")
     assert card_feeds(stiff_rig(BEHIND), uses_of(stiff_rig(BEHIND))["F3"]) == "spare, feeds nothing"
+
+
+def test_a_card_cuts_a_list_of_fuses_between_two_of_them_and_counts_the_rest() -> None:
+    """A link before 30 fuses: whole ids as far as the line goes, and how many more; one alone is one fuse."""
+    for count in (1, 2, 30):
+        behind = "".join(f'{{ id = "F{n}", amps = 5, bus = "BB2" }}, ' for n in range(101, 101 + count))
+        harness = stiff_rig(
+            'busbars = [ { id = "BB2" } ]\n'
+            f'fuses = [ {{ id = "F1", amps = 50, style = "link" }}, {behind}]\n'
+            + short_wires("G1.+ F1.in", "F1.out BB2")
+        )
+        said = card_feeds(harness, uses_of(harness)["F1"])
+        names, _, more = said.removeprefix("fuses " if count > 1 else "fuse ").partition(" + ")
+        assert "..." not in said
+        assert len(said) <= 56
+        left = int(more.removesuffix(" more") or 0)
+        assert names.split(", ") == [f"F{n}" for n in range(101, 101 + count - left)]
