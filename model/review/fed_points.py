@@ -10,6 +10,7 @@ from model.harness.harness import Harness
 from model.harness.metal import same_metal
 from model.harness.supply import grounded_posts
 from model.review.spread import Spread
+from model.review.sweep import is_moved
 from model.tracing.graph import Link, LinkKind, closed_links, hot_posts
 from model.tracing.nets import bodies_of, flood, neighbours_of
 
@@ -26,9 +27,10 @@ def fed_in(spread: Spread) -> dict[str, dict[str, Fed]]:
     """Give of each key state the points that are fed in it, at rest or with something moved that a hand moves."""
     harness = spread.bench.harness
     fed: dict[str, dict[str, Fed]] = {key: {} for key in harness.key_names}
-    for one in sorted(spread.seen, key=lambda each: bool(each.condition.settings)):
+    for one in sorted(spread.seen, key=lambda each: is_moved(harness, each.condition)):
+        how = Fed.MOVED if is_moved(harness, one.condition) else Fed.AT_REST
         for point in fed_points(harness, one.survey):
-            fed[one.condition.key].setdefault(point, Fed.MOVED if one.condition.settings else Fed.AT_REST)
+            fed[one.condition.key].setdefault(point, how)
     return fed
 
 

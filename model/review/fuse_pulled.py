@@ -11,6 +11,7 @@ from model.errors import CircuitError
 from model.harness.harness import Element, Harness
 from model.review.fuse_feeds import all_behind, fuse_feeds, touched_by
 from model.review.spread import Seen, Spread, working_names
+from model.review.sweep import is_sound
 from model.tracing.graph import LinkKind, closed_graph, hot_posts
 from model.tracing.ways import WayTree
 from model.tracing.working import WORKS_AT_SHARE
@@ -143,7 +144,7 @@ def _solved_batch(spread: Spread, batch: _Batch, touched: Mapping[str, frozenset
         after = batch.seen.bench.survey(condition)
     except CircuitError:
         after = None
-    sound = after is not None and not after.settled.buzzing and not after.settled.blown
+    sound = after is not None and is_sound(after)
     works = working_names(after, spread.elements) if after is not None else frozenset()
     if len(batch.asked) > 1 and (not sound or not batch.seen.works - works <= batch.touched):
         for one in batch.asked:

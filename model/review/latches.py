@@ -14,6 +14,7 @@ from model.harness.points import contacts
 from model.review.contact_map import ContactMap, contact_map
 from model.review.islands import Contact
 from model.review.review_scene import ReviewScene
+from model.review.sweep import is_sound
 from model.tracing.graph import LinkKind
 
 
@@ -50,7 +51,7 @@ def latches(scene: ReviewScene) -> Iterator[Latch]:
     ever_on = _ever_on(scene)
     keys: dict[tuple[str, ...], dict[str, Settled]] = {}
     for key, rest in scene.sweep.at_rest.items():
-        if rest.settled.buzzing or rest.settled.blown:
+        if not is_sound(rest):
             continue
         at_rest = {relay_id for relay_id, on in rest.settled.relays.items() if on}
         alone = (one for one in _own_feeding(scene, rest) if one in _staying(scene, rest, frozenset({one})))

@@ -8,11 +8,12 @@ from functools import cached_property
 from model.cautions import cranks
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
+from model.circuit.faults import part_of_site
 from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.supply import assumed_of, grounded_posts
-from model.review.sweep import Sweep, sweep
+from model.review.sweep import Sweep, is_sound, sweep
 from model.review.way_trees import SurveyWays
 from model.tracing.graph import charger_posts, hot_posts, links_of
 from model.tracing.load_ways import always_fed, ground_points
@@ -60,7 +61,7 @@ class ReviewScene:
     @cached_property
     def surveys(self) -> tuple[Survey, ...]:
         """The surveys of the sweep, those aside in which relays buzz or a fuse blows."""
-        at_rest = (one for one in self.sweep.at_rest.values() if not one.settled.buzzing and not one.settled.blown)
+        at_rest = filter(is_sound, self.sweep.at_rest.values())
         return (*at_rest, *self.sweep.all_on)
 
     @cached_property
@@ -77,7 +78,7 @@ class ReviewScene:
             condition = self._without_start(survey.settled.condition)
             if condition not in found and not self._cranks(condition):
                 spared = self.survey(condition)
-                if spared is not None and not spared.settled.buzzing and not spared.settled.blown:
+                if spared is not None and is_sound(spared):
                     found[condition] = spared
         return tuple(found.values())
 
@@ -125,16 +126,34 @@ class ReviewScene:
     def may_be_fed(self) -> frozenset[str]:
         """Points that metal and contacts may join to a hot post, however everything is switched."""
         posts = (*hot_posts(self.harness), *charger_posts(self.harness, hot=True))
-        return self._reached(posts, ground_points(self.harness)) - ground_points(self.harness)
+        return _reached(self._possible, posts, ground_points(self.harness)) - ground_points(self.harness)
 
     @cached_property
     def may_be_grounded(self) -> frozenset[str]:
         """Points that metal and contacts may join to a grounded post, however everything is switched."""
         posts = (*grounded_posts(self.harness), *charger_posts(self.harness, hot=False))
-        return self._reached(posts, always_fed(self.harness)) - always_fed(self.harness)
+        return _reached(self._possible, posts, always_fed(self.harness)) - always_fed(self.harness)
 
-    def _reached(self, posts: tuple[str, ...], ends_at: frozenset[str]) -> frozenset[str]:
-        return frozenset(flood(self._possible, posts, ends_at, lambda _link, _point: True))
+    def hangs_on_buzzing(self, ends: tuple[str, str]) -> bool:
+        """Tell whether what joins ends to a post goes by contacts of what buzzes, so that volts come and go there."""
+        if not self._buzzing:
+            return False
+        chattering = (self.may_be_fed - self._steady[0]) | (self.may_be_grounded - self._steady[1])
+        return not chattering.isdisjoint(ends)
+
+    @cached_property
+    def _buzzing(self) -> frozenset[str]:
+        surveys = (*self.sweep.at_rest.values(), *self.sweep.set_aside)
+        return frozenset(part_of_site(name) for survey in surveys for name in survey.settled.buzzing)
+
+    @cached_property
+    def _steady(self) -> tuple[frozenset[str], frozenset[str]]:
+        """Points that may be fed, and that may be grounded, by no contact of what buzzes."""
+        steady = neighbours_of([link for link in links_of(self.harness) if link.part_id not in self._buzzing])
+        hot = (*hot_posts(self.harness), *charger_posts(self.harness, hot=True))
+        cold = (*grounded_posts(self.harness), *charger_posts(self.harness, hot=False))
+        ends = ground_points(self.harness), always_fed(self.harness)
+        return _reached(steady, hot, ends[0]), _reached(steady, cold, ends[1])
 
     @cached_property
     def _possible(self) -> Neighbours:
@@ -180,3 +199,7 @@ class ReviewScene:
         wires = {wire.id: wire for wire in self.harness.wires}
         named = [wires[part_id] for part_id in dict.fromkeys(part_ids) if part_id in wires]
         return tuple(wire.id for wire in named if {"size", "length"} & set(assumed_of(self.harness, wire)))
+
+
+def _reached(neighbours: Neighbours, posts: tuple[str, ...], ends_at: frozenset[str]) -> frozenset[str]:
+    return frozenset(flood(neighbours, posts, ends_at, lambda _link, _point: True))

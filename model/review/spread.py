@@ -15,7 +15,7 @@ from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Fuse, FuseStyle, Switch
 from model.harness.points import contacts
 from model.review.own_settings import OwnSettings, own_settings, switched_on
-from model.review.sweep import Sweep
+from model.review.sweep import Sweep, is_sound
 from model.tracing.working import WORKS_AT_SHARE
 from model.units import fuse_cold_ohms
 
@@ -110,7 +110,7 @@ def spread_of(found: Sweep) -> Spread:
     conditions = [one.settled.condition for one in alone if one is not None]
     every += _solved(found.bench, [one.at_key(key) for one in conditions for key in harness.key_names])
     every += _solved(lasting, opened)
-    sound = {one.settled.condition: one for one in every if _is_sound(one)}.values()
+    sound = {one.settled.condition: one for one in every if is_sound(one)}.values()
     seen = [_seen(found.bench, lasting, one, elements) for one in sound]
     return Spread(
         found.bench,
@@ -170,14 +170,10 @@ def _parts(bench: Bench, condition: Condition, times: int) -> Iterator[Survey]:
 def _first_working(surveys: Iterable[Survey], elements: Mapping[str, Element]) -> dict[str, Condition]:
     """Give of each element that works in one of the surveys the condition of the first."""
     found: dict[str, Condition] = {}
-    for survey in {id(one): one for one in surveys if _is_sound(one)}.values():
+    for survey in {id(one): one for one in surveys if is_sound(one)}.values():
         for name in working_names(survey, elements):
             found.setdefault(name, survey.settled.condition)
     return found
-
-
-def _is_sound(survey: Survey) -> bool:
-    return not survey.settled.blown and not survey.settled.buzzing
 
 
 def _kept_closed(harness: Harness, condition: Condition) -> Condition | None:

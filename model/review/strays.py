@@ -17,6 +17,7 @@ from model.harness.records import Connector
 from model.review.contact_map import ContactMap, Side, contact_map
 from model.review.islands import Contact, Taker, islands_of
 from model.review.review_scene import ReviewScene
+from model.review.sweep import is_sound
 from model.tracing.graph import LinkKind
 
 _LEAST_AMPS = 1e-6
@@ -109,7 +110,7 @@ def _looked_at(scene: ReviewScene) -> Iterator[tuple[Survey, str]]:
         for move in () if closed.is_shorted else _moves(scene.harness, closed, condition):
             if _may_stray(closed, survey, move):
                 found = scene.survey(condition.with_setting(move.owner, move.rest))
-                if found is not None and not found.settled.blown and not found.settled.buzzing:
+                if found is not None and is_sound(found):
                     yield found, move.owner
 
 

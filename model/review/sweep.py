@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from model.circuit.bench import Bench
-from model.circuit.condition import ON, Condition, has_socket
+from model.circuit.condition import OFF, ON, OUT, Condition, has_socket
+from model.circuit.faults import part_of_site
 from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness
+from model.harness.parts import Load, Switch
+from model.harness.records import Connector
 from model.tracing.working import SOLVED_AT_MOST, WORKS_AT_SHARE, is_moved_by_hand, moved_positions, working_condition
 
 
@@ -23,7 +26,7 @@ class Sweep:
         Key state → its survey with nothing moved; a key state that cannot be solved is left out.
     all_on
         The surveys with everything moved, those aside in which a fuse blows or relays buzz: what they tell of the
-        loads is none of their own.
+        loads is none of their own. Where something buzzes, at rest too, the condition stands here without it.
     set_aside
         Those.
     """
@@ -63,12 +66,32 @@ def sweep(bench: Bench) -> Sweep:
         rest = _solved(bench, Condition(key))
         if rest is not None:
             at_rest[key] = rest
-        for condition in _all_on(bench.harness, key):
-            found = _solved(bench, condition)
-            if found is not None:
-                is_sound = not found.settled.blown and not found.settled.buzzing
-                (all_on if is_sound else set_aside).append(found)
+        moved = [_solved(bench, condition) for condition in _all_on(bench.harness, key)]
+        every = [one for one in moved if one is not None]
+        set_aside += [one for one in every if not is_sound(one)]
+        calmed = [_calmed(bench, one) for one in (rest, *every) if one is not None and one.settled.buzzing]
+        all_on += [one for one in (*every, *calmed) if one is not None and is_sound(one)]
     return Sweep(bench, at_rest, tuple(all_on), tuple(set_aside))
+
+
+def is_sound(survey: Survey) -> bool:
+    """Tell whether every fuse is whole and nothing buzzes in a survey."""
+    return not survey.settled.blown and not survey.settled.buzzing
+
+
+def is_moved(harness: Harness, condition: Condition) -> bool:
+    """Tell whether a hand moves or plugs anything in a condition; what is out only because it buzzes does not count."""
+    parts = harness.parts
+    return any(isinstance(parts.get(name), Switch | Connector | Load) for name, _ in condition.settings)
+
+
+def _calmed(bench: Bench, survey: Survey) -> Survey | None:
+    """Solve a condition without what buzzes in it: all else is as it would be."""
+    condition = survey.settled.condition
+    drivers = {f"{module.id}.{one.terminal}" for module in bench.harness.modules for one in module.drivers}
+    still = dict((name, OFF) if name in drivers else (part_of_site(name), OUT) for name in survey.settled.buzzing)
+    kept = tuple(pair for pair in condition.settings if pair[0] not in still)
+    return _solved(bench, replace(condition, settings=(*kept, *still.items())))
 
 
 def _solved(bench: Bench, condition: Condition) -> Survey | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from model.circuit.condition import Condition
+from model.circuit.condition import OUT, Condition
 from model.harness.harness import Harness
 from model.harness.hazards import NEVER_PROBED, hazards_of_part
 from model.harness.parts import Fuse, FuseStyle
@@ -113,7 +113,8 @@ def current_words(harness: Harness, use: FuseUse) -> str:
     if most is None or lasting is None:
         return "Its current cannot be computed: no condition of the loom could be solved."
     if most.amps < 1e-4:
-        return "No current through it in any condition tried."
+        buzzing = " Relays that never rest were left out there." if OUT in most.condition.by_name.values() else ""
+        return f"No current through it in any condition tried.{buzzing}"
     if most.amps > lasting.amps + 1e-4 and most.condition != lasting.condition:
         first = f"Carries {amps_text(most.amps)}{_share(use.fuse, most.amps)} while cranking"
         return f"{first}, for long at most {_carried(harness, use.fuse, lasting.amps, lasting.condition)}."

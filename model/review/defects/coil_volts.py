@@ -16,6 +16,7 @@ from model.review.finding import Finding, FindingRule, Gravity, Rule, rule_of
 from model.review.islands import Taker, islands_of
 from model.review.review_scene import ReviewScene
 from model.review.strays import losing, taker_volts
+from model.review.sweep import is_sound
 from model.tracing.names import id_and_label
 from model.tracing.working import working_condition
 from model.words import volts_text
@@ -83,7 +84,7 @@ def _finding(scene: ReviewScene, weak: _Weak) -> Finding:
 def _while_cranking(scene: ReviewScene) -> Iterator[_Weak]:
     for condition in _cranking_conditions(scene):
         survey, before = scene.survey(condition), scene.survey(_before(scene, condition))
-        if survey is None or survey.settled.buzzing or survey.settled.blown:
+        if survey is None or not is_sound(survey):
             continue
         was_on = before.settled.relays if before is not None else {}
         for coil, relay, volts in _fed_coils(scene, survey):

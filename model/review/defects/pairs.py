@@ -37,20 +37,23 @@ class Pair:
 
 
 def pairs_without_volts(scene: ReviewScene) -> Iterator[tuple[Pair, float]]:
-    """Give whatever never has the volts to do anything, with the most volts that it has in any survey."""
+    """Give whatever never has the volts to do anything, with the most volts that it has in any survey.
+
+    What a buzzing contact feeds is left out: that it buzzes is told.
+    """
     nominal_volts = scene.harness.build.nominal_volts
     for element in scene.elements:
         if scene.feeding(element) is None and element.name not in scene.unsearched:
             volts = max((survey.loads[element.name].volts for survey in scene.surveys), default=0.0)
             asked_volts = FED_SHARE * element.at_volts
-            if volts < asked_volts:
-                ends = (element.from_point, element.to_point)
+            ends = (element.from_point, element.to_point)
+            if volts < asked_volts and not scene.hangs_on_buzzing(ends):
                 yield Pair(element.name, element.part_id, _as_fed(scene, ends), asked_volts), volts
     for relay in scene.harness.relays:
         for one, other, _ in relay_coils(relay, nominal_volts):
             ends = (f"{relay.id}.{one}", f"{relay.id}.{other}")
             volts = max((_volts_across(survey, ends) for survey in scene.every_survey), default=0.0)
-            if volts < relay.pull_in * nominal_volts:
+            if volts < relay.pull_in * nominal_volts and not scene.hangs_on_buzzing(ends):
                 pair = Pair(
                     f"{relay.id}:coil", relay.id, _as_fed(scene, ends), relay.pull_in * nominal_volts, is_coil=True
                 )

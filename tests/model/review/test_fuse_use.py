@@ -10,6 +10,7 @@ from model.circuit.bench import Bench
 from model.harness.toml_file import read_harness_text
 from model.review.fed_points import Fed
 from model.review.fuse_use import Concern, fuse_review
+from model.sheets.fuse_remarks import current_words
 from model.tracing.wire_bears import thinnest_behind
 from tests.benchmarks.looms import loom_text
 from tests.model.review.fuse_rigs import BEHIND, KEY_SWITCH, KEYS, demo_uses, short_wires, stiff_rig, uses_of
@@ -128,14 +129,16 @@ def test_a_file_with_little_in_it_is_reviewed_all_the_same(rows: str) -> None:
 
 
 def test_where_relays_buzz_the_rest_is_still_told() -> None:
-    """A relay that cuts its own coil never rests: nothing of it counts, and the fuse is there."""
+    """A relay that cuts its own coil never rests: the fuse is there, with the current that it has without the relay."""
     harness = stiff_rig(
         'fuses = [ { id = "F1", amps = 5 } ]\nrelays = [ { id = "K1", contacts = "break" } ]\n'
         + short_wires("G1.+ F1.in", "F1.out K1.30", "K1.87a K1.86", "K1.85 G1.-")
     )
     use = uses_of(harness)["F1"]
     assert use.feeds.coils == ("K1",)
-    assert use.most is None
+    assert use.most is not None
+    assert use.most.condition.by_name == {"K1": "out"}
+    assert "Relays that never rest were left out there." in current_words(harness, use)
 
 
 def test_loads_that_only_together_open_the_main_fuse_still_work_and_die_with_their_own() -> None:
