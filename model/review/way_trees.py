@@ -40,6 +40,10 @@ class SurveyWays:
         """Give the way to a point from the nearest hot post of a battery by no fuse; None where none leads there."""
         return _way(self._unfused, point)
 
+    def unfused_between(self, post: str, point: str) -> Way | None:
+        """Give the way from a post to a point by no fuse; None where none leads there."""
+        return _way(_tree(self.neighbours, (post,), self._passes_unfused), point)
+
     def ground_way(self, point: str, post: str = "") -> Way | None:
         """Give the way to a point from a grounded post, else from the nearest one; None where none leads there."""
         if not post:
@@ -88,10 +92,7 @@ class SurveyWays:
 
     @cached_property
     def _unfused(self) -> _Tree:
-        def passes(link: Link, here: str) -> bool:
-            return link.kind is not LinkKind.FUSE and self._passes_from_feed(link, here)
-
-        return _tree(self.neighbours, hot_posts(self._harness), passes)
+        return _tree(self.neighbours, hot_posts(self._harness), self._passes_unfused)
 
     @cached_property
     def _charged(self) -> _Tree:
@@ -105,6 +106,9 @@ class SurveyWays:
         if link.kind is LinkKind.OUTPUT:
             return link.one == here
         return link.kind is not LinkKind.DIODE or (link.one == here) is not self._is_positive_ground
+
+    def _passes_unfused(self, link: Link, here: str) -> bool:
+        return link.kind is not LinkKind.FUSE and self._passes_from_feed(link, here)
 
     def _passes_from_ground(self, link: Link, here: str) -> bool:
         if link.kind is LinkKind.OUTPUT:

@@ -5,40 +5,44 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from model.circuit.faults import part_of_site
 from model.circuit.survey import Survey
 from model.harness.harness import Element
+from model.harness.metal import same_metal
 from model.harness.parts import Load, LoadKind, Rated
 from model.harness.points import relay_coils
 from model.harness.records import Wire
 from model.harness.supply import wire_length_m
 from model.review.defects.pairs import FED_SHARE
+from model.review.defects.telling import some_of
 from model.review.element_said import element_said, sentence_start
 from model.review.finding import Finding, FindingRule, Gravity, rule_of
 from model.review.review_scene import ReviewScene
 from model.review.way_trees import Way
-from model.tracing.graph import LinkKind, charger_posts, hot_posts
+from model.tracing.graph import LinkKind, charger_posts, hot_posts, links_of
 from model.tracing.names import either, id_and_label, point_name
-from model.words import plural
 
 
 @dataclass(frozen=True, slots=True)
 class _Unfused:
-    """What hangs on a post by no fuse: its name, the point, and the way there."""
+    """What hangs on a post by no fuse: its name, the point, the way there, and from which battery."""
 
     name: str
     part_id: str
     point: str
     way: Way
     is_main: bool
+    source: str = "the battery"
 
 
 def fed_with_no_fuse(scene: ReviewScene) -> Iterator[Finding]:
-    """Give what is fed without any fuse on the way: loads, feeds, coils and chargers, once for a part.
+    """Give what is fed without any fuse on the way: loads, feeds, coils, chargers and further batteries, once a part.
 
-    The cable of a starter or of a charger is told too, as what is commonly left so.
+    The cable of a starter, of a charger or between batteries is told too, as what is commonly left so.
     """
     told: set[str] = set()
-    for unfused in (*_unfused_loads(scene), *_unfused_coils(scene), *_unfused_chargers(scene)):
+    every = (_unfused_loads, _unfused_coils, _unfused_chargers, _unfused_batteries)
+    for unfused in (one for find in every for one in find(scene)):
         if unfused.part_id not in told:
             told.add(unfused.part_id)
             yield _no_fuse(scene, unfused)
@@ -50,7 +54,7 @@ def _no_fuse(scene: ReviewScene, unfused: _Unfused) -> Finding:
     sites = either([link.site for link in unfused.way], "and") or "no wire at all"
     sentence = (
         f"{sentence_start(element_said(scene.harness, unfused.name))} is fed with no fuse, by way of {sites}: "
-        f"{length_m:.2f} m of wire from {point_name(scene.harness, unfused.point)} to the battery."
+        f"{length_m:.2f} m of wire from {point_name(scene.harness, unfused.point)} to {unfused.source}."
     )
     rule = rule_of("starter cable without fuse" if unfused.is_main else "every feed fused")
     if unfused.is_main:
@@ -114,6 +118,19 @@ def _unfused_chargers(scene: ReviewScene) -> Iterator[_Unfused]:
                 yield _Unfused(charger.id, charger.id, point, way, is_main=True)
 
 
+def _unfused_batteries(scene: ReviewScene) -> Iterator[_Unfused]:
+    """Give the batteries that contacts join to one before them by no fuse; those side by side on metal are one bank."""
+    harness, posts = scene.harness, hot_posts(scene.harness)
+    for place, post in enumerate(posts):
+        before = [one for one in posts[:place] if same_metal(harness, one) != same_metal(harness, post)]
+        linked = [one for one in before if one in scene.nets.feeds.get(post, frozenset())]
+        ways = ((one, scene.ways(survey).unfused_between(one, post)) for survey in scene.surveys for one in linked)
+        found = next(((one, way) for one, way in ways if way), None)
+        if found is not None:
+            source = id_and_label(harness, part_of_site(found[0]))
+            yield _Unfused(part_of_site(post), part_of_site(post), post, found[1], is_main=True, source=source)
+
+
 def _may_hang_on_post(scene: ReviewScene, point: str) -> bool:
     return not scene.nets.feeds.get(point, frozenset()).isdisjoint(hot_posts(scene.harness))
 
@@ -140,20 +157,24 @@ def fuse_far_from_source(scene: ReviewScene) -> Iterator[Finding]:
     """Give the stretches from a hot post to the first fuses on it that are longer than boats may have them.
 
     One finding for all fuses behind one stretch; a stretch within 40 in is told of boats alone, since a sheath allows
-    it.
+    it. A fuse between two batteries has a stretch on either side of it.
     """
-    stretches: dict[tuple[str, ...], list[str]] = {}
-    for fuse in scene.harness.fuses:
-        upstream = scene.nets.upstream[fuse.id]
-        _, way = _unfused_way(scene, (upstream,), scene.surveys) if _may_hang_on_post(scene, upstream) else ("", None)
-        if way is not None:
-            wire_ids = tuple(wire.id for wire in wires_of_way(scene, way))
-            stretches.setdefault(wire_ids, []).append(fuse.id)
-    for wire_ids, fuse_ids in stretches.items():
-        yield from _far(scene, wire_ids, fuse_ids)
+    stretches: dict[tuple[str, ...], list[tuple[str, str]]] = {}
+    posts: dict[tuple[str, ...], str] = {}
+    hot = frozenset(hot_posts(scene.harness))
+    for link in (one for one in links_of(scene.harness) if one.kind is LinkKind.FUSE):
+        for end in (link.one, link.other):
+            _, way = _unfused_way(scene, (end,), scene.surveys) if _may_hang_on_post(scene, end) else ("", None)
+            if way:
+                wire_ids = tuple(wire.id for wire in wires_of_way(scene, way))
+                stretches.setdefault(wire_ids, []).append((link.part_id, end))
+                posts.setdefault(wire_ids, min(hot & {way[0].one, way[0].other}))
+    for wire_ids, fuses in stretches.items():
+        yield from _far(scene, posts[wire_ids], wire_ids, fuses)
 
 
-def _far(scene: ReviewScene, wire_ids: tuple[str, ...], fuse_ids: list[str]) -> Iterator[Finding]:
+def _far(scene: ReviewScene, post: str, wire_ids: tuple[str, ...], ends: list[tuple[str, str]]) -> Iterator[Finding]:
+    """Give the finding of a stretch from a post to fuses, each with its end that is there, where it is too long."""
     harness = scene.harness
     length_m = sum(wire_length_m(harness, harness.part_of(wire_id, Wire)) for wire_id in wire_ids)
     is_boat = scene.is_boat
@@ -164,15 +185,17 @@ def _far(scene: ReviewScene, wire_ids: tuple[str, ...], fuse_ids: list[str]) -> 
     is_far = length_m > sheathed.figure
     gravity = Gravity.ASK if not (is_boat and is_far) else Gravity.DANGER
     rule = on_land if not is_boat else sheathed if is_far else bare
-    fuses = either([id_and_label(harness, fuse_id) for fuse_id in fuse_ids], "and")
+    is_beyond = all(end != scene.nets.upstream[fuse_id] for fuse_id, end in ends)
+    do = "Put a fuse near that battery too;" if is_beyond else "Move the fuse to the source, or put one there;"
+    fuses = some_of(id_and_label(harness, fuse_id) for fuse_id, _ in ends)
     yield Finding(
         FindingRule.FUSE_FAR,
         gravity,
-        f"{length_m:.2f} m of wire ({either(wire_ids, 'and')}) stand between the source and "
-        f"{plural(len(fuse_ids), 'fuse')} {fuses}: nothing guards them.",
-        "Move the fuse to the source, or put one there; until then see that the wire is sheathed all the way.",
-        (fuse_ids[0], *wire_ids),
-        (scene.nets.upstream[fuse_ids[0]],),
+        f"Between battery {id_and_label(harness, part_of_site(post))} and fuse{'s' if len(ends) > 1 else ''} {fuses} "
+        f"nothing guards {length_m:.2f} m of wire ({either(wire_ids, 'and')}).",
+        f"{do} until then see that the wire is sheathed all the way.",
+        (ends[0][0], *wire_ids),
+        (ends[0][1],),
         value=round(length_m, 2),
         unit="m",
         rule_text=rule,

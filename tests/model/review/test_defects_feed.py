@@ -151,3 +151,47 @@ def test_a_way_past_the_fuse_that_no_position_closes_is_no_finding() -> None:
     assert findings(HEAD + rows + wires(*ends), FindingRule.NO_FUSE) == ()
     both = rows.replace('b = [["2", "3"]]', 'b = [["1", "2", "3"]]')
     assert [one.part_ids[0] for one in findings(HEAD + both + wires(*ends), FindingRule.NO_FUSE)] == ["E1"]
+
+
+TWO_BATTERIES = """
+fuses = [ { id = "F1", amps = 60 }, { id = "F2", amps = 60 }, { id = "F3", amps = 5 } ]
+switches = [ { id = "S1" } ]
+relays = [ { id = "K1" } ]
+"""
+COIL = ("G1.+ F3.in", "F3.out S1.1", "S1.2 K1.86", "K1.85 CHASSIS")
+GROUNDED = ("G1.- CHASSIS", "G2.- CHASSIS")
+
+
+@pytest.mark.parametrize(
+    ("between", "far", "bare"),
+    [
+        (("G1.+ F1.in", "F1.out K1.30", "K1.87 G2.+"), ["F1.out"], []),
+        (("G1.+ F1.in", "F1.out K1.30", "K1.87 F2.in", "F2.out G2.+"), [], []),
+        (("G1.+ K1.30", "K1.87 G2.+"), [], ["G2"]),
+        (("G1.+ G2.+",), [], []),
+    ],
+)
+def test_a_link_between_two_batteries_wants_a_fuse_at_either_end(
+    between: tuple[str, ...], far: list[str], bare: list[str]
+) -> None:
+    """Wires of 0.8 m: one fuse at the first battery leaves 1.6 m live from the other, over the 1.016 m of 40 in."""
+    head = HEAD.replace('{ id = "G1", location = "box" }', '{ id = "G1" }, { id = "G2" }')
+    for turned in (False, True):
+        ends = (*between, *COIL, *GROUNDED)
+        ends = tuple(map(_mirrored, ends)) if turned else ends
+        ground = head.replace("nominal_volts = 12", 'nominal_volts = 12, ground_side = "positive"') if turned else head
+        found = findings(ground + TWO_BATTERIES + wires(*ends, more="size = 16, length = 0.8"))
+        assert [one.points[0] for one in found if one.rule is FindingRule.FUSE_FAR] == far
+        unfused = [one for one in found if one.rule is FindingRule.NO_FUSE]
+        assert [one.part_ids[0] for one in unfused] == bare
+        assert all(one.gravity is Gravity.ASK and one.sentence.endswith("burns all the same.") for one in unfused)
+        for one in found:
+            if one.rule is FindingRule.FUSE_FAR:
+                assert one.value == 1.6
+                assert "Between battery G2 and fuse F1 nothing guards 1.60 m of wire (W3 and W2)." in one.sentence
+                assert one.do.startswith("Put a fuse near that battery too;")
+
+
+def _mirrored(pair: str) -> str:
+    """Write a wire with the posts of its batteries exchanged."""
+    return pair.replace(".+", ".@").replace(".-", ".+").replace(".@", ".-")
