@@ -18,6 +18,7 @@ COMMANDS = {
     "amend": "what was changed on a finished loom: a new revision of its file, or the last one taken back",
     "changes": "two revisions of a loom compared: rows of the file, loads, volts",
     "check": "read a harness file and say all that is wrong with it",
+    "circuit": "a new circuit after a pattern: wires, fuse and colours proposed with reasons, and put into the file",
     "connectors": "each plug with its face from both sides, cavity by cavity",
     "continuity": "a new loom: every conductor end to end, and apart from its neighbours",
     "crank-and-charge": "a new loom: the battery, the starter and the charger at work",

@@ -20,6 +20,7 @@ STARTS = {
     "amend": ["amend", TRACTOR, "remove", "E1", "--try"],
     "changes": ["changes", TRACTOR, TRACTOR],
     "check": ["check", TRACTOR],
+    "circuit": ["circuit", TRACTOR, "permanent", "watts=3", "at=dash", "--try"],
     "connectors": ["connectors", TRACTOR],
     "continuity": ["continuity", TRACTOR],
     "crank-and-charge": ["crank-and-charge", TRACTOR],
