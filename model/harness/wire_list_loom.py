@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -22,7 +21,7 @@ from model.harness.wire_list_hazards import mark_hazards
 from model.harness.wire_list_ids import fit_wire_id, give_ids
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
 from model.harness.wire_list_marks import with_marks
-from model.harness.wire_list_points import Known, named
+from model.harness.wire_list_points import Known, ids_in, named
 from model.harness.wire_list_remark import Remark
 from model.harness.wire_list_rows import EndWords, ListWire, WireList
 
@@ -94,7 +93,7 @@ def make_loom(
 def _written_ids(wires: WireList) -> set[str]:
     """Give everything in the ends of wires that looks like the id of a part."""
     cells = (cell for wire in wires.wires for end in wire.ends for cell in (end.text, end.pin))
-    return {found.casefold() for cell in cells for found in re.findall(r"\b[A-Za-z]{1,4}\d{1,4}\b", cell[:200])}
+    return {found for cell in cells for found in ids_in(cell[:200])}
 
 
 def _labels(earlier: Earlier) -> dict[str, str]:

@@ -15,7 +15,7 @@ from model.harness.wire_list_rows import EndWords
 from model.tables import table_rows
 
 _ID = r"[A-Za-z]{1,4}[ _-]?\d{1,4}[A-Za-z]?"
-_PIN = r"(?:pin|cavity|cav|terminal|term|contact|klemme|kl|kammer|kontakt|pol|anschluss|t)\.?"
+_PIN = r"(?:pin|cavity|cav|terminal|term|contact|klemme|kl|kammer|kontakt|pol|anschluss|t)(?:\.|(?![a-z.]))"
 _TERMINAL = r"[A-Za-z0-9+_-]+"
 _DOTTED = re.compile(rf"([A-Za-z][A-Za-z0-9_-]*)\.({_TERMINAL})(?:\.({_TERMINAL}))?")
 _SPLIT = re.compile(rf"({_ID})\s*(?:[ :/.\-,(#]+\s*(?:{_PIN}\s*)?|{_PIN}\s*)({_TERMINAL})\)?", re.IGNORECASE)
@@ -30,10 +30,16 @@ _LETTERS = {"fuse": "F", "sicherung": "F", "relay": "K", "relais": "K", "splice"
 _NUMBERED = re.compile(
     rf"({'|'.join(_LETTERS)})[ -]?(\d{{1,3}})(?:[ .:/-]+(?:{_PIN}\s*)?({_TERMINAL}))?", re.IGNORECASE
 )
+_NUMBERED_IN = re.compile(rf"\b({'|'.join(_LETTERS)})[ -]?(\d{{1,3}})\b", re.IGNORECASE)
 _UNDERSCORED = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:_[A-Za-z0-9-]+)+")
 _RATING = re.compile(r"[\s,(]+(\d+(?:[.,]\d+)?)\s*(A|W| a| w|[Aa]mps?|[Ww]atts?)\)?$")
 _GROUND = re.compile(r"(?:gnd|ground|earth|masse|massepunkt|ground point|earth point)[ _-]?(\d+)", re.IGNORECASE)
-_LABEL_TERMINAL = re.compile(rf"(.*\S)[\s:/.,(\-]+(?:({_PIN})\s*)?([A-Za-z0-9+-]+)\)?", re.IGNORECASE)
+_LABEL_TERMINAL = re.compile(rf"(.*?\S)[\s:/.,(\-]+(?:({_PIN})\s*)?([A-Za-z0-9+-]+)\)?", re.IGNORECASE)
+_TERMINAL_WORDS = frozenset(
+    {"out", "output", "input", "com", "common", "pos", "neg", "plus", "minus", "anode", "cathode"}
+)
+_TERMINAL_WORDS |= {"aus", "ein", "eingang", "ausgang", "gnd", "ground", "masse", "kathode", "feed", "acc", "start"}
+"""Words of three letters and more that name a terminal of a part, and not the part."""
 _PLUS = frozenset({"+", "plus", "pos", "positive", "positiv", "live"})
 _MINUS = frozenset({"-", "minus", "neg", "negative", "negativ"})
 _BATTERY_POSTS = {
@@ -85,11 +91,18 @@ class Named:
 
 @dataclass(slots=True)
 class Known:
-    """The parts that are known by now: ids by their letters in any case, ids by label, sure points."""
+    """The parts that are known by now: ids by their letters in any case, ids by label, sure points.
+
+    Attributes
+    ----------
+    signed
+        Labels that end in a sign of their own: ``Switched +`` is then no post of a part ``Switched``.
+    """
 
     ids: dict[str, str] = field(default_factory=dict)
     labels: dict[str, str] = field(default_factory=dict)
     points: set[str] = field(default_factory=set)
+    signed: set[str] = field(default_factory=set)
 
     def id_of(self, written: str) -> str:
         """Give the id that is meant, in the capitals in which it was written first; empty where it is new."""
@@ -100,6 +113,13 @@ class Known:
         self.ids.setdefault(_bare(part_id), part_id)
         if label:
             self.labels.setdefault(fold(label), part_id)
+        if label.endswith(("+", "-")):
+            self.signed.add(label.casefold())
+
+    def by_label(self, text: str) -> str:
+        """Give the id of the part whose label the whole text is; a sign behind a label is a post."""
+        is_post = text.endswith(("+", "-")) and text.casefold() not in self.signed
+        return "" if is_post else self.labels.get(fold(text), "")
 
 
 def _bare(written: str) -> str:
@@ -124,8 +144,8 @@ def _part_alone(text: str, known: Known) -> Named:
     exact = known.id_of(text)
     if exact:
         return Named(exact)
-    if fold(text) in known.labels:
-        return Named(known.labels[fold(text)])
+    if known.by_label(text):
+        return Named(known.by_label(text))
     dotted = _DOTTED.fullmatch(text)
     if dotted and not dotted[3]:
         return Named(dotted[1], half=dotted[2])
@@ -139,10 +159,9 @@ def _whole(text: str, known: Known) -> Named:
     """Read a cell that names part and terminal together."""
     if text in known.points or known.id_of(text):
         return _exact(text, known)
-    words = fold(text)
-    if words in known.labels:
-        return Named(known.labels[words])
-    if words in _CHASSIS_WORDS:
+    if known.by_label(text):
+        return Named(known.by_label(text))
+    if fold(text) in _CHASSIS_WORDS:
         return Named(CHASSIS)
     rating = _RATING.search(text)
     if rating and rating.start():
@@ -156,14 +175,32 @@ def _whole(text: str, known: Known) -> Named:
     ground = _GROUND.fullmatch(text)
     if ground:
         return Named(f"GND{ground[1]}")
-    return _by_signs(text) or _behind_a_label(text) or _by_label(text, known)
+    return _numbered(text) or _by_signs(text) or _behind_a_label(text) or _by_label(text, known)
+
+
+def ids_in(text: str) -> set[str]:
+    """Give everything in an end that looks like the id of a part: ``F3``, and what ``fuse 3`` stands for."""
+    found = {one.casefold() for one in re.findall(r"\b[A-Za-z]{1,4}\d{1,4}\b", text)}
+    found |= {f"{_LETTERS[fold(one[1])]}{one[2]}".casefold() for one in _NUMBERED_IN.finditer(text)}
+    return found | {f"gnd{one[1]}" for one in _GROUND.finditer(text)}
+
+
+def _numbered(text: str) -> Named | None:
+    """Read a word and a number in place of an id: ``fuse 3 out``; None where it is something else."""
+    found = _NUMBERED.fullmatch(text)
+    if found is None:
+        return None
+    terminal = found[3] or ""
+    label = terminal if re.fullmatch("[A-Za-z]{3,}", terminal) and not _is_terminal_word(terminal) else ""
+    return Named(f"{_LETTERS[fold(found[1])]}{found[2]}", label, "" if label else terminal)
+
+
+def _is_terminal_word(word: str) -> bool:
+    return word.casefold() in _TERMINAL_WORDS
 
 
 def _behind_a_label(text: str) -> Named | None:
     """Read an id that stands behind a word: ``fuse F3``, ``Stecker X2 4``; None where none does."""
-    numbered = _NUMBERED.fullmatch(text)
-    if numbered:
-        return Named(f"{_LETTERS[fold(numbered[1])]}{numbered[2]}", terminal=numbered[3] or "")
     found = _LABELLED.fullmatch(text)
     if found is None or kind_of_id(found[2]) is None:
         return None
@@ -209,7 +246,7 @@ def _by_signs(text: str) -> Named | None:
     if _ALONE.fullmatch(text):
         return Named(_written_id(text)) if " " not in text or kind_of_id(text) else None
     split = _SPLIT.fullmatch(text)
-    if split and not re.fullmatch("[A-Za-z]{3,}", split[2]):
+    if split and (not re.fullmatch("[A-Za-z]{3,}", split[2]) or _is_terminal_word(split[2])):
         return Named(_written_id(split[1]), terminal=split[2])
     three = _THREE.fullmatch(text)
     if three and not re.fullmatch(_PIN, three[2], re.IGNORECASE):
@@ -225,6 +262,9 @@ def _by_signs(text: str) -> Named | None:
 
 def _written_id(written: str) -> str:
     """Give an id as a harness file takes it."""
+    numbered = _NUMBERED.fullmatch(written.strip())
+    if numbered and not numbered[3]:
+        return f"{_LETTERS[fold(numbered[1])]}{numbered[2]}"
     plain = re.sub(r"(?<=[A-Za-z]) (?=\d)", "", written.strip())
     plain = re.sub(r"[^A-Za-z0-9_-]", "_", plain)[:60]
     if _ALONE.fullmatch(plain) and plain[:1].islower():

@@ -90,6 +90,10 @@ def _made(content: bytes):  # type: ignore[no-untyped-def] # noqa: ANN202
         ("earth", "CHASSIS", "", ""),
         ("ground 3", "GND3", "", ""),
         ("GND-2", "GND2", "", ""),
+        ("F1 out", "F1", "", "out"),
+        ("Fuse 1 out", "F1", "", "out"),
+        ("fuse 12", "F12", "", ""),
+        ("Sicherung 3 Ausgang", "F3", "", "Ausgang"),
     ],
 )
 def test_an_end_is_read_however_it_is_written(text: str, part: str, half: str, terminal: str) -> None:
@@ -108,6 +112,9 @@ def test_an_end_is_read_however_it_is_written(text: str, part: str, half: str, t
         ("B+", "Battery", "+"),
         ("Tail lamp 2", "Tail lamp 2", ""),
         ("trailer plug 4", "trailer plug", "4"),
+        ("Zündschloss Kl. 30", "Zündschloss", "30"),
+        ("ECU pin 14", "ECU", "14"),
+        ("Left tail", "Left tail", ""),
     ],
 )
 def test_a_part_without_id_is_known_by_its_label(text: str, label: str, terminal: str) -> None:
@@ -115,6 +122,13 @@ def test_a_part_without_id_is_known_by_its_label(text: str, label: str, terminal
     found = named(EndWords(text), Known())
     assert found is not None
     assert (found.part, found.label, found.terminal) == ("", label, terminal)
+
+
+def test_what_stands_behind_a_numbered_fuse_is_its_label() -> None:
+    """“Fuse 3 fuel pump” is the fuse F3 with a label."""
+    found = named(EndWords("Fuse 3 fuel pump"), Known())
+    assert found is not None
+    assert (found.part, found.label, found.terminal) == ("F3", "fuel pump", "")
 
 
 def test_a_rating_behind_an_id_is_the_rating() -> None:
