@@ -10,6 +10,7 @@ from pathlib import Path
 
 from model.errors import ArgumentError, FusewalkError, HarnessFileError, RecordError
 from model.harness.amendments import Amendment, OldEnd, amended_text
+from model.harness.answered_file import FileRead, refuse_changed
 from model.harness.harness import Harness
 from model.harness.kept_file import kept_path, replace_keeping
 from model.harness.toml_file import read_harness, read_harness_text
@@ -49,21 +50,27 @@ class Done:
     unwritten: RecordError | None
 
 
-def amend_file(path: Path, amendment: Amendment, when: datetime, why: Why) -> Done:
+def amend_file(path: Path, amendment: Amendment, when: datetime, why: Why, read: FileRead | None = None) -> Done:
     """Put an amendment into effect: nothing is changed where the new file would not read.
 
     Parameters
     ----------
     when
         The time now, with its offset.
+    read
+        The file as it was read when the amendment was thought out; None asks for no such check.
 
     Raises
     ------
+    ChangedOutsideError
+        Where the file was changed by something else since it was read.
     HarnessFileError
         Where the file as it is, or as it would be, breaks a rule of the format.
     FusewalkError
         Where a file cannot be written.
     """
+    if read is not None:
+        refuse_changed(read)
     before = read_harness(path)
     old = path.read_bytes()
     text = old.decode("utf-8-sig")

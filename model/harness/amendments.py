@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import assert_never
 
-from model.harness.toml_edit import HarnessText, Value
+from model.harness.applied_changes import applied_text
+from model.harness.toml_edit import Value
 
 
 class AmendmentKind(StrEnum):
@@ -114,17 +116,26 @@ def amended_text(text: str, changes: Iterable[Change], revision: int, date: str)
     FusewalkError
         Where a row that is to change is not there.
     """
-    file = HarnessText(text)
-    for change in changes:
-        match change:
-            case SetKey(table, row, key, value):
-                file.set(table, row, key, value)
-            case DropKey(table, row, key):
-                file.unset(table, row, key)
-            case AddRow(table, new):
-                file.add(table, new)
-            case DropRow(table, row):
-                file.remove(table, row)
-    file.set_build("revision", revision)
-    file.set_build("date", date)
-    return file.text
+    return applied_text(text, map(_row_change, changes), {"revision": revision, "date": date})
+
+
+@dataclass(frozen=True, slots=True)
+class _RowChange:
+    table: str
+    id: str
+    key: str
+    value: Value | None
+
+
+def _row_change(change: Change) -> _RowChange:
+    match change:
+        case SetKey(table, row, key, value):
+            return _RowChange(table, row, key, value)
+        case DropKey(table, row, key):
+            return _RowChange(table, row, key, None)
+        case AddRow(table, new):
+            return _RowChange(table, "", "", new)
+        case DropRow(table, row):
+            return _RowChange(table, row, "", None)
+        case _:
+            assert_never(change)

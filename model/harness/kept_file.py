@@ -36,24 +36,47 @@ def replace_keeping(path: Path, content: bytes, kept: Path) -> None:
     -----
     Both are written under temporary names and synced before they are renamed; then the folder is synced.
     """
-    target = path.resolve()
-    keep = target.with_name(kept.name)
+    keep = path.resolve().with_name(kept.name)
     try:
-        old = target.read_bytes()
-        if keep.exists() and keep.read_bytes() != old:
+        if keep.exists() and keep.read_bytes() != path.resolve().read_bytes():
             raise FusewalkError(
                 f"{clean(str(keep), 500)} is there already and holds something else.",
                 do="Move it away: the revision before is kept there.",
             )
+    except OSError as error:
+        raise _unwritten(path, error) from error
+    replace_keeping_first(path, content, kept)
+
+
+def replace_keeping_first(path: Path, content: bytes, kept: Path) -> None:
+    """Put a new content in the place of a file: whole or not at all; what was kept before stays kept.
+
+    Parameters
+    ----------
+    kept
+        Where the old content goes where nothing stands there yet.
+
+    Raises
+    ------
+    FusewalkError
+        Where one of the two cannot be written.
+    """
+    target = path.resolve()
+    keep = target.with_name(kept.name)
+    try:
         if not keep.exists():
-            _write(keep, old, target)
+            _write(keep, target.read_bytes(), target)
         _write(target, content, target)
         _sync_folder(target.parent)
     except OSError as error:
-        reason = error.strerror or str(error)
-        raise FusewalkError(
-            f"{clean(str(target), 500)} cannot be written: {clean(reason)}.", do="The file is as it was before."
-        ) from error
+        raise _unwritten(path, error) from error
+
+
+def _unwritten(path: Path, error: OSError) -> FusewalkError:
+    reason = error.strerror or str(error)
+    return FusewalkError(
+        f"{clean(str(path.resolve()), 500)} cannot be written: {clean(reason)}.", do="The file is as it was before."
+    )
 
 
 def _write(target: Path, content: bytes, like: Path) -> None:

@@ -33,6 +33,36 @@ def read_harness(path: Path) -> Harness:
     FusewalkError
         Where the file cannot be read at all.
     """
+    return harness_of_bytes(harness_bytes(path), path.name)
+
+
+def harness_of_bytes(content: bytes, name: str) -> Harness:
+    """Read a harness from the bytes of a file.
+
+    Parameters
+    ----------
+    name
+        What the file is called in the report.
+
+    Raises
+    ------
+    HarnessFileError
+        With every breach of the format, by line.
+    FusewalkError
+        Where it is too deeply nested to be read.
+    """
+    shown = clean(name)
+    return read_harness_text(_decoded(content, shown), shown)
+
+
+def harness_bytes(path: Path) -> bytes:
+    """Read the bytes of a harness file.
+
+    Raises
+    ------
+    FusewalkError
+        Where it cannot be read, or is too large.
+    """
     name, place = clean(path.name), clean(str(path), 500)
     try:
         if path.is_dir():
@@ -48,7 +78,7 @@ def read_harness(path: Path) -> Harness:
         ) from None
     if len(content) > LARGEST_BYTES:
         raise _too_large(name)
-    return read_harness_text(_decoded(content, name), name)
+    return content
 
 
 def read_harness_text(text: str, name: str) -> Harness:

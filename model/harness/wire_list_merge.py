@@ -254,19 +254,7 @@ def _shown(value: object) -> str:
 
 
 def _applied(text: str, edits: list[Edit], harness: Harness) -> str:
-    from model.harness.toml_edit import HarnessText
+    # tomlkit comes with it, which a merge that changes nothing goes without
+    from model.harness.applied_changes import applied_text
 
-    file = HarnessText(text)
-    for edit in edits:
-        if edit.table == "build":
-            file.set_build(edit.key, edit.value)  # type: ignore[arg-type]
-        elif edit.key and edit.value is None:
-            file.unset(edit.table, edit.id, edit.key)
-        elif edit.key:
-            file.set(edit.table, edit.id, edit.key, edit.value)  # type: ignore[arg-type]
-        elif edit.value is None:
-            file.remove(edit.table, edit.id)
-        else:
-            file.add(edit.table, edit.value)  # type: ignore[arg-type]
-    file.set_build("revision", harness.build.revision + 1)
-    return file.text
+    return applied_text(text, edits, {"revision": harness.build.revision + 1})

@@ -1,0 +1,86 @@
+"""Answers written into a harness file at once."""
+
+from pathlib import Path
+
+import pytest
+
+from model.errors import FusewalkError, HarnessFileError
+from model.harness.answered_file import ChangedOutsideError, FileRead, answer_in_file, read_file
+from model.harness.wire_list_questions import Question, questions
+
+TEXT = """format = 1
+build = { name = "Cart", nominal_volts = 12, revision = 3 }
+key_states = [ { name = "off" }, { name = "on" } ]
+batteries = [ { id = "G1" } ]
+fuses = [ { id = "F1", amps = 10, note = "Assumed: amps." } ]  # behind the seat
+loads = [ { id = "E1", kind = "lamp", watts = 21 } ]
+wires = [
+  { id = "W1", from = "G1.+", to = "F1.in", colour = "RD", size = 4, length = 1 },
+  { id = "W2", from = "F1.out", to = "E1.+", colour = "RD", size = 1 },
+  { id = "W3", from = "E1.-", to = "G1.-", size = 1, length = 1 },
+]
+"""
+
+
+def file_of(folder: Path) -> FileRead:
+    """Write the file and read it."""
+    path = folder / "cart.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    return read_file(path)
+
+
+def asked(read: FileRead, question_id: str) -> Question:
+    """Give one of the questions of a file."""
+    return next(one for one in questions(read.harness) if one.id == question_id)
+
+
+def test_each_answer_is_in_the_file_at_once_and_the_first_state_is_kept_once(tmp_path: Path) -> None:
+    """Two answers are written one after the other; what is kept is the file before the first, the revision stays."""
+    read = file_of(tmp_path)
+    once = answer_in_file(read, asked(read, "fuses.F1.amps"), "15")
+    assert "amps = 15" in read.path.read_text(encoding="utf-8")
+    assert "# behind the seat" in read.path.read_text(encoding="utf-8")
+    twice = answer_in_file(once, asked(once, "wires.W2.length"), "150 cm")
+    assert twice.harness.parts["W2"].length == 1.5  # type: ignore[attr-defined]
+    assert twice.harness.build.revision == 3
+    assert read_file(read.path) == FileRead(read.path, twice.content, twice.harness)
+    assert once.kept == twice.kept == "cart.rev3.unanswered.toml"
+    assert (tmp_path / twice.kept).read_text(encoding="utf-8") == TEXT
+    assert {one.id for one in questions(twice.harness)} == {"wires.W3.colour"}
+
+
+def test_a_file_changed_outside_is_never_written_over(tmp_path: Path) -> None:
+    """Where one byte differs from what was read the answer is refused, and the file stays as it is."""
+    read = file_of(tmp_path)
+    read.path.write_text(TEXT + "# a word more\n", encoding="utf-8")
+    with pytest.raises(ChangedOutsideError):
+        answer_in_file(read, asked(read, "fuses.F1.amps"), "15")
+    assert read.path.read_text(encoding="utf-8") == TEXT + "# a word more\n"
+    assert sorted(one.name for one in tmp_path.iterdir() if one.is_file()) == ["cart.toml"]
+
+
+@pytest.mark.parametrize(("question_id", "typed"), [("fuses.F1.amps", "plenty"), ("wires.W3.colour", "zebra")])
+def test_a_wrong_answer_changes_nothing(tmp_path: Path, question_id: str, typed: str) -> None:
+    """What cannot be read is refused in words, and the file is byte for byte what it was."""
+    read = file_of(tmp_path)
+    with pytest.raises(FusewalkError):
+        answer_in_file(read, asked(read, question_id), typed)
+    assert read.path.read_bytes() == read.content
+
+
+def test_an_answer_that_breaks_a_rule_is_told_as_of_the_answer(tmp_path: Path) -> None:
+    """A wire cannot end on a part that is not there: the breach is told, nothing is written."""
+    read = file_of(tmp_path)
+    question = Question("wires.W2.to", "wires", "W2", "to", "On which point does W2 end?", row={})
+    with pytest.raises(HarnessFileError, match="as it would be"):
+        answer_in_file(read, question, "Q9.1")
+    assert read.path.read_bytes() == read.content
+
+
+def test_a_byte_order_mark_stays(tmp_path: Path) -> None:
+    """A file that begins with a byte order mark still does after an answer."""
+    read = file_of(tmp_path)
+    read.path.write_bytes("\ufeff".encode() + read.content)
+    read = read_file(read.path)
+    answer_in_file(read, asked(read, "fuses.F1.amps"), "15")
+    assert read.path.read_bytes().startswith("\ufeff".encode())
