@@ -191,12 +191,13 @@ def _numbered(text: str) -> Named | None:
     if found is None:
         return None
     terminal = found[3] or ""
-    label = terminal if re.fullmatch("[A-Za-z]{3,}", terminal) and not _is_terminal_word(terminal) else ""
+    label = terminal if _is_label_word(terminal) else ""
     return Named(f"{_LETTERS[fold(found[1])]}{found[2]}", label, "" if label else terminal)
 
 
-def _is_terminal_word(word: str) -> bool:
-    return word.casefold() in _TERMINAL_WORDS
+def _is_label_word(word: str) -> bool:
+    """Tell whether a word behind an id is what the part is called, and no terminal."""
+    return bool(re.fullmatch("[A-Za-z]{3,}", word)) and word.casefold() not in _TERMINAL_WORDS
 
 
 def _behind_a_label(text: str) -> Named | None:
@@ -246,10 +247,10 @@ def _by_signs(text: str) -> Named | None:
     if _ALONE.fullmatch(text):
         return Named(_written_id(text)) if " " not in text or kind_of_id(text) else None
     split = _SPLIT.fullmatch(text)
-    if split and (not re.fullmatch("[A-Za-z]{3,}", split[2]) or _is_terminal_word(split[2])):
+    if split and not _is_label_word(split[2]):
         return Named(_written_id(split[1]), terminal=split[2])
     three = _THREE.fullmatch(text)
-    if three and not re.fullmatch(_PIN, three[2], re.IGNORECASE):
+    if three and not re.fullmatch(_PIN, three[2], re.IGNORECASE) and not _is_label_word(three[3]):
         return Named(_written_id(three[1]), terminal=three[3], half=three[2])
     if split and ":" in text:
         return Named(_written_id(split[1]), terminal=split[2])
