@@ -10,7 +10,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Array, InlineTable, Item, Table
+from tomlkit.items import AoT, Array, InlineTable, Item, Null, Table, Whitespace
 
 from model.errors import FusewalkError
 from model.harness.toml_lines import toml_lines
@@ -74,8 +74,11 @@ class HarnessText:
             Where there is no such row.
         """
         row = self._row(table, row_id)
-        if key in row:
-            row.remove(key)
+        if key not in row:
+            return
+        row.remove(key)
+        if isinstance(row, InlineTable):
+            _close_gap(row)
 
     def set_build(self, key: str, value: Value) -> None:
         """Put a value into the table ``build``."""
@@ -167,6 +170,15 @@ def _with_key(row: InlineTable, key: str, value: Value) -> InlineTable:
     parsed = tomlkit.parse(f"row = {inside}{comma}{tomlkit.key(key).as_string()} = {value_text(value)}{gap}}}\n")["row"]
     assert isinstance(parsed, InlineTable)
     return parsed
+
+
+def _close_gap(row: InlineTable) -> None:
+    """Take the space before a key that was taken out, so that none stands there twice."""
+    body = row.value.body
+    for place, (_, item) in enumerate(body):
+        before = body[place - 1][1] if place > 0 else None
+        if isinstance(item, Null) and isinstance(before, Whitespace):
+            body[place - 1] = (None, Whitespace(before.s.rstrip(" ")))
 
 
 def _append(rows: Array, row: Mapping[str, Value]) -> None:

@@ -173,3 +173,22 @@ def test_a_value_is_spelled_so_that_it_reads_back(value: object) -> None:
     text = f"value = {value_text(value)}"  # type: ignore[arg-type]
     assert "\n" not in text
     assert tomllib.loads(text)["value"] == value
+
+
+@pytest.mark.parametrize(
+    ("row", "left"),
+    [
+        ('{ id = "F1", amps = 10, note = "x  y" }', '{ id = "F1", amps = 10 }'),
+        ('{ id = "F1", note = "x", amps = 10 }', '{ id = "F1", amps = 10 }'),
+        ('{ note = "x", id = "F1", amps = 10}', '{ id = "F1", amps = 10}'),
+        ('{id="F1",note="x",amps=10}', '{id="F1",amps=10}'),
+    ],
+)
+def test_a_key_taken_out_of_a_line_leaves_no_gap(row: str, left: str) -> None:
+    """Wherever in its line the key stood, one space is left between the others."""
+    text = HarnessText(f"fuses = [ {row} ]\n")
+    text.unset("fuses", "F1", "note")
+    assert text.text == f"fuses = [ {left} ]\n"
+    text.set("fuses", "F1", "amps", 15)
+    text.unset("fuses", "F1", "note")
+    assert text.text == f"fuses = [ {left.replace('10', '15')} ]\n"
