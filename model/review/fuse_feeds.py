@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 
+from model.circuit.faults import part_of_site
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.metal import same_metal
@@ -47,6 +48,8 @@ class FuseFeeds:
         Fuses of which the far end too is there: what lies between is fed from both sides.
     supplies
         Batteries and chargers of which a post is there: their current comes in through the fuse.
+    joins
+        Batteries on whose metal what lies behind ends, at no post of theirs.
     """
 
     fuse_id: str
@@ -57,11 +60,12 @@ class FuseFeeds:
     fuses: tuple[str, ...] = ()
     meets: tuple[str, ...] = ()
     supplies: tuple[str, ...] = ()
+    joins: tuple[str, ...] = ()
 
     @property
     def is_spare(self) -> bool:
         """Tell whether nothing at all hangs behind it."""
-        return not (self.loads or self.coils or self.fuses or self.meets or self.supplies)
+        return not (self.loads or self.coils or self.fuses or self.meets or self.supplies or self.joins)
 
 
 @dataclass
@@ -144,7 +148,16 @@ def _feeds_of(harness: Harness, link: Link) -> FuseFeeds:
         on(hung.fed),
         on(hung.far),
         on(hung.supplies),
+        _joined_batteries(harness, points),
     )
+
+
+def _joined_batteries(harness: Harness, points: Iterable[str]) -> tuple[str, ...]:
+    """Name the batteries on the metal of whose hot posts points lie, those aside of which a post is among these."""
+    metals = {same_metal(harness, point) for point in points}
+    posts = [post for post in hot_posts(harness) if same_metal(harness, post) in metals]
+    reached = {part_of_site(point) for point in points}
+    return tuple(dict.fromkeys(part_of_site(post) for post in posts if part_of_site(post) not in reached))
 
 
 def _reached(harness: Harness, start: str) -> tuple[str, ...]:

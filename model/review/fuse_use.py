@@ -9,6 +9,7 @@ from enum import StrEnum
 from model.circuit.bench import Bench
 from model.circuit.settle import FUSE_OPENS_AT
 from model.circuit.survey import Survey
+from model.harness.harness import Harness
 from model.harness.parts import Fuse, FuseStyle
 from model.review.fed_points import Fed, fed_in
 from model.review.fuse_amps import (
@@ -21,6 +22,7 @@ from model.review.fuse_amps import (
 )
 from model.review.fuse_feeds import FuseFeeds, all_behind, fuse_feeds
 from model.review.fuse_pulled import Pulled, pulled_fuses
+from model.review.fuse_ratings import largest_rating, standard_ratings, thinnest_in_bundle
 from model.review.spread import Spread, spread_of
 from model.review.sweep import Sweep, sweep
 from model.tables import table_rows
@@ -37,6 +39,7 @@ class Concern(StrEnum):
     OVER_RATING = "carries more than its rating"
     OVER_SHARE = "carries much of its rating for long"
     WIRE_UNDER_RATING = "larger than its thinnest wire bears"
+    BUNDLE_UNDER_RATING = "larger than a wire bears in its bundle"
     WIRE_UNDER_CURRENT = "its thinnest wire carries more than it bears"
     MAY_OPEN_AT_START = "may open where a load starts"
     NEVER_FED = "no key state feeds it"
@@ -72,6 +75,8 @@ class FuseUse:
         Within which time a fuse of its kind opens at that; None where none is known, or it bears it.
     thinnest, thinnest_amps
         The wire that bears least behind it, None where none hangs there; and the most amperes in it outside cranking.
+    in_bundle
+        The wire behind it that bears least in a trunk; None where none lies in one.
     fit_at_most_amps
         The largest rating that may be fitted; None of a fuse without one.
     pulled
@@ -90,6 +95,7 @@ class FuseUse:
     start_band: OpeningBand | None
     thinnest: Thinnest | None
     thinnest_amps: float
+    in_bundle: Thinnest | None
     fit_at_most_amps: float | None
     pulled: tuple[Pulled, ...]
     concerns: tuple[Concern, ...]
@@ -116,7 +122,8 @@ def fuse_review(bench: Bench, found: Sweep | None = None) -> tuple[FuseUse, ...]
     Notes
     -----
     What a fuse carries for long is held against 80 % of its rating, common workshop practice of 70 to 80 %; a wire
-    against a wire maker's catalogue, one wire in free air (JIS C 3406 AV).
+    against a wire maker's catalogue, one wire in free air (JIS C 3406 AV), and in a trunk against three quarters of it,
+    a judgement.
     """
     spread = spread_of(found if found is not None else sweep(bench))
     pulled = pulled_fuses(spread)
@@ -171,11 +178,20 @@ def _use(known: _Known, fuse: Fuse, pulled: tuple[Pulled, ...]) -> FuseUse:
         start_band=opening_band(fuse, start.amps) if start is not None else None,
         thinnest=thinnest,
         thinnest_amps=_wire_amps(long, thinnest.wire_id) if thinnest is not None else 0.0,
-        fit_at_most_amps=fitting_of(harness, fuse).amps,
+        in_bundle=thinnest_in_bundle(harness).get(fuse.id),
+        fit_at_most_amps=_fit_at_most_amps(harness, fuse),
         pulled=pulled,
         concerns=(),
     )
     return replace(use, concerns=tuple(_concerns(use)))
+
+
+def _fit_at_most_amps(harness: Harness, fuse: Fuse) -> float | None:
+    """Give the largest rating that may be fitted, for the wires alone and in their bundles; None without a rating."""
+    fit_amps, in_bundle = fitting_of(harness, fuse).amps, thinnest_in_bundle(harness).get(fuse.id)
+    if fit_amps is None or in_bundle is None or in_bundle.amps >= fit_amps:
+        return fit_amps
+    return largest_rating(in_bundle.amps) or standard_ratings()[0]
 
 
 def _wire_amps(surveys: Iterable[Survey], wire_id: str) -> float:
@@ -200,6 +216,8 @@ def _concerns(use: FuseUse) -> Iterator[Concern]:
     if use.thinnest is not None:
         if rating is not None and rating > use.thinnest.amps:
             yield Concern.WIRE_UNDER_RATING
+        elif rating is not None and use.in_bundle is not None and rating > use.in_bundle.amps:
+            yield Concern.BUNDLE_UNDER_RATING
         if use.thinnest_amps > use.thinnest.amps:
             yield Concern.WIRE_UNDER_CURRENT
     if _may_open(use):

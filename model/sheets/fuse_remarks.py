@@ -72,6 +72,9 @@ def feeds_words(harness: Harness, use: FuseUse) -> str:
         words.append(f"Feeds{only} further fuses: {fuses}; {plural(len(use.all_loads), 'load')} in all behind it.")
     if feeds.supplies:
         words.append(f"The current of {named(id_and_label(harness, one) for one in feeds.supplies)} comes through it.")
+    if feeds.joins:
+        batteries = named(id_and_label(harness, one) for one in feeds.joins)
+        words.append(f"Joins on to {batteries} by no further fuse: current may go through it either way.")
     if feeds.meets:
         words.append(f"What is behind it can be fed through {named(feeds.meets)} too.")
     return " ".join(words)
@@ -156,10 +159,15 @@ def wire_words(harness: Harness, use: FuseUse) -> str:
     wire = harness.part_of(use.thinnest.wire_id, Wire)
     name = wire_name(harness, wire).removeprefix("wire ")
     words = f"Its thinnest wire, {name}, bears {amps_text(use.thinnest.amps)} ({_BEARS})"
-    if Concern.WIRE_UNDER_RATING not in use.concerns:
+    least_amps = use.thinnest.amps
+    if use.in_bundle is not None:
+        which = "" if use.in_bundle.wire_id == wire.id else f"{use.in_bundle.wire_id} "
+        words += f"; {which}in its bundle {amps_text(use.in_bundle.amps)} (a judgement)"
+        least_amps = min(least_amps, use.in_bundle.amps)
+    if {Concern.WIRE_UNDER_RATING, Concern.BUNDLE_UNDER_RATING}.isdisjoint(use.concerns):
         return f"{words}."
     fit = use.fit_at_most_amps
-    if fit is None or fit > use.thinnest.amps:
+    if fit is None or fit > least_amps:
         return f"{words}, less than the rating and than the smallest blade fuse: fit a thicker wire."
     if use.lasting is not None and use.lasting.amps > fit:
         return f"{words}, less than the rating. The {fit:g} A that it bears do not carry the loads: fit a thicker wire."
@@ -191,8 +199,8 @@ def hazard_words(harness: Harness, use: FuseUse) -> str:
     if not grave:
         return ""
     return (
-        f"Behind {use.fuse.id} is {named(grave)}: nothing is measured there, and its fuse is pulled by its maker's "
-        "procedure only, by somebody licensed for it."
+        f"Behind {use.fuse.id} {'is' if len(grave) == 1 else 'are'} {named(grave)}: nothing is measured there, and its "
+        "fuse is pulled by its maker's procedure only, by somebody licensed for it."
     )
 
 
@@ -209,7 +217,7 @@ def concern_words(harness: Harness, use: FuseUse) -> Iterator[str]:
             case Concern.OVER_SHARE:
                 more = f"over {lasting_share() * 100:.0f} % of its rating, more than workshops load one for long"
                 yield f"{name}: {more} (common practice, 70 to 80 %). {current_words(harness, use)}"
-            case Concern.WIRE_UNDER_RATING | Concern.WIRE_UNDER_CURRENT:
+            case Concern.WIRE_UNDER_RATING | Concern.BUNDLE_UNDER_RATING | Concern.WIRE_UNDER_CURRENT:
                 carries = (
                     f" It carries {amps_text(use.thinnest_amps)}." if concern is Concern.WIRE_UNDER_CURRENT else ""
                 )

@@ -13,6 +13,7 @@ from model.review.fuse_use import FuseUse
 from model.sheets.fuse_remarks import concern_words, place_name
 from model.sheets.fuses_sheet import in_order
 from model.sheets.plan_json import plain
+from model.tracing.wire_bears import Thinnest
 
 FORMAT = "fusewalk fuses"
 
@@ -29,7 +30,7 @@ def fuses_json(harness: Harness, uses: Iterable[FuseUse]) -> dict[str, Any]:
 
 
 def _fuse(harness: Harness, use: FuseUse) -> dict[str, Any]:
-    start, band, thinnest = use.start, use.start_band, use.thinnest
+    start, band = use.start, use.start_band
     return {
         "id": use.fuse.id,
         "label": use.fuse.label,
@@ -44,6 +45,7 @@ def _fuse(harness: Harness, use: FuseUse) -> dict[str, Any]:
         "fuses": list(use.feeds.fuses),
         "meets": list(use.feeds.meets),
         "supplies": list(use.feeds.supplies),
+        "joins": list(use.feeds.joins),
         "spare": use.feeds.is_spare,
         "most": _current(use.most),
         "lasting": _current(use.lasting),
@@ -65,9 +67,8 @@ def _fuse(harness: Harness, use: FuseUse) -> dict[str, Any]:
             "most_seconds": band.most_seconds,
             "source": band.source,
         },
-        "thinnest_wire": None
-        if thinnest is None
-        else {"wire": thinnest.wire_id, "bears_amps": round(thinnest.amps, 6)},
+        "thinnest_wire": _wire(use.thinnest),
+        "least_in_bundle": _wire(use.in_bundle),
         "fit_at_most_amps": use.fit_at_most_amps,
         "dies": list(use.dies),
         "stays_alive": list(use.alive),
@@ -75,6 +76,10 @@ def _fuse(harness: Harness, use: FuseUse) -> dict[str, Any]:
         "concerns": [str(one) for one in use.concerns],
         "remarks": list(concern_words(harness, use)),
     }
+
+
+def _wire(found: Thinnest | None) -> dict[str, Any] | None:
+    return None if found is None else {"wire": found.wire_id, "bears_amps": round(found.amps, 6)}
 
 
 def _current(current: FuseCurrent | None) -> dict[str, Any] | None:

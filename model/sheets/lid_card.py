@@ -73,6 +73,7 @@ def card_feeds(harness: Harness, use: FuseUse) -> str:
     names = [load_words(harness, name).rpartition(" (")[0] or load_words(harness, name) for name in feeds.loads]
     names += [_relay_label(harness, name) for name in feeds.coils]
     names += [_label(harness, name) for name in feeds.supplies]
+    names += [f"link to {_label(harness, name)}" for name in feeds.joins]
     names += _first_named("fuses" if len(feeds.fuses) > 1 else "fuse", feeds.fuses)
     names = names or _first_named("link to", feeds.meets)
     return _fitting(list(dict.fromkeys(names)))

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from model.harness.harness import Harness
-from model.harness.metal import wire_points
 from model.harness.parts import Fuse, FuseStyle
 from model.harness.records import Wire
 from model.harness.supply import wire_size
 from model.tables import table_rows
-from model.tracing.nets import nets_of
-from model.tracing.wire_bears import thinnest_behind, wire_bears_amps
+from model.tracing.wire_bears import guards_of, thinnest_behind, wire_bears_amps
 from model.units import parse_size
 
 BEARS_SOURCE = "a wire maker's catalogue, one wire in free air, JIS C 3406 AV"
@@ -44,19 +43,13 @@ class Fitting:
 
 def guarded_wires(harness: Harness, fuse: Fuse) -> tuple[Wire, ...]:
     """List the wires that a fuse guards: those that hang on it without another fuse, load or ground between."""
-    return tuple(wire for wire in harness.wires if not wire.spare and fuse.id in _guards(harness, wire))
+    return tuple(wire for wire in harness.wires if not wire.spare and fuse.id in guards_of(harness, wire))
 
 
 def fuses_of_wire(harness: Harness, wire: Wire) -> tuple[Fuse, ...]:
     """List the fuses that guard a wire, however switches and relays stand."""
-    guards = _guards(harness, wire)
+    guards = guards_of(harness, wire)
     return tuple(fuse for fuse in harness.fuses if fuse.id in guards)
-
-
-def _guards(harness: Harness, wire: Wire) -> frozenset[str]:
-    feeds = nets_of(harness).feeds
-    one, other = wire_points(harness, wire)
-    return feeds.get(one, frozenset()) & feeds.get(other, frozenset())
 
 
 def area_of_mm2(harness: Harness, wire: Wire) -> float:
@@ -81,12 +74,14 @@ def fitting_of(harness: Harness, fuse: Fuse) -> Fitting:
     thinnest = thinnest_behind(harness).get(fuse.id)
     if thinnest is None or thinnest.amps >= fuse.amps:
         return Fitting(fuse.amps)
-    made = [amps for amps in _ratings() if amps <= thinnest.amps]
-    return Fitting(max(made, default=min(_ratings())), harness.part_of(thinnest.wire_id, Wire))
+    made = [amps for amps in standard_ratings() if amps <= thinnest.amps]
+    return Fitting(max(made, default=min(standard_ratings())), harness.part_of(thinnest.wire_id, Wire))
 
 
-def _ratings() -> list[float]:
-    return sorted({float(row["rating_amps"]) for row in table_rows("fuse_colours")})
+@cache
+def standard_ratings() -> tuple[float, ...]:
+    """List the ratings of blade fuses in amperes, the smallest first (ISO 8820-3, types C, E and F)."""
+    return tuple(sorted({float(row["rating_amps"]) for row in table_rows("fuse_colours")}))
 
 
 def fuse_fitting(harness: Harness, fuse: Fuse) -> str:

@@ -6,18 +6,17 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from model.harness.harness import Element
-from model.harness.metal import wire_points
 from model.harness.parts import Fuse, Rated
 from model.harness.records import Wire
-from model.harness.supply import assumed_of, wire_size
+from model.harness.supply import assumed_of
 from model.review.defects.telling import some_of
 from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, roles_of, rule_of
-from model.review.fuse_ratings import largest_rating, standard_ratings
+from model.review.fuse_ratings import bears_in_loom_amps, largest_rating
 from model.review.review_scene import ReviewScene
+from model.tracing.fuse_words import bears_amps, standard_ratings
 from model.tracing.names import either, id_and_label, wire_code
-from model.tracing.wire_bears import wire_bears_amps
-from model.units import parse_size
+from model.tracing.wire_bears import guards_of
 from model.words import amps_text, clean
 
 
@@ -29,33 +28,26 @@ def fuse_above_wire(scene: ReviewScene) -> Iterator[Finding]:
     """
     found: dict[str, list[tuple[float, bool, Wire]]] = {}
     ratings = {fuse.id: fuse.amps for fuse in scene.harness.fuses}
-    feeds = scene.nets.feeds
     for wire in scene.harness.wires:
-        ends = wire_points(scene.harness, wire)
-        bears_amps = _bears_amps(scene, wire)
-        for fuse_id in feeds.get(ends[0], frozenset()) & feeds.get(ends[1], frozenset()):
+        here_amps = bears_in_loom_amps(scene.harness, wire)
+        for fuse_id in guards_of(scene.harness, wire):
             rated_amps = ratings.get(fuse_id)
-            if rated_amps is not None and rated_amps > bears_amps:
-                found.setdefault(fuse_id, []).append((bears_amps, "size" in assumed_of(scene.harness, wire), wire))
+            if rated_amps is not None and rated_amps > here_amps:
+                found.setdefault(fuse_id, []).append((here_amps, "size" in assumed_of(scene.harness, wire), wire))
     for fuse_id, wires in found.items():
         yield _above(scene, scene.harness.part_of(fuse_id, Fuse), wires)
-
-
-def _bears_amps(scene: ReviewScene, wire: Wire) -> float:
-    alone_amps = wire_bears_amps(parse_size(wire_size(scene.harness, wire)).area_mm2)
-    return alone_amps * rule_of("wire in a bundle").figure if wire.via else alone_amps
 
 
 def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]) -> Finding:
     """Give the finding of a fuse and the wires that bear less: those of known size where there are any."""
     known = [row for row in wires if not row[1]] or wires
-    bears_amps, is_assumed, thinnest = min(known, key=lambda row: row[0])
-    alone_amps = wire_bears_amps(parse_size(wire_size(scene.harness, thinnest)).area_mm2)
+    least_amps, is_assumed, thinnest = min(known, key=lambda row: row[0])
+    alone_amps = bears_amps(scene.harness, thinnest)
     rated_amps = fuse.amps or 0.0
     in_free_air = rated_amps > alone_amps
     rule = rule_of("wire in free air" if in_free_air else "wire in a bundle")
     wire_ids = tuple(row[2].id for row in known)
-    bundled = f" ({amps_text(bears_amps)} in the bundle {either(map(clean, thinnest.via), 'and')})"
+    bundled = f" ({amps_text(least_amps)} in the bundle {either(map(clean, thinnest.via), 'and')})"
     others = f"; so with {some_of(one for one in wire_ids if one != thinnest.id)}" if len(wire_ids) > 1 else ""
     return Finding(
         FindingRule.WIRE_BEARS_LESS,
@@ -63,22 +55,22 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
         f"Fuse {id_and_label(scene.harness, fuse.id)} of {rated_amps:g} A guards wire {thinnest.id} "
         f"({wire_code(scene.harness, thinnest)}), which bears {amps_text(alone_amps)}"
         f"{bundled if thinnest.via else ''}: shorted it may glow before the fuse opens{others}.",
-        f"{_fitting(bears_amps)}, or a smaller one of its own for the thin branch.",
+        f"{_fitting(least_amps)}, or a smaller one of its own for the thin branch.",
         (fuse.id, *wire_ids),
         value=rated_amps,
         unit="A",
-        rule_text=replace(rule, value=round(bears_amps, 1), unit="A"),
+        rule_text=replace(rule, value=round(least_amps, 1), unit="A"),
         assumed=scene.assumed_among(wire_ids),
     )
 
 
-def _fitting(bears_amps: float) -> str:
+def _fitting(least_amps: float) -> str:
     """Say which fuse may be fitted: the largest that is made and that the wire bears; beyond those what it bears."""
-    fitting_amps = largest_rating(bears_amps)
+    fitting_amps = largest_rating(least_amps)
     if fitting_amps is None:
         return "Fit a thicker wire: no fuse is made as small as this one asks"
     is_beyond = fitting_amps == standard_ratings()[-1]
-    return f"Fit a fuse of at most {amps_text(bears_amps) if is_beyond else f'{fitting_amps:g} A'}"
+    return f"Fit a fuse of at most {amps_text(least_amps) if is_beyond else f'{fitting_amps:g} A'}"
 
 
 def must_not_fail_together(scene: ReviewScene) -> Iterator[Finding]:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from model.harness.records import Wire
 from model.review.fuse_feeds import all_behind, fuse_feeds, touched_by
-from tests.model.review.fuse_rigs import BEHIND, RELAYED, TWO_FEEDS, short_wires, stiff_rig
-from tests.model.tracing.rigs import demo
+from model.sheets.fuse_remarks import feeds_words
+from model.sheets.lid_card import card_feeds
+from model.tracing.wire_bears import guards_of
+from tests.model.review.fuse_rigs import BEHIND, RELAYED, TWO_FEEDS, short_wires, stiff_rig, uses_of
+from tests.model.tracing.rigs import demo, rig
 
 
 def test_a_fuse_behind_a_fuse_is_fed_by_it_and_its_loads_stand_behind_both() -> None:
@@ -86,6 +90,42 @@ def test_the_generator_comes_in_through_its_fuse() -> None:
     """The buggy's F3 feeds no load: the alternator is behind it."""
     feeds = fuse_feeds(demo("trail_buggy"))["F3"]
     assert (feeds.loads, feeds.supplies, feeds.is_spare) == ((), ("G2",), False)
+
+
+@pytest.mark.parametrize("ground_side", ["negative", "positive"])
+def test_the_fuse_of_a_link_between_batteries_is_no_spare_and_guards_no_wire_of_the_other(ground_side: str) -> None:
+    """F1 and a relay join G1 to the bar of G2: a thin wire on that bar hangs on G2, and F1 need not be as small."""
+    live, ground = ("+", "-") if ground_side == "negative" else ("-", "+")
+    harness = rig(
+        'busbars = [ { id = "BB1" } ]\nfuses = [ { id = "F1", amps = 60 }, { id = "F2", amps = 5 } ]\n'
+        'relays = [ { id = "K1" } ]\nloads = [ { id = "E1", kind = "lamp", watts = 5 } ]\n'
+        + short_wires(
+            f"G1.{live} F1.in",
+            "F1.out K1.30",
+            "K1.87 BB1",
+            f"G2.{live} BB1",
+            f"G1.{live} F2.in",
+            "F2.out K1.86",
+            f"K1.85 G1.{ground}",
+            f"G1.{ground} G2.{ground}",
+            size=10,
+        ).replace(
+            "wires = [ ",
+            f'wires = [ {{ id = "W9", from = "BB1", to = "E1.{live}", size = 0.5, length = 1 }}, '
+            f'{{ id = "W10", from = "E1.{ground}", to = "G2.{ground}", size = 0.5, length = 1 }}, ',
+        ),
+        build=f'nominal_volts = 12, ground_side = "{ground_side}"',
+        batteries='{ id = "G1" }, { id = "G2" }',
+    )
+    feeds = fuse_feeds(harness)["F1"]
+    assert (feeds.joins, feeds.is_spare, feeds.loads) == (("G2",), False, ())
+    assert guards_of(harness, harness.part_of("W9", Wire)) == {f"G2.{live}"}
+    assert guards_of(harness, harness.part_of("W2", Wire)) == {"F1", f"G2.{live}"}
+    assert fuse_feeds(harness)["F2"].joins == ()
+    use = uses_of(harness)["F1"]
+    assert (use.concerns, use.fit_at_most_amps) == ((), 60)
+    assert feeds_words(harness, use).startswith("Joins on to G2 by no further fuse")
+    assert card_feeds(harness, use) == "link to G2"
 
 
 def test_what_a_module_drives_is_touched_by_the_fuse_of_its_feed() -> None:

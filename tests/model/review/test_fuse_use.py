@@ -9,6 +9,8 @@ import pytest
 from model.circuit.bench import Bench
 from model.harness.toml_file import read_harness_text
 from model.review.fed_points import Fed
+from model.review.finding import FindingRule
+from model.review.findings import find_all
 from model.review.fuse_use import Concern, fuse_review
 from model.sheets.fuse_remarks import current_words
 from model.tracing.wire_bears import thinnest_behind
@@ -79,6 +81,21 @@ def test_a_fuse_larger_than_its_thinnest_wire_bears_is_told_and_no_larger_one_of
     assert use.thinnest is not None
     assert use.thinnest.amps == pytest.approx(12)
     assert (use.concerns, use.fit_at_most_amps) == ((Concern.WIRE_UNDER_RATING,), 10)
+
+
+@pytest.mark.parametrize(("via", "fit"), [("", 15), (', via = ["rear run"]', 10)])
+def test_a_wire_in_a_bundle_asks_for_the_fuse_that_the_findings_ask_for(via: str, fit: float) -> None:
+    """1 mm² bears 17.5 A alone and 13.1 A, three quarters, in a trunk (a judgement): 15 A before the one, 10 A else."""
+    harness = stiff_rig(
+        'trunks = [ { name = "rear run", length = 1 } ]\nfuses = [ { id = "F1", amps = 15 } ]\n'
+        'loads = [ { id = "E1", kind = "lamp", watts = 5 } ]\nwires = [ { id = "W1", from = "G1.+", to = "F1.in" }, '
+        f'{{ id = "W2", from = "F1.out", to = "E1.+", size = 1{via} }}, {{ id = "W3", from = "E1.-", to = "G1.-" }} ]\n'
+    )
+    use = uses_of(harness)["F1"]
+    found = [one for one in find_all(Bench(harness)) if one.rule is FindingRule.WIRE_BEARS_LESS]
+    assert use.fit_at_most_amps == fit
+    assert (use.concerns == (Concern.BUNDLE_UNDER_RATING,)) is bool(via)
+    assert [f"at most {fit} A" in one.do for one in found] == [True] * bool(via)
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)
