@@ -101,7 +101,7 @@ def _rows_words(count: int) -> str:
 
 def _tell_header(header: Header, sheet: Sheet, found: WireList) -> None:
     for row in sheet.rows:
-        if row.line >= header.line:
+        if row.line >= (header.first or header.line):
             break
         words = clean(" ".join(cell for cell in row.cells if cell), 60)
         found.title = found.title or words

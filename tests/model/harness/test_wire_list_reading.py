@@ -242,3 +242,43 @@ def test_cells_in_quotes_may_hold_anything() -> None:
         (2, ('a, "b"', "c d")),
         (4, ("e", "f")),
     ]
+
+
+ONE_ROW = (
+    "No,From part,From pin,To part,To pin,Colour,Size (mm²),Length [m]\n1,G1,+,F1,in,RD,6,0.3\n2,F1,out,E1,+,YE,1.5,2\n"
+)
+
+
+@pytest.mark.parametrize(
+    "heads",
+    [
+        ",From,,To,,Wire,,\nNo,Part,Pin,Part,Pin,Colour,mm²,Length",
+        ",From,From,To,To,Wire,Wire,Wire\nNo,Part,Pin,Part,Pin,Colour,Size,Length",
+        "No,From,,To,,Colour,Size,Length\n,Part,Pin,Part,Pin,,(mm²),[m]",
+        "Loom of the cart\n,Von,,Nach,,Leitung,,\nNr,Bauteil,Klemme,Bauteil,Klemme,Farbe,Querschnitt,Länge",
+    ],
+)
+def test_headings_in_two_rows_are_read_together(heads: str) -> None:
+    """“From” over “Part” and “Pin” is the part and the pin of the from end, however the cells were merged."""
+    rows = ONE_ROW.partition("\n")[2]
+    _, harness = _made(f"{heads}\n{rows}".encode())
+    assert harness.wires == _made(ONE_ROW.encode())[1].wires
+    assert [(wire.id, wire.from_point, wire.size) for wire in harness.wires] == [
+        ("W1", "G1.+", 6),
+        ("W2", "F1.out", 1.5),
+    ]
+
+
+def test_a_row_of_units_below_the_headings_is_no_wire() -> None:
+    """Units that stand in a row of their own are those of the columns above them."""
+    text = "from,to,size,length\n,,AWG,ft\nG1.+,F1.in,10,3\nF1.out,E1.+,16,10\n"
+    _, harness = _made(text.encode())
+    assert [wire.size for wire in harness.wires] == ["AWG 10", "AWG 16"]
+    assert [wire.length for wire in harness.wires] == [pytest.approx(0.9144), pytest.approx(3.048)]
+
+
+@pytest.mark.parametrize("first", ["G1.+,F1.in,RD,6", "A,B,RD,6", "start,end,RD,6", ",,,"])
+def test_the_first_wire_is_never_taken_for_headings(first: str) -> None:
+    """One row of headings stays one, whatever the first wire below it is called."""
+    found = read_wire_list(f"from,to,colour,size\n{first}\nF1.out,E1.+,YE,1.5\n".encode(), "wires.csv")
+    assert [wire.line for wire in found.wires] == ([3] if first == ",,," else [2, 3])
