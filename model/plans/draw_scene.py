@@ -73,10 +73,13 @@ class DrawScene:
 
     @property
     def spare_words(self) -> str:
-        """Say what the limit leaves."""
-        review = self.review
+        """Say what the limit leaves; where the file draws about as much, or more, a share of it that counts as more."""
+        review, spare = self.review, amps_text(self.spare_amps)
         drawn, limit = amps_text(abs(review.asleep_amps)), amps_text(review.limit_amps)
-        return f"{limit} in all less {drawn} that the file draws leave {amps_text(self.spare_amps)}"
+        if review.limit_amps - abs(review.asleep_amps) < self.spare_amps:
+            share = f"{100 * LEAST_SPARE_SHARE:.0f} %"
+            return f"the file draws {drawn} of {limit} in all, so that {share} of these count: {spare}"
+        return f"{limit} in all less {drawn} that the file draws leave {spare}"
 
     def posts(self, bank: BankDraw) -> tuple[str, ...]:
         """Name the grounded posts of a bank: everything that it gives comes back to them."""

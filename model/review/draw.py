@@ -278,7 +278,7 @@ def _bank_time(harness: Harness, asleep: Flow, batteries: tuple[str, ...]) -> Ba
         times.append(
             min(
                 (battery_time(capacity_of(one), one.chemistry, amps) for one, amps in each),
-                key=lambda time: time.hours,
+                key=lambda time: (round(time.hours, 3), time.capacity.amp_hours),
             )
         )
     if len(times) == 1:

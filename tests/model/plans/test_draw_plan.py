@@ -162,6 +162,18 @@ def test_millivolts_are_told_in_milliamperes_with_their_band() -> None:
     assert "about 130 mA, between 104 mA and 173 mA, and 12.7 mA is expected" in verdict.why
 
 
+def test_of_a_file_over_the_limit_no_fuse_is_judged_by_what_that_leaves() -> None:
+    """1 A of 5 mA: nothing is left, so that a tenth of the limit, 0.5 mA, counts as more than the file lets expect."""
+    loom = rig(
+        'fuses = [ { id = "F1", amps = 10 } ]\nloads = [ { id = "E1", kind = "heater", ohms = 12 } ]\n'
+        + wires("G1.+ F1.in", "F1.out E1.+", "E1.- CHASSIS", "G1.- CHASSIS")
+    )
+    limit = row_of(draw_plan(loom), "fuse F1").limit
+    assert limit is not None
+    assert " of 5 mA in all, so that 10 % of these count: 0.5 mA beyond the " in limit.computed_from
+    assert "leave" not in limit.computed_from
+
+
 def test_a_fuse_may_carry_what_the_limit_leaves() -> None:
     """50 mA less 12.7 leave 37.3 mA: F1 may have 50 mA, 0.38 mV, and F2 0.29 mV."""
     _, plan = horn()

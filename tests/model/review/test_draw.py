@@ -142,6 +142,17 @@ def test_of_batteries_in_series_the_one_with_the_tap_is_empty_first() -> None:
     assert bank.time.hours == pytest.approx(30.0 / (0.02 + 60.0 * 0.05 / 730.0), rel=1e-3)
 
 
+def test_of_batteries_in_series_that_lose_at_one_rate_the_smaller_is_named() -> None:
+    """Nothing drawn: each loses 5 % of its own a month, so that both last as long; the chain is no more than 80 Ah."""
+    loom = rig(
+        wires("G1.- G2.+", "G2.- CHASSIS"),
+        build="nominal_volts = 24",
+        batteries='{ id = "G1", amp_hours = 100 }, { id = "G2", amp_hours = 80 }',
+    )
+    (bank,) = draw_review(Bench(loom)).banks
+    assert bank.time.capacity.amp_hours == 80
+
+
 def test_batteries_side_by_side_are_one_bank_with_both_capacities() -> None:
     """60 and 40 Ah on one bar: 100 Ah bear the 10 mA together."""
     two = f'{FLAT}, {{ id = "G2", emf = 12, ohms = 1e-6, amp_hours = 40 }}'
