@@ -82,8 +82,8 @@ def _values(question: Question, text: str) -> dict[str, object]:
     row, key = question.row or {}, question.key
     if text.casefold() == YES and YES in question.choices:
         return {}
-    if key == "hazard" and text.casefold() == NO:
-        return {"hazard": None}
+    if key in ("hazard", "bus") and text.casefold() == NO:
+        return {key: None}
     inner, _, terminal = key.partition(".")
     if terminal:
         return {inner: _inside(row, inner, terminal, text, question)}

@@ -143,9 +143,7 @@ class PartsBook:
         if part is None and not found.part:
             part = self._by_label(found, line)
         if part is None:
-            kind = (
-                known_by(found.part, found.label) or kind_of_words(found.part) or kind_of_words(wire_label) or Kind("")
-            )
+            kind = known_by(found.part, found.label) or kind_of_words(found.part) or _kind_by_wire(wire_label)
             part = self.add(FoundPart(self._fit_id(found.part), kind, {}, line))
         if found.label and "label" not in part.row and not part.is_listed:
             part.row["label"] = found.label
@@ -206,6 +204,12 @@ class PartsBook:
             same = self.add(FoundPart(self.unique(wanted), Kind("splices"), {"label": label}, use.line))
         use.settle(same.id)
         self.tell(use.line, f"{why}; {same.id} stands for this point until the part is put right")
+
+
+def _kind_by_wire(wire_label: str) -> Kind:
+    """Tell what a part may be by the label of a wire on it: a “lamp ground” leads from a lamp and to a ground."""
+    found = kind_of_words(wire_label)
+    return found if found and found.table != "grounds" else Kind("")
 
 
 def _is_bar(label: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from model.harness.wire_list_book import FoundPart, PartsBook, Use
+from model.harness.wire_list_cells import fold
 from model.harness.wire_list_points import as_terminal, cavity_of, is_minus, is_plus
 
 FUSE_AMPS = 10.0
@@ -61,6 +62,32 @@ def fit_fuse(part: FoundPart, book: PartsBook) -> None:
     _turn_where_one_sided(part)
     if part.row.get("style") != "thermal":
         part.assume("amps", FUSE_AMPS)
+
+
+def put_on_box(book: PartsBook) -> None:
+    """Put fuses that no wire leads to on the bar of the fuse box, where the list names just one: a guess."""
+    boxes = [part for part in book.parts.values() if part.kind.table == "busbars" and _is_box(part)]
+    if len(boxes) != 1:
+        return
+    for part in book.parts.values():
+        if part.kind.table == "fuses" and not part.is_listed and part.uses and not _is_fed(part, boxes[0]):
+            part.assume("bus", boxes[0].id)
+
+
+def _is_box(part: FoundPart) -> bool:
+    words = fold(str(part.row.get("label", ""))).replace(" ", "")
+    return any(word in words for word in ("fusebox", "fusepanel", "fuseblock", "sicherungskasten"))
+
+
+def _is_fed(fuse: FoundPart, box: FoundPart) -> bool:
+    """Tell whether a wire feeds a fuse, or the fuse feeds the box."""
+    for use in fuse.uses:
+        word = use.terminal.casefold()
+        if word in _FUSE_IN or (use.key == "to" and word not in _FUSE_OUT):
+            return True
+        if use.other is not None and use.other.part is box:
+            return True
+    return False
 
 
 def _turn_where_one_sided(part: FoundPart) -> None:

@@ -45,6 +45,13 @@ LETTERS: Mapping[str, str] = {
 """The letter before an id that has to be invented."""
 
 
+_WHOLE_LABELS: Mapping[str, str] = {
+    "key": "switches", "ignition": "switches", "ignition key": "switches", "zundung": "switches",
+    "engine": "bodies", "engine case": "bodies", "motorgehause": "bodies",
+}  # fmt: skip
+"""What a label means by itself, and not as a word of several (an engine fan, an ignition coil)."""
+
+
 class Kind(NamedTuple):
     """What a part is taken to be.
 
@@ -89,6 +96,8 @@ def kind_of_words(words: str) -> Kind | None:
     The phrase that ends last decides, of two that end alike the longer: a fuel pump relay is a relay.
     """
     padded = f" {fold(words)} "
+    if padded.strip() in _WHOLE_LABELS:
+        return Kind(_WHOLE_LABELS[padded.strip()])
     best: tuple[int, int] | None = None
     found: Kind | None = None
     for phrase, kind in _phrases():

@@ -14,7 +14,7 @@ from model.harness.points import points_of
 from model.harness.wire_list_added import add_what_lacks
 from model.harness.wire_list_book import FoundPart, PartsBook, Row, Use
 from model.harness.wire_list_cells import fold
-from model.harness.wire_list_fit import fit_connector, fit_diode, fit_fuse, fit_posts, fit_single
+from model.harness.wire_list_fit import fit_connector, fit_diode, fit_fuse, fit_posts, fit_single, put_on_box
 from model.harness.wire_list_fit_loads import fit_load, fit_module, fit_resistor
 from model.harness.wire_list_fit_switching import fit_relay, fit_switch
 from model.harness.wire_list_hazards import mark_hazards
@@ -71,6 +71,7 @@ def make_loom(
     rows = [_wire_row(wire, book) for wire in wires.wires]
     _joint_ends(loom, book)
     _label_by_wires(book)
+    put_on_box(book)
     volts = _nominal_volts(loom, book, nominal_volts)
     for part in list(book.parts.values()):
         _fit(part, book, volts)

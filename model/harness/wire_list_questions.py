@@ -116,6 +116,8 @@ def _asked(harness: Harness, part: Part, key: str, row: Mapping[str, object]) ->
     match part, key.partition("."):
         case Fuse(), ("amps", _, _):
             return f"What is the rating of fuse {name}, in amperes?", FUSE_RATINGS, assumed
+        case Fuse(), ("bus", _, _):
+            return f"Does fuse {name} sit on {_bar_name(harness, part)}? No wire feeds it.", (YES, NO), YES
         case ((Load() | ResistorPack() | Module()), (("elements" | "feeds" | "drivers") as inner, _, terminal)):
             return _asked_inside(name, inner, terminal, row, harness.key_names)
         case Load(), ("kind", _, _):
@@ -134,6 +136,11 @@ def _asked(harness: Harness, part: Part, key: str, row: Mapping[str, object]) ->
         case Battery(), ("joined", _, _):
             return f"On which point does the + of {name} sit? The list names no battery.", _feeding(harness), "on none"
     return _asked_else(name, key, assumed, row, part)
+
+
+def _bar_name(harness: Harness, fuse: Fuse) -> str:
+    bar = harness.parts.get(fuse.bus or "")
+    return clean(f"{fuse.bus} ({bar.label})" if bar and bar.label else fuse.bus or "", 120)
 
 
 def _feeding(harness: Harness) -> tuple[str, ...]:

@@ -125,6 +125,16 @@ def test_a_fuse_by_its_number_is_no_other_fuse() -> None:
         ("GND4", "", "grounds", ""),
         ("E7", "Heated screen", "loads", "heater"),
         ("", "Stop lamp switch", "switches", ""),
+        ("", "engine earth", "grounds", ""),
+        ("", "Masse vorne", "grounds", ""),
+        ("", "Masse Motorblock", "bodies", ""),
+        ("", "engine", "bodies", ""),
+        ("", "engine fan", "loads", "motor"),
+        ("", "Key", "switches", ""),
+        ("", "ignition coil", "loads", "solenoid"),
+        ("", "Neg bus", "busbars", ""),
+        ("", "Nav light sw", "switches", ""),
+        ("", "Batt", "batteries", ""),
     ],
 )
 def test_kinds_come_from_letters_and_words(part_id: str, label: str, table: str, load_kind: str) -> None:
@@ -221,6 +231,43 @@ def test_fuses_named_in_their_box_stand_on_its_bar() -> None:
     ]
     ends = {wire.id: (wire.from_point, wire.to_point) for wire in harness.wires}
     assert (ends["W1"][0], ends["W4"][1], ends["W5"][1], ends["W7"][1]) == ("F1.out", "F3.out", bar.id, "F4.out")
+
+
+BOX = "id,from,to\nW1,Battery +,Fuse box\nW2,F1 out,Lamp +\nW3,Fuse 2,Horn +\nW4,Fuse box,F3\nW5,F3,Radio +\n"
+
+
+def test_fuses_that_no_wire_feeds_sit_in_the_only_fuse_box_until_it_is_answered() -> None:
+    """F1 and F2 have feed from the bar of the box, which is asked; “no” takes them off it; F3 is fed by a wire."""
+    loom, harness = made(BOX)
+    assert {fuse.id: fuse.bus for fuse in harness.fuses} == {"F1": "BB1", "F2": "BB1", "F3": None}
+    lamp = harness.loads[0]
+    lit = survey(harness, make_condition(harness, harness.key_names[0])).loads[f"{lamp.id}:load"]
+    # 21 W at 12 V are 1.75 A, somewhat more at the 12.7 V of a rested battery
+    assert 1.6 < lit.amps < 2.0
+    asked = {one.id: one for one in questions(harness, loom.lines)}
+    assert (asked["fuses.F1.bus"].line, asked["fuses.F1.bus"].assumed) == (3, "yes")
+    assert "fuses.F3.bus" not in asked
+    assert answered(asked["fuses.F1.bus"], "no")[0] == Change("fuses", "F1", "bus", None)
+    assert answered(asked["fuses.F1.bus"], "yes") == (Change("fuses", "F1", "note", "Assumed: amps."),)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "id,from,to\nW1,Battery +,Front fuse box\nW2,Battery +,Rear fuse box\nW3,F1 out,Lamp +\n",
+        "id,from,to\nW1,Battery +,Stud\nW2,F1 out,Lamp +\n",
+        "id,from,to\nW1,F1 out,Fuse box\nW2,F1 out,Lamp +\n",
+    ],
+)
+def test_a_fuse_is_put_on_no_bar_where_it_may_be_another(text: str) -> None:
+    """Of two boxes, of a bar that is no fuse box and of a box that the fuse itself feeds none is taken for its bar."""
+    assert made(text)[1].fuses[0].bus is None
+
+
+def test_the_label_ground_of_a_wire_makes_no_ground_of_what_it_ends_on() -> None:
+    """A wire called “Lamp ground” leads from something unknown to a ground point, and not from one."""
+    _, harness = made("id,from,to,label\nW1,Q7.x,GND1,Work lamp ground\n")
+    assert [ground.id for ground in harness.grounds] == ["GND1"]
 
 
 def test_a_unit_that_faces_a_coil_drives_it() -> None:
