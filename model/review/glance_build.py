@@ -107,24 +107,35 @@ class _Builder:
     def _place(self, net: str, entry: str, parent: Draft) -> None:
         wires = FeedWires(self._harness, entry) if entry and self._has_main(net) else None
         here = parent
-        if net in self._bars and net not in self._loom.ground:
-            bars = tuple(self._bars[net])
+        bars = tuple(self._bars.get(net, ())) if net not in self._loom.ground else ()
+        if bars:
             here = parent.add(Draft(NodeKind.BAR, bars, wire_ids=wires.to(bars[0]) if wires else ()))
             here.also = self._feeds.also.get(net, ())
+
+        def under(*points: str) -> Draft:
+            is_before = wires is not None and not any(wires.goes_by(point, bars) for point in points)
+            return parent if is_before else here
+
         for post in self._chargers.get(net, ()):
             if parent.kind is not NodeKind.SOURCE or post.partition(".")[0] not in parent.part_ids:
-                here.add(Draft(NodeKind.CHARGER, (post.partition(".")[0],)))
+                under(post).add(Draft(NodeKind.CHARGER, (post.partition(".")[0],)))
         for fuse_id in self._fuses.get(net, ()):
-            to_fuse = wires.to(f"{fuse_id}.in") if wires and net not in self._bars else ()
-            self._place_fuse(here.add(Draft(NodeKind.FUSE, (fuse_id,), wire_ids=to_fuse)), net)
+            point = self._end_on(fuse_id, net)
+            to_fuse = wires.to(point) if wires and under(point) is parent else ()
+            self._place_fuse(under(point).add(Draft(NodeKind.FUSE, (fuse_id,), wire_ids=to_fuse)), net)
         for taker in self._takers.get(net, ()):
-            here.add(self._leaf(taker))
+            under(taker.point).add(self._leaf(taker))
         for branching in branchings(self._feeds, net, self._next.get(net, ())):
-            self._place_gate(here, branching)
+            self._place_gate(under(*self._near_points(net, branching)), branching)
         for tied in self._ties(net):
             here.add(tied)
         for told in self._references(net):
             here.add(told)
+
+    def _near_points(self, net: str, branching: Branching) -> list[str]:
+        """Give the points at which a feed leaves a net into a gate."""
+        gates = [gate for far, _ in branching.nets for gate in self._feeds.gates_between(net, far)]
+        return [gate.link.one if self._loom.net(gate.link.one) == net else gate.link.other for gate in gates]
 
     def _has_main(self, net: str) -> bool:
         return net in self._bars or net in self._fuses
@@ -137,11 +148,11 @@ class _Builder:
             fuse.add(Draft(NodeKind.TIE, (), sees=label))
             return
         fuse.also = self._feeds.also.get(behind, ())
-        self._waiting.append((behind, self._out_point(fuse_id), fuse))
+        self._waiting.append((behind, self._end_on(fuse_id, behind), fuse))
 
-    def _out_point(self, fuse_id: str) -> str:
-        points = (f"{fuse_id}.out", f"{fuse_id}.in")
-        return next(point for point in points if self._loom.net(point) == self._loom.downstream[fuse_id])
+    def _end_on(self, fuse_id: str, net: str) -> str:
+        """Name the end of a fuse that is on a net."""
+        return next(point for point in (f"{fuse_id}.in", f"{fuse_id}.out") if self._loom.net(point) == net)
 
     def _place_gate(self, here: Draft, branching: Branching) -> None:
         gate = here.add(Draft(NodeKind.GATE, branching.gateway.part_ids, gateway=branching.gateway))

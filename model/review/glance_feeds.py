@@ -24,6 +24,8 @@ class Taker:
         ``E1:dip``, ``A2:75``; of a coil ``K1:86-85``.
     is_fed
         True where a fuse or post reaches one of its ends.
+    point
+        Its hot end.
     net, cold_net
         The nets of its hot end and of the other one; of what is not fed in the order of the file.
     ground_through
@@ -34,6 +36,7 @@ class Taker:
     part_id: str
     is_coil: bool
     is_fed: bool
+    point: str
     net: str
     cold_net: str
     ground_through: Groups
@@ -167,12 +170,12 @@ def takers_of(harness: Harness) -> tuple[Taker, ...]:
 def _taker(feeds: Feeds, names: tuple[str, str], ends: tuple[str, str], *, is_coil: bool) -> Taker:
     """Give a taker with the end that is nearer to its feed as the hot one; of equal ones that of the hot side."""
     harness = feeds.loom.harness
-    nets = [feeds.loom.net(point) for point in ends]
+    nets = [(point, feeds.loom.net(point)) for point in ends]
     if harness.build.ground_side == "positive":
         nets.reverse()
-    hot, cold = sorted(nets, key=feeds.hot_cost)
+    (point, hot), (_, cold) = sorted(nets, key=lambda end: feeds.hot_cost(end[1]))
     is_fed = feeds.hot_cost(hot) < float("inf")
-    return Taker(*names, is_coil, is_fed, hot, cold, feeds.grounded_through(cold) if is_fed else ())
+    return Taker(*names, is_coil, is_fed, point, hot, cold, feeds.grounded_through(cold) if is_fed else ())
 
 
 @once_per_harness

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterable
 
 from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
@@ -36,6 +37,15 @@ class FeedWires:
                 found.append(name)
             here, name = self._before[here]
         return tuple(reversed(found))
+
+    def goes_by(self, point: str, others: Iterable[str]) -> bool:
+        """Tell whether the way to a point goes by one of some others, or no metal leads there."""
+        by, here = set(others), resolve_point(self._harness, point)
+        if here not in self._before:
+            return True
+        while here and here not in by:
+            here, _ = self._before[here]
+        return bool(here)
 
 
 @once_per_harness

@@ -353,3 +353,31 @@ def test_behind_a_fuse_a_second_feed_is_told_anew() -> None:
     lamp = only(tree, NodeKind.TAKER, "E1:load")
     assert above(tree, lamp) == ["source G1", "fuse F1", "gate S1", "bar BB1", "fuse F3"]
     assert lamp.also == ("F2",)
+
+
+@pytest.mark.parametrize("ground_side", ["negative", "positive"])
+def test_only_what_hangs_on_a_bar_stands_under_it(ground_side: str) -> None:
+    """Starter, alternator and a fuse on cables of their own from the post stand beside the bar, not under it."""
+    live, cold = ("+", "-") if ground_side == "negative" else ("-", "+")
+    tree = glance(
+        rig(
+            'busbars = [ { id = "BB1" } ]\nchargers = [ { id = "G2", volts = 14 } ]\n'
+            'fuses = [ { id = "F1", amps = 10, bus = "BB1" }, { id = "F2", amps = 10 } ]\nrelays = [ { id = "K1" } ]\n'
+            + lamps("E1", "E2", "E3", "E4")
+            + wires(
+                *(f"G1.{live} BB1", f"G1.{live} K1.30", f"K1.87 E1.{live}", f"G1.{live} G2.{live}"),
+                *(f"G1.{live} F2.in", f"F2.out E2.{live}", f"F1.out E3.{live}", f"BB1 E4.{live}", "BB1 K1.86"),
+                *(f"E{n}.{cold} CHASSIS" for n in range(1, 5)),
+                *(f"G1.{cold} CHASSIS", f"G2.{cold} CHASSIS", "K1.85 CHASSIS"),
+            ),
+            build=f'nominal_volts = 12, ground_side = "{ground_side}"',
+        )
+    )
+    bar, source = ["source G1", "bar BB1"], ["source G1"]
+    assert above(tree, only(tree, NodeKind.TAKER, "E1:load")) == source
+    assert above(tree, only(tree, NodeKind.CHARGER, "G2")) == source
+    assert above(tree, only(tree, NodeKind.FUSE, "F2")) == source
+    assert only(tree, NodeKind.FUSE, "F2").wire_ids == ("W5",)
+    assert above(tree, only(tree, NodeKind.FUSE, "F1")) == bar
+    assert above(tree, only(tree, NodeKind.TAKER, "E4:load")) == bar
+    assert above(tree, only(tree, NodeKind.COIL, "K1:86-85")) == bar
