@@ -10,6 +10,7 @@ from tui.text import width
 GAP = 2
 _LEAST = 10
 _WORD_MOST = 18
+_HEAD_MOST = 24
 
 
 def fit_columns(grids: Sequence[Grid], cells: int) -> tuple[int, ...]:
@@ -42,7 +43,7 @@ def _least(column: Column, words: Collection[str], need: int) -> int:
     if column.is_figure:
         return need
     longest = max(map(width, {word for text in (column.head, *words) for word in text.split()}), default=0)
-    return min(need, max(min(longest, _WORD_MOST), _LEAST))
+    return min(need, max(min(longest, _WORD_MOST), min(width(column.head), _HEAD_MOST), _LEAST))
 
 
 def _taken(widths: Iterable[int]) -> int:

@@ -153,8 +153,9 @@ class _Laying:
 
     def _grid(self, grid: Grid) -> None:
         widths, heads = self.widths[grid.columns], tuple(column.head for column in grid.columns)
-        first, shown = len(self.rows), assembled((_line_of(heads, grid.columns, widths), "$quiet"))
-        self.rows.append(Row(shown, can_be_marked=False))
+        first = len(self.rows)
+        shown = [assembled((line().plain, "$quiet")) for line in _row_lines(heads, grid.columns, widths)]
+        self.rows += [Row(line, can_be_marked=False) for line in shown]
         parts = grid.parts or ("",) * len(grid.rows)
         for row, part in zip(grid.rows, parts, strict=True):
             cells = tuple((head, words) for head, words in zip(heads, row, strict=True) if words)
@@ -164,7 +165,7 @@ class _Laying:
             key = self._key(part or row[0], Told(part, cells or (("", ""),), left_out))
             for place, line in enumerate(_row_lines(row, grid.columns, widths)):
                 self.rows.append(Row(line, key, can_be_marked=place == 0))
-        self.heads.append(Heads(first, len(self.rows) - 1, shown))
+        self.heads.append(Heads(first, len(self.rows) - 1, shown[0]))
 
     def _key(self, name: str, told: Told) -> str:
         """Keep what a row tells under a name of its own, which it has again when it is laid out anew."""

@@ -62,6 +62,18 @@ def test_no_row_is_wider_than_the_list_and_nothing_is_cut(cells: int) -> None:
         assert "…" not in "".join(shown)
 
 
+def test_a_long_head_goes_on_below() -> None:
+    """No width cuts a head: what has no room in its column stands in a second line."""
+    head = "Dies without it, and what else goes out with that"
+    grid = Grid((Column("Fuse"), Column("A", is_figure=True), Column(head)), (("F1", "12.5", "M1"),))
+    for cells in range(30, 100):
+        laid = lay_out(ReviewSheet("t", "v", (), (Section(grid=grid),)), cells)
+        left_out = [words for told in laid.told.values() for words, _ in told.left_out]
+        shown = " ".join((*lines_of(laid), *left_out))
+        assert "…" not in shown
+        assert set(head.split()) <= set(shown.split())
+
+
 def test_words_give_way_before_figures() -> None:
     """20 cells of which the point takes 10 and the volts 6 leave none for words: the figure stays, those go."""
     widths = fit_columns([GRID], 20)
