@@ -65,7 +65,7 @@ def _floor(harness: Harness, element: Element) -> Limit:
     """Give the least volts at a load by the share of the nominal volts that may be lost on the way out and back."""
     nominal_volts = harness.build.nominal_volts
     part = "navigation lamps, bilge blowers and pumps, panel feeders, safety gear"
-    row = limit_of(part if is_critical(harness, element) else "every other load of a boat", nominal_volts)
+    row = limit_of(part if is_critical(harness, element) else "every other load (a rule for boats)", nominal_volts)
     share = high_of(row.name, nominal_volts)
     floor = (1.0 - share / 100.0) * nominal_volts
     words = f"{share:g} % of {nominal_volts:g} V lost out and back"

@@ -22,7 +22,7 @@ from model.words import drop_text, volts_text
 
 _BY_DESIGN = frozenset({LinkKind.DIODE, LinkKind.RESISTOR, LinkKind.OUTPUT, LinkKind.EXCITER})
 _CRITICAL = "navigation lamps, bilge blowers and pumps, panel feeders, safety gear"
-_OTHERS = "every other load of a boat"
+_OTHERS = "every other load (a rule for boats)"
 _SOLVED_AT_MOST = 40
 
 

@@ -55,13 +55,25 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
         f"Fuse {id_and_label(scene.harness, fuse.id)} of {rated_amps:g} A guards wire {thinnest.id} "
         f"({wire_code(scene.harness, thinnest)}), which bears {amps_text(alone_amps)}"
         f"{bundled if thinnest.via else ''}: shorted it may glow before the fuse opens{others}.",
-        f"{_fitting(least_amps)}, or a smaller one of its own for the thin branch.",
+        _what_to_fit(scene, fuse, least_amps),
         (fuse.id, *wire_ids),
         value=rated_amps,
         unit="A",
         rule_text=replace(rule, value=round(least_amps, 1), unit="A"),
         assumed=scene.assumed_among(wire_ids),
     )
+
+
+def _what_to_fit(scene: ReviewScene, fuse: Fuse, least_amps: float) -> str:
+    """Say which fuse or wire to fit; no fuse that would not carry what its loads take for long."""
+    fitting_amps = largest_rating(least_amps)
+    carried_amps = max((survey.fuse_amps[fuse.id] for survey in scene.usual), default=0.0)
+    if fitting_amps is not None and carried_amps > fitting_amps:
+        return (
+            f"Fit a thicker wire, or a fuse of its own of at most {fitting_amps:g} A for the thin branch: "
+            f"{amps_text(carried_amps)} go through {id_and_label(scene.harness, fuse.id)} for long."
+        )
+    return f"{_fitting(least_amps)}, or a smaller one of its own for the thin branch."
 
 
 def _fitting(least_amps: float) -> str:
