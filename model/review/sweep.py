@@ -26,7 +26,8 @@ class Sweep:
         Key state → its survey with nothing moved; a key state that cannot be solved is left out.
     all_on
         The surveys with everything moved, those aside in which a fuse blows or relays buzz: what they tell of the
-        loads is none of their own. Where something buzzes, at rest too, the condition stands here without it.
+        loads is none of their own. Where something buzzes, or a fuse blows with nothing moved, the condition stands
+        here without it.
     set_aside
         Those.
     """
@@ -69,7 +70,8 @@ def sweep(bench: Bench) -> Sweep:
         moved = [_solved(bench, condition) for condition in _all_on(bench.harness, key)]
         every = [one for one in moved if one is not None]
         set_aside += [one for one in every if not is_sound(one)]
-        calmed = [_calmed(bench, one) for one in (rest, *every) if one is not None and one.settled.buzzing]
+        blown = frozenset(rest.settled.blown) if rest is not None else frozenset()
+        calmed = [_calmed(bench, one, blown) for one in (rest, *every) if one is not None]
         all_on += [one for one in (*every, *calmed) if one is not None and is_sound(one)]
     return Sweep(bench, at_rest, tuple(all_on), tuple(set_aside))
 
@@ -85,11 +87,14 @@ def is_moved(harness: Harness, condition: Condition) -> bool:
     return any(isinstance(parts.get(name), Switch | Connector | Load) for name, _ in condition.settings)
 
 
-def _calmed(bench: Bench, survey: Survey) -> Survey | None:
-    """Solve a condition without what buzzes in it: all else is as it would be."""
+def _calmed(bench: Bench, survey: Survey, blown: frozenset[str]) -> Survey | None:
+    """Solve a condition without what buzzes in it, and without fuses that blow at rest: all else is as it would be."""
     condition = survey.settled.condition
     drivers = {f"{module.id}.{one.terminal}" for module in bench.harness.modules for one in module.drivers}
     still = dict((name, OFF) if name in drivers else (part_of_site(name), OUT) for name in survey.settled.buzzing)
+    still.update((name, OUT) for name in survey.settled.blown if name in blown)
+    if not still:
+        return None
     kept = tuple(pair for pair in condition.settings if pair[0] not in still)
     return _solved(bench, replace(condition, settings=(*kept, *still.items())))
 

@@ -116,7 +116,9 @@ def current_words(harness: Harness, use: FuseUse) -> str:
     if most is None or lasting is None:
         return "Its current cannot be computed: no condition of the loom could be solved."
     if most.amps < 1e-4:
-        buzzing = " Relays that never rest were left out there." if OUT in most.condition.by_name.values() else ""
+        buzzing = (
+            " What never rests, or blows at rest, was left out there." if OUT in most.condition.by_name.values() else ""
+        )
         return f"No current through it in any condition tried.{buzzing}"
     if most.amps > lasting.amps + 1e-4 and most.condition != lasting.condition:
         first = f"Carries {amps_text(most.amps)}{_share(use.fuse, most.amps)} while cranking"

@@ -155,7 +155,7 @@ def test_where_relays_buzz_the_rest_is_still_told() -> None:
     assert use.feeds.coils == ("K1",)
     assert use.most is not None
     assert use.most.condition.by_name == {"K1": "out"}
-    assert "Relays that never rest were left out there." in current_words(harness, use)
+    assert "What never rests, or blows at rest, was left out there." in current_words(harness, use)
 
 
 def test_loads_that_only_together_open_the_main_fuse_still_work_and_die_with_their_own() -> None:

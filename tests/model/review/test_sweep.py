@@ -104,3 +104,18 @@ def test_a_fuse_on_the_battery_is_fed_at_rest_though_a_relay_buzzes() -> None:
     assert all(Concern.NEVER_FED not in use.concerns for use in uses)
     assert uses[0].most is not None
     assert uses[0].most.amps > 2.0
+
+
+def test_a_fuse_that_blows_at_rest_hides_nothing_of_the_rest_of_the_loom() -> None:
+    """A wire from F2 to the body blows it whatever is moved: the lamp behind F1 works, and only F2 is told."""
+    rows = 'fuses = [ { id = "F1", amps = 10 }, { id = "F2", amps = 5 } ]\nswitches = [ { id = "S1" } ]\n'
+    lamp = 'loads = [ { id = "E1", kind = "lamp", watts = 21 } ]\n'
+    ends = ("G1.+ F1.in", "F1.out S1.1", "S1.2 E1.+", "E1.- CHASSIS", "G1.+ F2.in", "F2.out CHASSIS", "G1.- CHASSIS")
+    text = HEAD + rows + lamp + wires(*ends)
+    bench = Bench(loom(text))
+    found = sweep(bench)
+    assert all(survey.settled.blown == ("F2",) for survey in (*found.at_rest.values(), *found.set_aside))
+    assert found.feeding(all_elements(bench.harness)[0]) is not None
+    rules = {one.rule for one in findings(text)}
+    assert FindingRule.FUSE_BLOWS in rules
+    assert FindingRule.NO_FEED not in rules
