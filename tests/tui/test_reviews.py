@@ -128,6 +128,20 @@ async def test_findings_are_sentences_with_the_rest_below() -> None:
         assert f"Do: {findings[-1].do}" in words_on(screen_text(app))
 
 
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_a_long_sentence_is_whole_before_what_stands_below(size: tuple[int, int]) -> None:
+    """In a small window each finding that is marked stands there to its last word, and what it leaves out is said."""
+    findings = find_all(Bench(read_harness(BUGGY)))
+    async with reviewing(BUGGY, ReviewKind.FINDINGS, size) as (app, pilot):
+        for key, finding in zip(sheet_of(app).laid.told, findings, strict=True):
+            sheet_of(app).query_one(SheetRows).mark_key(key)
+            await pilot.pause()
+            await pilot.pause()
+            shown = " ".join(line.rstrip(" ▁▂▃▄▅▆▇█") for line in screen_text(app).splitlines())
+            assert finding.sentence in words_on(shown)
+            assert finding.do in words_on(shown) or "a: all of it" in shown
+
+
 async def test_what_is_written_is_the_sheet(tmp_path: Path) -> None:
     """W writes the findings as the command prints them in Markdown, beside the harness."""
     path = build(tmp_path, LAMP)

@@ -22,6 +22,7 @@ from tui.widgets.sheet_rows import SheetRows
 STYLES = Path(__file__).parent.parent / "styles/review.tcss"
 _ROOMY_FROM = 24
 _ROWS_LEAST = 5
+_DETAIL_LEAST = 2
 _RULE = 1
 
 
@@ -99,8 +100,9 @@ class Sheeted(Framed[None]):
         besides = () if told is None else self.besides(told)
         found = told_below(self.name_below(told), besides, self.size.width - 2) if told and besides else []
         room = rows.size.height + (detail.outer_size.height if detail.display else 0) - _RULE
-        if len(found) > max(room - _ROWS_LEAST, 1):
-            found = [*found[: max(room - _ROWS_LEAST - 1, 0)], assembled(("a: all of it", "$quiet"))]
+        most = max(min(room - _ROWS_LEAST, room - rows.marked_lines), _DETAIL_LEAST)
+        if len(found) > most:
+            found = [*found[: most - 1], assembled(("a: all of it", "$quiet"))]
         detail.display = bool(found) and rows.would_show_mark(room - len(found))
         detail.update(lines(found))
 

@@ -23,6 +23,11 @@ class SheetRows(RowList):
         """Tell whether the marked row stands in a window of so many lines: at first that may show what is above it."""
         return self.marked is not None and (not self.stays_on_top or self._last_line() < height)
 
+    @property
+    def marked_lines(self) -> int:
+        """How many lines what is marked takes."""
+        return 0 if self.marked is None else self._last_line() - self.marked + 1
+
     def _last_line(self) -> int:
         """Return the place of the last line of what is marked."""
         assert self.marked is not None
@@ -37,9 +42,20 @@ class SheetRows(RowList):
         if self._is_far(self.marked, 1):
             self.scroll_relative(y=max(self.size.height // 2, 1), animate=False)
             return
+        self._come_to_mark()
+
+    def _come_to_mark(self) -> None:
+        """Bring what is marked into the window, from what stands above it."""
+        assert self.marked is not None
         self.stays_on_top = False
         self._follow()
         self.post_message(self.Marked(self.rows[self.marked]))
+
+    def mark_key(self, key: str) -> None:
+        """Mark the row of a key, and bring it into the window where it was marked but not in sight."""
+        super().mark_key(key)
+        if self.stays_on_top and self.marked_row is not None and self.marked_row.key == key:
+            self._come_to_mark()
 
     def action_step(self, way: int) -> None:
         """Mark the next row, up (-1) or down (1); where more than a window lies between, show some of that first."""
@@ -77,7 +93,7 @@ class SheetRows(RowList):
         if self.marked is None or self.stays_on_top:
             return
         height = max(self.size.height, 1)
-        lines = min(self._last_line() - self.marked + 1, height)
+        lines = min(self.marked_lines, height)
         round_it = min(_ROUND_THE_MARK, (height - lines) // 2)
         is_first = self._from(0, 1) == self.marked
         top = 0 if is_first and self.marked + lines <= height else max(self.marked - round_it, 0)
