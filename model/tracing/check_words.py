@@ -288,7 +288,7 @@ def _asks(harness: Harness, check: Check) -> str:
         case CheckKind.VOLTS:
             return "how many volts"
         case CheckKind.DROP:
-            return "how many millivolts between the two"
+            return "how many volts or millivolts between the two"
         case CheckKind.OHMS:
             return "how many ohms, or OL"
         case CheckKind.AMPS:

@@ -10,7 +10,7 @@ from model.tracing.asking import Outlook
 from model.tracing.checks import Check, Outcome
 from model.tracing.fault_words import singles_of, suspect_words
 from model.tracing.names import either, id_and_label, point_name, site_part
-from model.tracing.suspects import Suspect
+from model.tracing.suspects import RECORD, Suspect
 from model.words import plural
 
 LONGEST = 140
@@ -100,7 +100,8 @@ def _parts(harness: Harness, suspect: Suspect) -> set[str]:
 def _listed(harness: Harness, suspects: list[Suspect]) -> str:
     """Name suspects by part, the likeliest first, and count those that are too many to name."""
     if len(suspects) == 1:
-        return suspect_words(harness, suspects[0])
+        words = suspect_words(harness, suspects[0])
+        return f"that {words}" if suspects[0].fault == RECORD else words
     singles = [single for one in suspects for single in singles_of(one)]
     parts = list(dict.fromkeys(site_part(harness, one.part) for one in singles if one.part))
     names = [id_and_label(harness, part_id) for part_id in parts[:_NAMED_AT_MOST]]

@@ -26,7 +26,8 @@ _PIN_87 = f"{_K7} pin 87, cavity 5, wire side, GN/WH 2.5"
 _PLUGGED = "key in ignition, M2 (Fuel pump) plugged in"
 _BUGGY_TELLS = {
     CheckKind.VOLTS: f"{_BOX}: red on {_PIN_30}, black on the battery's negative post, {_PLUGGED}: how many volts?",
-    CheckKind.DROP: f"{_BOX}: red on {_PIN_30}, black on {_PIN_87}, {_PLUGGED}: how many millivolts between the two?",
+    CheckKind.DROP: f"{_BOX}: red on {_PIN_30}, black on {_PIN_87}, {_PLUGGED}: "
+    "how many volts or millivolts between the two?",
     CheckKind.OHMS: f"{_BOX}: red on {_PIN_87}, black on bare metal of the body, key off, plug X3 (Sill plug) apart, "
     f"relay {_K7} out of its socket, M2 (Fuel pump) unplugged, battery clamps off: how many ohms, or OL?",
     CheckKind.AMPS: f"{_PANEL}: a clamp round one wire of fuse F23 (Fuel pump), or millivolts across it, {_PLUGGED}: "

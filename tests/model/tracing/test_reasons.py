@@ -8,7 +8,7 @@ from model.circuit.condition import Condition
 from model.tracing.asking import Outlook
 from model.tracing.checks import Check, CheckKind, Word, measured, seen
 from model.tracing.reasons import LONGEST, did_sentence, why_sentence
-from model.tracing.suspects import Suspect
+from model.tracing.suspects import RECORD, Suspect
 from tests.model.tracing.loom_with_spares import loom
 
 VOLTS = Check(CheckKind.VOLTS, Condition("on"), "K1.30", "G1.-")
@@ -65,6 +65,13 @@ def test_a_reading_says_what_it_set_aside_and_what_it_brought_back(
 ) -> None:
     """Two parts by name, the others counted, then how many are left."""
     assert did_sentence(loom(), VOLTS, measured(12.3), suspects(*before), suspects(*after)) == words
+
+
+def test_an_untrue_file_is_set_aside_as_a_clause() -> None:
+    """What is no part reads as what it claims."""
+    gone = (Suspect("", RECORD, "", 0.1), *suspects("W4"))
+    sentence = did_sentence(loom(), VOLTS, measured(0.0), gone, suspects("W4"))
+    assert sentence == "0.00 V: sets aside that the file is untrue here. 1 left."
 
 
 def test_an_answer_in_words_begins_the_sentence() -> None:
