@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from model.harness.harness import CHASSIS, Harness
+from model.harness.harness import CHASSIS, Element, Harness, elements_of
 from model.harness.metal import wire_points
-from model.harness.parts import LoadKind
+from model.harness.parts import LoadKind, Rated
 from model.harness.records import Wire
 from model.harness.supply import grounded_posts
 from model.review.pattern_feeds import Feeds
@@ -58,7 +58,7 @@ class Colours:
 
     def of_ground(self) -> Colour:
         """Give the colour of a ground wire: that which most ground wires have, plain or with a free stripe."""
-        wires = [wire for wire in self._coloured() if self._ends_on(wire, self._ground_points)]
+        wires = [wire for wire in self._coloured() if self._is_ground(wire)]
         base = _rule(wires)
         if base is None:
             why = "black is usual for the ground side"
@@ -78,7 +78,7 @@ class Colours:
 
     def _is_ground_side(self, wire: Wire) -> bool:
         coils = {f"{relay.id}.85" for relay in self._harness.relays}
-        return self._ends_on(wire, coils) and not self._ends_on(wire, self._ground_points)
+        return self._ends_on(wire, coils) and not self._is_ground(wire)
 
     def of_feed(self, keys: tuple[str, ...]) -> Colour:
         """Give the colour of a wire that is live in some key states: of the family of those that are live in these."""
@@ -91,13 +91,14 @@ class Colours:
 
     def of_load(self, kind: LoadKind, role: str, keys: tuple[str, ...]) -> Colour:
         """Give the colour of a switched wire: of the family of loads of the same role, else of the same kind."""
-        for rows, said in (
-            ([load for load in self._harness.loads if role and load.role == role], f"loads with the role {role}"),
-            ([load for load in self._harness.loads if load.kind is kind], f"loads of the kind {kind}"),
+        is_positive = self._harness.build.ground_side == "positive"
+        elements = [one for load in self._harness.loads for one in elements_of(self._harness, load)]
+        for alike, said in (
+            ([one for one in elements if role and self._role_of(one) == role], f"loads with the role {role}"),
+            ([one for one in elements if one.kind is kind], f"loads of the kind {kind}"),
         ):
-            ids = {load.id for load in rows}
-            wires = [wire for wire in self._coloured() if self._belongs(wire, ids)]
-            base = _rule(wires)
+            ends = {one.to_point if is_positive else one.from_point for one in alike}
+            base = _rule(wire for wire in self._coloured() if self._ends_on(wire, ends) and not self._is_ground(wire))
             if base is not None:
                 return self._taken(self._striped(base), f"wires of {said} are {base} in this file", _SOURCE_FILE)
         return self.of_feed(keys) if _rule(w for w in self._coloured() if self._is_live(w, keys)) else self._free(None)
@@ -108,9 +109,12 @@ class Colours:
     def _ends_on(self, wire: Wire, points: set[str]) -> bool:
         return not points.isdisjoint(wire_points(self._harness, wire))
 
-    def _belongs(self, wire: Wire, part_ids: set[str]) -> bool:
-        owners = {point.partition(".")[0] for point in wire_points(self._harness, wire)}
-        return not owners.isdisjoint(part_ids) and not self._ends_on(wire, self._ground_points)
+    def _is_ground(self, wire: Wire) -> bool:
+        return self._ends_on(wire, self._ground_points)
+
+    def _role_of(self, element: Element) -> str:
+        rows = (element.record, self._harness.parts[element.part_id])
+        return next((row.role for row in rows if isinstance(row, Rated) and row.role), "")
 
     def _is_live(self, wire: Wire, keys: tuple[str, ...]) -> bool:
         return any(self._feeds.keys_of(point) == keys for point in wire_points(self._harness, wire))

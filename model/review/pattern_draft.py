@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from model.errors import ArgumentError
 from model.harness.amendments import AddRow
@@ -16,62 +15,10 @@ from model.harness.wire_list_colours import colour_of
 from model.review.pattern_asked import Asked, read_number
 from model.review.pattern_colours import Colour, Colours
 from model.review.pattern_feeds import Feeds
-from model.tables import SourceKind
-from model.units import parse_size
+from model.review.pattern_proposal import LETTERS, Proposal, Reason, Tuning, read_size, value_plain, value_shown
 from model.words import clean, nearest
 
-FILE = ("the harness file", SourceKind.JUDGEMENT)
-PRACTICE = ("common practice", SourceKind.COMMON_PRACTICE)
-JUDGEMENT = ("a judgement", SourceKind.JUDGEMENT)
-LETTERS = ("letters usual in wiring diagrams, most after IEC 81346-2", SourceKind.FROM_MEMORY)
 _ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,59}")
-
-
-@dataclass(frozen=True, slots=True)
-class Proposal:
-    """Something that the program proposes, and why.
-
-    Attributes
-    ----------
-    key
-        By which another value can be given in its place.
-    what
-        What it is of, in words.
-    is_given
-        True where somebody gave another value.
-    """
-
-    key: str
-    what: str
-    value: Value
-    why: str
-    source: str
-    source_kind: SourceKind
-    is_given: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why something is proposed: in words, with its source."""
-
-    why: str
-    basis: tuple[str, SourceKind]
-
-
-@dataclass(frozen=True, slots=True)
-class Tuning:
-    """What an earlier try of the same circuit has shown.
-
-    Attributes
-    ----------
-    drop_volts
-        That may fall along the new wires themselves; None in the first try.
-    settings
-        Isolators that have to be moved for it.
-    """
-
-    drop_volts: float | None = None
-    settings: Mapping[str, str] = field(default_factory=dict)
 
 
 class Draft:
@@ -216,7 +163,9 @@ class Draft:
 
     def add(self, table: str, row: Mapping[str, Value | None]) -> None:
         """Add a row, without the keys that have nothing."""
-        kept = {key: _plain(value) for key, value in row.items() if value is not None and value not in ("", (), {})}
+        kept = {
+            key: value_plain(value) for key, value in row.items() if value is not None and value not in ("", (), {})
+        }
         self.rows.append(AddRow(table, kept))
 
     def run_m(self, run: str) -> float:
@@ -252,32 +201,6 @@ class Draft:
 
     def _put(self, key: str, what: str, proposed: Value, taken: Value, reason: Reason) -> Value:
         is_given = taken != proposed
-        why = f"as given; {_shown(proposed)} was proposed: {reason.why}" if is_given else reason.why
+        why = f"as given; {value_shown(proposed)} was proposed: {reason.why}" if is_given else reason.why
         self.proposals.append(Proposal(key, what, taken, why, *reason.basis, is_given=is_given))
         return taken
-
-
-def read_size(key: str, typed: str) -> float | str:
-    """Read a size of wire that somebody gives in place of a proposal: mm², or ``AWG 16``.
-
-    Raises
-    ------
-    ArgumentError
-        Where it is none.
-    """
-    awg = re.fullmatch(r"(?i)awg\s*([0-9/]+)", typed)
-    size: float | str = f"AWG {awg[1]}" if awg else read_number(key, typed)
-    try:
-        parse_size(size)
-    except ValueError as error:
-        raise ArgumentError(f"{clean(str(error))}.") from error
-    return size
-
-
-def _plain(value: Value) -> Value:
-    """Give a whole number as one, so that a row reads ``amps = 15``."""
-    return int(value) if isinstance(value, float) and value.is_integer() else value
-
-
-def _shown(value: Value) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)

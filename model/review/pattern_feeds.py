@@ -8,18 +8,22 @@ from enum import StrEnum
 
 from model.circuit.bench import Bench
 from model.errors import ArgumentError
+from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_point
 from model.harness.places import point_place
 from model.harness.points import all_points, resolve_point
+from model.harness.supply import grounded_posts
 from model.review.fed_points import Fed, fed_in
 from model.review.fuse_amps import most_amps
 from model.review.fuse_use import lasting_share
 from model.review.spread import Spread, spread_of
 from model.review.sweep import sweep
-from model.tracing.graph import hot_posts
-from model.tracing.nets import nets_of
+from model.tracing.graph import LinkKind, hot_posts, links_of
+from model.tracing.nets import flood, neighbours_of, nets_of
 from model.words import clean, nearest
+
+_GROUND_WAYS = frozenset({LinkKind.WIRE, LinkKind.JOINT, LinkKind.CAVITY, LinkKind.GROUND, LinkKind.SWITCH})
 
 
 class FeedKind(StrEnum):
@@ -173,6 +177,15 @@ def next_best_feed(feeds: Iterable[FeedPoint], keys: tuple[str, ...]) -> FeedPoi
     return min(found, key=lambda one: (len(one.moved_keys), one.kind is not FeedKind.BUS), default=None)
 
 
+@once_per_harness
+def _tied(harness: Harness) -> frozenset[str]:
+    """Name the points that wires, plugs, bodies and switches join to the grounded post of a battery."""
+    neighbours = neighbours_of(link for link in links_of(harness) if link.kind in _GROUND_WAYS)
+    return frozenset(
+        flood(neighbours, grounded_posts(harness), frozenset(hot_posts(harness)), lambda _link, _point: True)
+    )
+
+
 def tied_to_ground(harness: Harness, point: str) -> bool:
-    """Tell whether a point is joined to the grounded post by metal and contacts."""
-    return point in nets_of(harness).grounded
+    """Tell whether a point is joined to the grounded post of a battery; a switch on the way is taken as closed."""
+    return point in _tied(harness)

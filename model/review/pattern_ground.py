@@ -7,8 +7,9 @@ from model.harness.harness import CHASSIS
 from model.harness.hazards import hazards_of_point
 from model.harness.points import all_points
 from model.harness.supply import grounded_post_of
-from model.review.pattern_draft import FILE, JUDGEMENT, PRACTICE, Draft, Reason
+from model.review.pattern_draft import Draft
 from model.review.pattern_feeds import tied_to_ground
+from model.review.pattern_proposal import FILE, JUDGEMENT, PRACTICE, Reason
 from model.words import clean, nearest
 
 CABLE_MM2 = 16.0

@@ -13,8 +13,9 @@ from model.review.finding import Finding, Gravity
 from model.review.pattern_asked import Asked, read_answers
 from model.review.pattern_check import Working, new_elements, new_findings, with_rows, workings
 from model.review.pattern_circuits import lay_out
-from model.review.pattern_draft import Draft, Proposal, Tuning
+from model.review.pattern_draft import Draft
 from model.review.pattern_feeds import Feeds
+from model.review.pattern_proposal import Proposal, Tuning
 from model.review.pattern_questions import PATTERNS, Pattern, questions_of
 from model.review.pattern_words import keys_words
 from model.review.review_scene import ReviewScene

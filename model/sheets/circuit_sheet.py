@@ -11,7 +11,7 @@ from model.harness.harness import Harness
 from model.harness.toml_edit import Value, value_text
 from model.review.pattern_check import Working
 from model.review.pattern_choices import OpenQuestion
-from model.review.pattern_draft import Proposal
+from model.review.pattern_proposal import Proposal
 from model.review.pattern_words import keys_words
 from model.review.patterns import PATTERNS, Pattern, ProposedCircuit
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section

@@ -15,13 +15,7 @@ from model.harness.toml_file import read_harness, read_harness_text
 from model.record_text import block_text
 from model.review.pattern_choices import open_questions
 from model.review.patterns import Pattern, ProposedCircuit, as_amendment, pattern_named, propose
-from model.sheets.circuit_sheet import (
-    circuit_json,
-    circuit_sheet,
-    patterns_sheet,
-    questions_json,
-    questions_sheet,
-)
+from model.sheets.circuit_sheet import circuit_json, circuit_sheet, patterns_sheet, questions_json, questions_sheet
 from model.sheets.review_text import review_text
 from model.words import clean
 from tui.cli.output import write_json
