@@ -75,6 +75,8 @@ def _about(draw: DrawScene) -> tuple[str, ...]:
     ]
     if review.unsettled:
         said.append(f"At rest the circuit by the file does not stand still: {', '.join(review.unsettled)}. Mend that.")
+    if review.shorted:
+        said.append("By the file metal joins the posts of a battery: leave its cable off, and mend that first.")
     if not draw.harness.fuses:
         said.append("This loom has no fuse, so that only what hangs on the battery itself is read.")
     return tuple(said)

@@ -99,6 +99,8 @@ class DrawReview:
         Where a wait is from that the file does not give; empty where it does.
     unsettled
         Names of what buzzes or blows at rest, so that the figures are of no use.
+    shorted
+        Batteries whose outer posts closed metal joins, so that the figures are of no use either.
     """
 
     awake: Condition
@@ -112,6 +114,7 @@ class DrawReview:
     wait_minutes: float
     wait_source: str
     unsettled: tuple[str, ...]
+    shorted: tuple[str, ...]
 
     @property
     def asleep_amps(self) -> float:
@@ -152,6 +155,7 @@ def draw_review(bench: Bench) -> DrawReview:
         minutes,
         source,
         _unsettled(settled),
+        _shorted(harness, flows[0]),
     )
 
 
@@ -289,6 +293,11 @@ def _bank_time(harness: Harness, asleep: Flow, batteries: tuple[str, ...]) -> Ba
     )
     amps = sum(max(time.draw_amps, 0.0) for time in times)
     return battery_time(capacity, records[batteries[0]].chemistry, amps)
+
+
+def _shorted(harness: Harness, flow: Flow) -> tuple[str, ...]:
+    chains = {battery.id: battery_chain(harness, battery.id) for battery in harness.batteries}
+    return tuple(name for name, one in chains.items() if flow.piece(f"{one[0]}.+") == flow.piece(f"{one[-1]}.-"))
 
 
 def _unsettled(settled: Iterable[Settled]) -> tuple[str, ...]:

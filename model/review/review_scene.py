@@ -13,15 +13,12 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.supply import assumed_of, grounded_posts
-from model.review.sweep import Sweep, is_sound, sweep
+from model.review.sweep import SOLVED_A_SEARCH_AT_MOST, FeedSearch, Sweep, is_sound, sweep
 from model.review.way_trees import SurveyWays
 from model.tracing.graph import charger_posts, hot_posts, links_of
 from model.tracing.load_ways import always_fed, ground_points
 from model.tracing.nets import Neighbours, Nets, flood, neighbours_of, nets_of
 from model.tracing.working import working_condition
-
-_SEARCHED_IN_VAIN_AT_MOST = 12
-_SOLVED_A_SEARCH_AT_MOST = 60
 
 
 class ReviewScene:
@@ -31,16 +28,11 @@ class ReviewScene:
     ----------
     bench
         Where conditions are solved and kept.
-    unsearched
-        Names of elements that have no feed with everything on and were not looked into further, since too many were
-        before them: a loom that is wrong as a whole costs no minutes.
     """
 
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
-        self.unsearched: list[str] = []
         self._feeding: dict[str, Survey | None] = {}
-        self._in_vain = 0
         self._ways: dict[Condition, SurveyWays] = {}
 
     @property
@@ -162,22 +154,21 @@ class ReviewScene:
     def feeding(self, element: Element) -> Survey | None:
         """Give the survey in which an element has most volts; None where nothing feeds it in any setting tried."""
         if element.name not in self._feeding:
-            self._feeding[element.name] = self._sought(element)
+            self._feeding[element.name] = self._search.feeding(element)
         return self._feeding[element.name]
 
-    def _sought(self, element: Element) -> Survey | None:
-        if self._in_vain < _SEARCHED_IN_VAIN_AT_MOST:
-            found = self.sweep.feeding(element, _SOLVED_A_SEARCH_AT_MOST)
-            self._in_vain += found is None
-            return found
-        best = self.sweep.best(element)
-        if best is None:
-            self.unsearched.append(element.name)
-        return best
+    @property
+    def unsearched(self) -> list[str]:
+        """Name the elements that were not looked into further, since too many were searched for in vain."""
+        return self._search.unsearched
+
+    @cached_property
+    def _search(self) -> FeedSearch:
+        return FeedSearch(self.sweep)
 
     def own(self, element: Element) -> Survey | None:
         """Give the survey of the condition in which an element should work and all else rests; None where none is."""
-        working = working_condition(self.bench, element, _SOLVED_A_SEARCH_AT_MOST)
+        working = working_condition(self.bench, element, SOLVED_A_SEARCH_AT_MOST)
         return self.survey(working.condition) if working.reached else None
 
     def survey(self, condition: Condition) -> Survey | None:

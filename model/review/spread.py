@@ -15,7 +15,7 @@ from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Fuse, FuseStyle, Switch
 from model.harness.points import contacts
 from model.review.own_settings import OwnSettings, own_settings, switched_on
-from model.review.sweep import Sweep, is_sound
+from model.review.sweep import FeedSearch, Sweep, is_sound
 from model.tracing.working import WORKS_AT_SHARE
 from model.units import fuse_cold_ohms
 
@@ -106,7 +106,8 @@ def spread_of(found: Sweep) -> Spread:
     switched = switched_on(found.bench, tuple(owns.values()))
     every += [one for one in switched.values() if one is not None]
     working = _first_working(every, elements)
-    alone = (found.feeding(element) for name, element in elements.items() if name not in working)
+    search = FeedSearch(found)
+    alone = (search.feeding(element) for name, element in elements.items() if name not in working)
     conditions = [one.settled.condition for one in alone if one is not None]
     every += _solved(found.bench, [one.at_key(key) for one in conditions for key in harness.key_names])
     every += _solved(lasting, opened)

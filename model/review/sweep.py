@@ -15,6 +15,11 @@ from model.harness.parts import Load, Switch
 from model.harness.records import Connector
 from model.tracing.working import SOLVED_AT_MOST, WORKS_AT_SHARE, is_moved_by_hand, moved_positions, working_condition
 
+SOLVED_A_SEARCH_AT_MOST = 60
+"""Circuits that are solved for one element that nothing feeds with everything on; judgement."""
+
+_SEARCHED_IN_VAIN_AT_MOST = 12
+
 
 @dataclass(frozen=True, slots=True)
 class Sweep:
@@ -56,6 +61,33 @@ class Sweep:
             return best
         working = working_condition(self.bench, element, solved_at_most)
         return self.bench.survey(working.condition) if working.reached else None
+
+
+class FeedSearch:
+    """Looks for the survey that feeds each element, and gives up after a dozen in vain.
+
+    Attributes
+    ----------
+    unsearched
+        Names of elements that have no feed with everything on and were not looked into further, since too many were
+        before them: a loom that is wrong as a whole costs no minutes.
+    """
+
+    def __init__(self, found: Sweep) -> None:
+        self.unsearched: list[str] = []
+        self._sweep = found
+        self._in_vain = 0
+
+    def feeding(self, element: Element) -> Survey | None:
+        """Give the survey in which an element has most volts; None where nothing feeds it in any setting tried."""
+        if self._in_vain < _SEARCHED_IN_VAIN_AT_MOST:
+            found = self._sweep.feeding(element, SOLVED_A_SEARCH_AT_MOST)
+            self._in_vain += found is None
+            return found
+        best = self._sweep.best(element)
+        if best is None:
+            self.unsearched.append(element.name)
+        return best
 
 
 def sweep(bench: Bench) -> Sweep:

@@ -24,8 +24,8 @@ TITLE = "draw with the key off"
 
 _GIVEN = {
     CapacityFrom.GIVEN: "",
-    CapacityFrom.RESERVE: ", estimated from its reserve minutes (from memory: half of them and 16)",
-    CapacityFrom.ASSUMED: ", ASSUMED: the file gives neither ampere hours nor reserve minutes",
+    CapacityFrom.RESERVE: ", estimated from its reserve minutes (from memory: half of them and 16),",
+    CapacityFrom.ASSUMED: ", ASSUMED: the file gives neither ampere hours nor reserve minutes,",
 }
 _KIND = {
     SourceKind.PUBLISHED: "",
@@ -57,18 +57,26 @@ def draw_sheet(harness: Harness, review: DrawReview, next_words: tuple[str, ...]
     build = harness.build
     sections = [
         Section("Where to look next", items=next_words) if next_words else None,
-        Section("How long the battery bears it", items=tuple(_bank_words(harness, bank) for bank in review.banks),
-                words=tuple(_limit_words(review)), notes=tuple(_time_notes(harness, review))),
+        _how_long(harness, review),
         _by_fuse(harness, review),
         _without_fuse(harness, review),
         millivolts_section(harness),
-    ]  # fmt: skip
+    ]
     return ReviewSheet(
         TITLE,
         f"{clean(build.name)}, revision {build.revision}",
         tuple(_about(harness, review)),
         tuple(section for section in sections if section is not None),
     )
+
+
+def _how_long(harness: Harness, review: DrawReview) -> Section | None:
+    """Give the draw against its limits and how long it is borne; None where a battery is shorted."""
+    if review.shorted:
+        return None
+    banks = tuple(_bank_words(harness, bank) for bank in review.banks)
+    notes = tuple(_time_notes(harness, review))
+    return Section("How long the battery bears it", items=banks, words=tuple(_limit_words(review)), notes=notes)
 
 
 def _about(harness: Harness, review: DrawReview) -> Iterator[str]:
@@ -82,7 +90,11 @@ def _about(harness: Harness, review: DrawReview) -> Iterator[str]:
         yield f"Asleep after {review.wait_minutes:g} min{_wait_source(review)}: {names}."
     if review.unsettled:
         names = either((id_and_label(harness, name) for name in review.unsettled), "and")
-        yield f"At rest the circuit does not stand still: {names} blows or buzzes: these figures are of no use."
+        blows = "blows or buzzes" if len(review.unsettled) == 1 else "blow or buzz"
+        yield f"At rest the circuit does not stand still: {names} {blows}: these figures are of no use."
+    if review.shorted:
+        names = either((id_and_label(harness, name) for name in review.shorted), "and")
+        yield f"Metal joins the posts of {names}, with no load between: these figures are of no use. Mend that first."
 
 
 def _wait_source(review: DrawReview) -> str:
@@ -231,6 +243,7 @@ def draw_json(harness: Harness, review: DrawReview, next_words: tuple[str, ...] 
         "wait_source": review.wait_source,
         "chargers_off": list(review.chargers_off),
         "unsettled": list(review.unsettled),
+        "shorted": list(review.shorted),
         "banks": [_bank_json(bank) for bank in review.banks],
         "fuses": {one.fuse_id: _fuse_json(harness, one) for one in review.fuses},
         "next": list(next_words),

@@ -9,6 +9,7 @@ import networkx as nx
 
 from model.harness.harness import Harness
 from model.harness.supply import battery_chain
+from model.review.element_said import sentence_start
 from model.review.finding import Finding, FindingRule, Gravity
 from model.review.review_scene import ReviewScene
 from model.tracing.graph import LinkKind, links_of
@@ -31,8 +32,8 @@ def battery_shorted(scene: ReviewScene) -> Iterator[Finding]:
             yield Finding(
                 FindingRule.SHORTED,
                 Gravity.DANGER,
-                f"{part_name(harness, chain[0])} is shorted: {', '.join(parts)} lead from its plus post to its minus "
-                f"post with no fuse, switch or load between.",
+                f"{sentence_start(part_name(harness, chain[0]))} is shorted: {', '.join(parts)} lead from its plus "
+                f"post to its minus post with no fuse, switch or load between.",
                 "Take the grounded cable off, or leave it off, and look which end of them is on the wrong point. What "
                 "the volts say of this loom is not told before that.",
                 parts,

@@ -14,6 +14,8 @@ from model.review.battery_time import CapacityFrom
 from model.review.draw import DrawReview, draw_review
 from model.review.draw_figures import figures
 from model.review.draw_flow import Flow
+from model.sheets.draw_sheet import draw_sheet
+from model.sheets.review_text import review_text
 from tests.model.tracing.rigs import rig, wires
 
 BUILDS = sorted((Path(__file__).parents[3] / "demo_builds").glob("*.toml"))
@@ -140,6 +142,17 @@ def test_of_batteries_in_series_the_one_with_the_tap_is_empty_first() -> None:
     assert asleep_milliamps(review) == {"F1": 10.0, "F2": 10.0}
     assert bank.time.draw_amps == pytest.approx(0.02, rel=1e-3)
     assert bank.time.hours == pytest.approx(30.0 / (0.02 + 60.0 * 0.05 / 730.0), rel=1e-3)
+
+
+@pytest.mark.parametrize(("wire", "shorted"), [("F1.out CHASSIS", ()), ("G1.+ CHASSIS", ("G1",))])
+def test_a_battery_whose_posts_metal_joins_is_named(wire: str, shorted: tuple[str, ...]) -> None:
+    """From post to post the current passes no load: no draw is told. Behind a fuse it opens that, no more."""
+    review = reviewed(fused("G1.+ F1.in", wire, "G1.- CHASSIS", loads=CLOCK))
+    assert review.shorted == shorted
+    assert review.unsettled == (() if shorted else ("F1",))
+    words = review_text(draw_sheet(fused("G1.+ F1.in", wire, "G1.- CHASSIS", loads=CLOCK), review))
+    assert ("Metal joins the posts of G1, with no load between" in words) is bool(shorted)
+    assert ("G1: " in words) is not bool(shorted)
 
 
 def test_of_batteries_in_series_that_lose_at_one_rate_the_smaller_is_named() -> None:
