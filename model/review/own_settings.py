@@ -10,10 +10,12 @@ from model.circuit.bench import Bench
 from model.circuit.condition import ON, Condition
 from model.circuit.survey import Survey
 from model.errors import CircuitError
+from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness
 from model.harness.parts import LoadKind, Rated
+from model.review.glance_sources import source_volts
 from model.tracing.by_hand import metal_by_hand
-from model.tracing.graph import LinkKind
+from model.tracing.graph import LinkKind, hot_posts
 from model.tracing.reach import reach_of
 from model.tracing.working import WORKS_AT_SHARE
 
@@ -166,9 +168,25 @@ def share_of_full(survey: Survey, element: Element) -> float:
 
 
 def full_volts(survey: Survey, element: Element) -> float:
-    """Give the volts that an element could have: its rated ones, or what the posts have where that is less."""
-    posts_volts = abs(survey.settled.posts_volts)
-    return min(element.at_volts, posts_volts) if posts_volts > 0.0 else element.at_volts
+    """Give the volts that an element could have: its rated ones, or what the posts have where that is less.
+
+    Posts whose batteries are of less volts than the element, as the tap of a chain, do not count; of several the lowest
+    that has as much as the element.
+    """
+    settled, read_volts = survey.settled, survey.loads[element.name].volts
+    posts = (
+        abs(settled.volts_at(post) or 0.0)
+        for post, nominal_volts in _posts(settled.net.harness)
+        if nominal_volts >= WORKS_AT_SHARE * element.at_volts
+    )
+    best = min((volts for volts in posts if volts >= read_volts and volts > 0.0), default=element.at_volts)
+    return min(element.at_volts, best)
+
+
+@once_per_harness
+def _posts(harness: Harness) -> tuple[tuple[str, float], ...]:
+    """Give the hot posts, each with the nominal volts of the batteries behind it."""
+    return tuple((post, source_volts(harness, post)) for post in hot_posts(harness))
 
 
 def _other_choice(bench: Bench, own: OwnSettings, key: str, found: Survey | None) -> Survey | None:

@@ -14,7 +14,7 @@ from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Fuse, FuseStyle, Switch
 from model.harness.points import contacts
-from model.review.own_settings import OwnSettings, own_settings, switched_on
+from model.review.own_settings import OwnSettings, own_settings, switched_on, works
 from model.review.sweep import FeedSearch, Sweep, is_sound
 from model.tracing.working import WORKS_AT_SHARE
 from model.units import fuse_cold_ohms
@@ -77,8 +77,13 @@ class Spread:
     buzzing: tuple[Condition, ...]
 
     def works_in(self, name: str) -> tuple[str, ...]:
-        """Name the key states in which an element works, at rest or with something moved."""
-        keys = {one.condition.key for one in self.seen if one.is_real and name in one.works}
+        """Name the key states in which an element works, at rest or with something moved, cranking by its posts."""
+        element = self.elements[name]
+        keys = {
+            one.condition.key
+            for one in self.seen
+            if one.is_real and (name in one.works or (one.is_cranked and works(one.survey, element)))
+        }
         return tuple(key for key in self.bench.harness.key_names if key in keys)
 
 

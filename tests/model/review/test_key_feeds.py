@@ -18,7 +18,7 @@ from model.review.spread import spread_of
 from model.review.sweep import sweep
 from model.review.terminal_feeds import terminal_remarks
 from tests.benchmarks.looms import loom_text
-from tests.model.review.fuse_rigs import KEY_SWITCH, KEYS, feeds_of, short_wires, stiff_rig
+from tests.model.review.fuse_rigs import KEY_SWITCH, KEYS, feeds_of, short_wires, stiff_rig, uses_of
 from tests.model.tracing.rigs import DEMO_NAMES, demo, rig
 
 NONE, REST, FED, LIVE = Feed.NONE, Feed.AT_REST, Feed.FED, Feed.LIVE
@@ -240,3 +240,41 @@ def test_the_30_of_a_relay_is_not_held_to_the_battery() -> None:
         states=KEYS,
     )
     assert remarks_of(harness) == []
+
+
+@pytest.mark.parametrize("ground_side", ["negative", "positive"])
+def test_a_load_of_24_volts_on_the_tap_of_a_chain_is_weak(ground_side: str) -> None:
+    """The tap has 12.7 of the 24 V that the heater asks for, 53 %; the one over both batteries works."""
+    live, cold = ("+", "-") if ground_side == "negative" else ("-", "+")
+    harness = rig(
+        'loads = [ { id = "E1", kind = "heater", amps = 2, works_in = ["off"] }, '
+        '{ id = "E2", kind = "heater", amps = 2, works_in = ["off"] } ]\n'
+        + short_wires(
+            *(f"G1.{live} E2.{live}", f"E2.{cold} G2.{cold}", f"G1.{cold} G2.{live}"),
+            *(f"G2.{live} E1.{live}", f"E1.{cold} G2.{cold}", f"G2.{cold} CHASSIS"),
+        ),
+        build=f'nominal_volts = 24, ground_side = "{ground_side}"',
+        states='{ name = "off" }',
+        batteries='{ id = "G1" }, { id = "G2" }',
+    )
+    found = feeds_of(harness)
+    assert [one.feed for one in found["E1:load"].keys] == [Feed.WEAK]
+    assert found["E1:load"].oddities == (("off", Oddity.WEAK),)
+    assert [one.feed for one in found["E2:load"].keys] == [Feed.AT_REST]
+
+
+def test_what_works_while_cranking_is_the_same_in_the_sheet_of_fuses() -> None:
+    """The starter drags the posts to 8.1 V: the pump has 80 % of that, 6.5 V, and works in both sheets."""
+    harness = rig(
+        f'switches = [ {KEY_SWITCH} ]\nfuses = [ {{ id = "F1", amps = 10 }} ]\nrelays = [ {{ id = "K1" }} ]\n'
+        'loads = [ { id = "M1", kind = "motor", amps = 220, label = "Starter", works_in = ["crank"] }, '
+        '{ id = "M2", kind = "motor", amps = 6 } ]\n'
+        + short_wires("G1.+ F1.in", "F1.out S0.30", "S0.15 M2.+", "M2.- G1.-", "G1.+ K1.30", "K1.87 M1.+", "M1.- G1.-",
+                      "S0.50 K1.86", "K1.85 G1.-", size=35),
+        states=KEYS,
+        batteries='{ id = "G1", ohms = 0.03 }',
+    )  # fmt: skip
+    pump = feeds_of(harness)["M2:load"]
+    assert pump.keys[3].across_volts < 0.8 * 12
+    assert [one.key for one in pump.keys if one.feed is Feed.AT_REST] == ["ignition", "crank"]
+    assert uses_of(harness)["F1"].loads[0].works_in == ("ignition", "crank")
