@@ -83,7 +83,7 @@ def _remark_room(draft: Draft, feed: FeedPoint, need: Need) -> None:
     if tightest is not None and tightest[1] < need.amps:
         draft.remark(
             f"{tightest[0]} stands before {feed.name} and has room for {amps_text(tightest[1])} more for long with "
-            f"everything on; {need.label} takes {amps_text(need.amps)}. A relay, fed from elsewhere, would carry it."
+            f"everything on; {need.label} takes {amps_text(need.amps)}. Hang it on another feed, by a relay if need be."
         )
 
 

@@ -7,6 +7,8 @@ import pytest
 from model.circuit.bench import Bench
 from model.errors import ArgumentError
 from model.harness.toml_file import read_harness_text
+from model.review.finding import FindingRule
+from model.review.findings import find_all
 from model.review.pattern_choices import open_questions
 from model.review.pattern_questions import questions_of
 from model.review.patterns import Pattern, propose
@@ -45,6 +47,15 @@ def test_a_larger_fuse_than_the_wire_bears_is_told() -> None:
     circuit = with_answers("bare", Pattern.PERMANENT, {"fuse": "30", "size": "1"})
     assert any("less than its fuse of 30 A" in remark for remark in circuit.remarks)
     assert any("fuse above what the wire bears" in remark for remark in circuit.remarks)
+
+
+def test_a_finding_is_new_though_another_part_has_one_of_its_rule() -> None:
+    """F18 of the buggy is above what its wire bears already; that the new fuse is too is told all the same."""
+    had = [one for one in find_all(bench_of("trail_buggy")) if one.rule is FindingRule.WIRE_BEARS_LESS]
+    assert [one.part_ids[0] for one in had] == ["F18"]
+    circuit = with_answers("trail_buggy", Pattern.PERMANENT, {"fuse": "30", "size": "1"})
+    (fuse,) = rows(circuit, "fuses")
+    assert [one.part_ids[0] for one in circuit.new_findings if one.rule is FindingRule.WIRE_BEARS_LESS] == [fuse["id"]]
 
 
 def test_a_thinner_wire_brings_the_fuse_down_and_is_told() -> None:

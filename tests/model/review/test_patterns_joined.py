@@ -8,6 +8,7 @@ from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import ArgumentError
 from model.harness.toml_file import read_harness_text
+from model.review.finding import FindingRule
 from model.review.pattern_colours import Colours
 from model.review.pattern_feeds import FeedKind, Feeds, best_feed, next_best_feed
 from model.review.patterns import Pattern, ProposedCircuit, propose
@@ -97,6 +98,30 @@ def test_a_fuse_of_its_own_stands_close_to_the_post() -> None:
     (fuse,) = rows(circuit, "fuses")
     assert (tap["to"], tap["length"]) == (f"{fuse['id']}.in", 0.15)
     assert "bus" not in fuse
+
+
+@pytest.mark.parametrize(("before_amps", "size"), [(5, 1), (20, 1.5), (40, 4)])
+def test_the_wire_to_a_fuse_bears_what_guards_it(before_amps: int, size: float) -> None:
+    """Behind a fuse of 40 A the short wire to the new one bears 40 A: 4 mm² does with 43 A, 2.5 mm² with 32 A not."""
+    text = f"""{BARE}
+fuses = [ {{ id = "F1", amps = {before_amps} }} ]
+splices = [ {{ id = "J1" }} ]
+wires = [
+  {{ id = "W1", from = "G1.+", to = "F1.in", size = 10 }},
+  {{ id = "W2", from = "F1.out", to = "J1", size = 10 }},
+]
+"""
+    circuit = _on(text, Pattern.PERMANENT, {"feed": "J1"})
+    tap = next(row for row in rows(circuit, "wires") if row["from"] == "J1")
+    assert tap["size"] == size
+    assert not any("bears" in finding.sentence for finding in circuit.new_findings)
+
+
+@pytest.mark.parametrize("label", ["Airbag unit", "Belt tensioner"])
+def test_what_looks_like_a_restraint_is_asked_about(label: str) -> None:
+    """No hazard is given in the new row, and its name suggests one: the finding that asks is told with the circuit."""
+    circuit = with_answers("bare", Pattern.MODULE, {"label": label})
+    assert any(finding.rule is FindingRule.HAZARD_SUGGESTED for finding in circuit.new_findings)
 
 
 def test_the_ground_is_one_at_the_place_of_the_load() -> None:
