@@ -10,10 +10,14 @@ from model.harness.wire_list_book import FoundPart, PartsBook, Use
 from model.harness.wire_list_cells import fold
 from model.harness.wire_list_points import as_terminal
 
-_COMMON = ("30", "in", "com", "common", "c", "feed", "b", "b+", "49", "56", "1", "l", "+", "p")
+_COMMON = ("30", "in", "com", "common", "c", "feed", "b", "b+", "49", "49a", "56", "1", "l", "+", "p")
 _MOMENTARY = ("push", "button", "momentary", "taster", "knopf", "brake", "brems", "door", "tur", "stop", "horn", "hup")
 _KEY = ("key", "ignition", "zundschloss", "zundschalter", "key switch", "zundung")
 _COIL = ("85", "86", "50", "31", "s")
+_FLASHER = ("flasher", "blinkgeber", "blinkrelais", "blinkerrelais")
+_FLASHER_IN, _FLASHER_OUT = ("49", "x", "b", "+", "in", "1"), ("49a", "l", "out", "2")
+_FLASHER_ALL = frozenset({"49", "49a", "31", "c", "c2", "c3", "p"})
+"""Terminals of a flasher: by DIN 72552, as two and three pin cans are stamped (X or B feed, L lamps), by habit."""
 _PIN_NUMBERS = {"1": "86", "2": "85", "3": "30", "4": "87a", "5": "87"}
 """Cavity of a relay base to terminal (ISO 7588-1: 1 and 2 the coil, 3 the common, 4 at rest, 5 pulled)."""
 _STANDARD = frozenset({"30", "87", "87a", "85", "86"})
@@ -47,6 +51,27 @@ def is_key_switch(part: FoundPart) -> bool:
     return {"30", "15"} <= seen and bool(seen & {"50", "75"})
 
 
+def is_flasher(part: FoundPart) -> bool:
+    """Tell whether a relay or switch is what makes the indicators flash, and no switch that turns it on."""
+    words = fold(str(part.row.get("label", ""))).split()
+    if any(word.endswith(("switch", "schalter")) for word in words):
+        return False
+    seen = {name.casefold() for name in terminals_seen(part.uses)}
+    return any(word.startswith(_FLASHER) for word in words) or {"49", "49a"} <= seen <= _FLASHER_ALL
+
+
+def fit_flasher(part: FoundPart, book: PartsBook) -> None:
+    """Give a flasher its feed and its lamps, joined while it flashes, at which it is taken to rest."""
+    seen = terminals_seen(part.uses)
+    feed = next((name for name in seen if name.casefold() in _FLASHER_IN), "49")
+    lamps = next((name for name in seen if name.casefold() in _FLASHER_OUT), "49a")
+    terminals = [feed, lamps, *(name for name in seen if name not in (feed, lamps))]
+    positions: dict[str, list[list[str]]] = {"idle": [], "flashing": [[feed, lamps]]}
+    part.row |= {"terminals": terminals, "positions": positions, "rest": "flashing", "pulses": True}
+    part.assumed.append("positions")
+    place(part, book, terminals, feed, lamps)
+
+
 def fit_switch(part: FoundPart, book: PartsBook) -> None:
     """Give a switch its terminals and positions, as far as its wires show them."""
     row = part.row
@@ -54,6 +79,9 @@ def fit_switch(part: FoundPart, book: PartsBook) -> None:
         listed = row.get("terminals")
         terminals = [str(name) for name in listed] if isinstance(listed, list) and listed else ["1", "2"]
         place(part, book, terminals, terminals[0], terminals[-1])
+        return
+    if is_flasher(part):
+        fit_flasher(part, book)
         return
     seen = terminals_seen(part.uses)
     if set(seen) <= {"1", "2"}:

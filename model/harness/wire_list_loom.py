@@ -16,7 +16,7 @@ from model.harness.wire_list_book import FoundPart, PartsBook, Row, Use
 from model.harness.wire_list_cells import fold
 from model.harness.wire_list_fit import fit_connector, fit_diode, fit_fuse, fit_posts, fit_single, put_on_box
 from model.harness.wire_list_fit_loads import fit_load, fit_module, fit_resistor
-from model.harness.wire_list_fit_switching import fit_relay, fit_switch
+from model.harness.wire_list_fit_switching import fit_relay, fit_switch, is_flasher
 from model.harness.wire_list_hazards import mark_hazards
 from model.harness.wire_list_ids import fit_wire_id, give_ids
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
@@ -206,6 +206,8 @@ def _fit(part: FoundPart, book: PartsBook, nominal_volts: float) -> None:
     """Give every wire of a part its point, and the part what a file needs of it."""
     if part.kind.table == "batteries" and not part.is_listed and _has_generator_terminal(part):
         part.kind = Kind("chargers")
+    if part.kind.table == "relays" and not part.is_listed and is_flasher(part):
+        part.kind = Kind("switches")
     uses = part.uses
     if part.is_listed and _settle_exact(part, book.known):
         part.uses = []

@@ -27,10 +27,11 @@ _LABELLED = re.compile(
     rf"([^\W\d_][^\d_]{{2,}}?)[\s(]+([A-Z]{{1,4}}\d{{1,4}}[a-z]?)\)?(?:[ .:/-]+(?:{_PIN}\s*)?({_TERMINAL}))?"
 )
 _LETTERS = {"fuse": "F", "sicherung": "F", "relay": "K", "relais": "K", "splice": "J"}
+_SIGN = r"(?:[ -]|\s*(?:#|no\.?|nr\.?)\s*)?"
 _NUMBERED = re.compile(
-    rf"({'|'.join(_LETTERS)})[ -]?(\d{{1,3}})(?:[ .:/-]+(?:{_PIN}\s*)?({_TERMINAL}))?", re.IGNORECASE
+    rf"({'|'.join(_LETTERS)}){_SIGN}(\d{{1,3}})(?:[ .:/-]+(?:{_PIN}\s*)?({_TERMINAL}))?", re.IGNORECASE
 )
-_NUMBERED_IN = re.compile(rf"\b({'|'.join(_LETTERS)})[ -]?(\d{{1,3}})\b", re.IGNORECASE)
+_NUMBERED_IN = re.compile(rf"\b({'|'.join(_LETTERS)}){_SIGN}(\d{{1,3}})\b", re.IGNORECASE)
 _UNDERSCORED = re.compile(r"[A-Za-z][A-Za-z0-9]*(?:_[A-Za-z0-9-]+)+")
 _RATING = re.compile(r"[\s,(]+(\d+(?:[.,]\d+)?)\s*(A|W| a| w|[Aa]mps?|[Ww]atts?)\)?$")
 _GROUND = re.compile(r"(?:gnd|ground|earth|masse|massepunkt|ground point|earth point)[ _-]?(\d+)", re.IGNORECASE)
@@ -297,7 +298,13 @@ def _label_and_terminal(text: str) -> tuple[str, str]:
         return label, last
     kind = kind_of_words(label)
     is_plugged = kind is not None and kind.table in ("connectors", "modules")
-    return (label, last) if is_plugged and last.isdigit() else (text, "")
+    is_side = kind is not None and kind.table == "switches" and last in ("L", "R") and _turns(label)
+    return (label, last) if (is_plugged and last.isdigit()) or is_side else (text, "")
+
+
+def _turns(label: str) -> bool:
+    """Tell whether a switch is that of the indicators: its L and R are terminals, and no second switch."""
+    return any(word.startswith(("indicator", "turn", "blinker", "winker", "stalk")) for word in fold(label).split())
 
 
 @cache

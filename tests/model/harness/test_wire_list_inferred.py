@@ -270,6 +270,36 @@ def test_the_label_ground_of_a_wire_makes_no_ground_of_what_it_ends_on() -> None
     assert [ground.id for ground in harness.grounds] == ["GND1"]
 
 
+FLASHING = (
+    "from,to\nbattery +,fuse no. 2\nfuse #2 out,{0} 49\n{0} 49a,indicator switch 49a\n{0} 31,frame\n"
+    "indicator switch L,left turn\nleft turn,frame\nindicator switch R,right turn\nright turn,frame\nbattery -,frame\n"
+)
+
+
+@pytest.mark.parametrize("name", ["flasher", "flasher relay", "Blinkgeber", "K4"])
+def test_a_flasher_joins_its_feed_to_the_lamps_and_waits_for_no_coil(name: str) -> None:
+    """A flasher is a switch that pulses and is taken as on; L of the indicator switch lights the left lamp alone."""
+    _, harness = made(FLASHING.format(name))
+    flasher = next(switch for switch in harness.switches if switch.pulses)
+    assert (flasher.rest, flasher.terminals) == ("flashing", ("49", "49a", "31"))
+    assert (harness.relays, [fuse.id for fuse in harness.fuses]) == ((), ["F2"])
+    stalk = next(switch for switch in harness.switches if switch is not flasher)
+    condition = make_condition(harness, harness.key_names[0], (f"{stalk.id}=L",))
+    amps = [survey(harness, condition).loads[f"{lamp.id}:load"].amps for lamp in harness.loads]
+    # 21 W at 12 V are 1.75 A
+    assert 1.6 < amps[0] < 2.0
+    assert abs(amps[1]) < 1e-3
+
+
+@pytest.mark.parametrize("end", ["hazard flasher switch {}", "S9.{}"])
+def test_the_switch_of_the_hazard_flasher_is_no_flasher(end: str) -> None:
+    """A switch for the hazard lamps has 49 and 49a too, beside others, and does not pulse."""
+    rows = "".join(f"W{at},J{at},{end.format(pin)}\n" for at, pin in enumerate(("30", "49", "49a", "L", "R"), 1))
+    _, harness = made(f"id,from,to\n{rows}")
+    assert not [switch for switch in harness.switches if switch.pulses]
+    assert len(harness.parts) > 5
+
+
 def test_a_unit_that_faces_a_coil_drives_it() -> None:
     """A terminal of a control unit on a relay's coil is a driver and no feed; what it does is asked."""
     loom, harness = made(CAMPER)

@@ -93,6 +93,9 @@ def _made(content: bytes):  # type: ignore[no-untyped-def] # noqa: ANN202
         ("F1 out", "F1", "", "out"),
         ("Fuse 1 out", "F1", "", "out"),
         ("fuse 12", "F12", "", ""),
+        ("Fuse #3", "F3", "", ""),
+        ("Relay no. 2 pin 87", "K2", "", "87"),
+        ("Sicherung Nr. 2", "F2", "", ""),
         ("Sicherung 3 Ausgang", "F3", "", "Ausgang"),
     ],
 )
@@ -115,6 +118,8 @@ def test_an_end_is_read_however_it_is_written(text: str, part: str, half: str, t
         ("Zündschloss Kl. 30", "Zündschloss", "30"),
         ("ECU pin 14", "ECU", "14"),
         ("Left tail", "Left tail", ""),
+        ("indicator switch L", "indicator switch", "L"),
+        ("Headlight L", "Headlight L", ""),
     ],
 )
 def test_a_part_without_id_is_known_by_its_label(text: str, label: str, terminal: str) -> None:
