@@ -10,7 +10,7 @@ from model.caution_words import CAUTIONS, GENERAL_CAUTIONS, Caution, CautionKind
 from model.circuit.condition import APART, OFF, OUT, Condition, rest_position, switch_position
 from model.harness.derived import once_per_harness
 from model.harness.fields import Exposure, Hazard, Part
-from model.harness.harness import Harness, elements_of
+from model.harness.harness import Element, Harness, elements_of
 from model.harness.hazards import hazards_of_point
 from model.harness.metal import same_metal, wire_points
 from model.harness.parts import Battery, Charger, Fuse, Load, LoadKind, Module, ResistorPack, Switch
@@ -112,10 +112,10 @@ def crank_keys(harness: Harness) -> frozenset[str]:
     key_switch = harness.key_switch
     if key_switch is not None:
         names |= {position for position in key_switch.positions if _joins_start(key_switch, position)}
-    for load in harness.loads:
+    for load in (one for one in harness.loads if one.kind is LoadKind.MOTOR):
         for rated in load.elements or (load,):
             works_in = rated.works_in or load.works_in or ()
-            if _is_starter(load, rated.role) and len(works_in) < len(harness.key_names):
+            if _says_starter(load, rated.role) and len(works_in) < len(harness.key_names):
                 names.update(works_in)
     return frozenset(names)
 
@@ -149,9 +149,15 @@ def _joins_start(switch: Switch, position: str) -> bool:
     return any(_START_TERMINAL.fullmatch(name) for group in groups if group not in at_rest for name in group)
 
 
-def _is_starter(load: Load, role: str) -> bool:
-    words = f"{load.label} {load.role} {role}".casefold()
-    return load.kind is LoadKind.MOTOR and "starter" in words
+def is_starter(harness: Harness, element: Element) -> bool:
+    """Tell whether an element of a load is the motor of a starter, by its label and roles."""
+    load, record = harness.parts[element.part_id], element.record
+    role = record.role if record is not None else ""
+    return isinstance(load, Load) and element.kind is LoadKind.MOTOR and _says_starter(load, role)
+
+
+def _says_starter(load: Load, role: str) -> bool:
+    return "starter" in f"{load.label} {load.role} {role}".casefold()
 
 
 def _is_charging(harness: Harness, condition: Condition) -> bool:

@@ -6,7 +6,7 @@ from collections import deque
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from model.cautions import cautions_for, wants_engine_off
+from model.cautions import cautions_for, is_starter, wants_engine_off
 from model.circuit.bands import Bands
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
@@ -15,7 +15,7 @@ from model.circuit.settle import Settled, settle
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.hazards import may_be_probed
-from model.harness.parts import Fuse, Load, LoadKind, Relay, Switch
+from model.harness.parts import Fuse, Relay, Switch
 from model.harness.places import point_place
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.harness.supply import battery_volts
@@ -138,14 +138,6 @@ class Scene:
         """The motors that are starters by label or role, each with the condition in which it turns."""
         found = [element for element in all_elements(self.harness) if is_starter(self.harness, element)]
         return tuple((element, working_condition(self.bench, element)) for element in found)
-
-
-def is_starter(harness: Harness, element: Element) -> bool:
-    """Tell whether an element is the motor of a starter, by the words of its label and role."""
-    part, record = harness.parts[element.part_id], element.record
-    role = record.role if record is not None else ""
-    own = part.role if isinstance(part, Load) else ""
-    return element.kind is LoadKind.MOTOR and "starter" in f"{part.label} {own} {role}".casefold()
 
 
 def volts_row(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from model.cautions import is_starter
 from model.circuit.bands import LOAD_TOLERANCE, SUPPLY_SHARE, Band
 from model.harness.harness import Element, Harness
 from model.harness.parts import LoadKind, Module, Rated
@@ -102,7 +103,7 @@ def ground_limit(harness: Harness, element: Element, band: Band, *, by_design: b
         return computed_limit(harness, band, "some falls there by design")
     is_delicate = element.kind in _DELICATE or isinstance(harness.parts[element.part_id], Module)
     part = "ground side, electronics" if is_delicate else LAMPS_AND_MOTORS
-    if _is_starter(harness, element):
+    if is_starter(harness, element):
         part = "ground side, starter"
     return lifted_limit(harness, part)
 
@@ -118,12 +119,6 @@ def lifted_limit(harness: Harness, part: str) -> Limit:
     row = limit_of(part, harness.build.nominal_volts)
     most = high_of(part, harness.build.nominal_volts)
     return Limit(-most, most, row.source, row.source_kind)
-
-
-def _is_starter(harness: Harness, element: Element) -> bool:
-    rows = (element.record, harness.parts[element.part_id])
-    words = " ".join([harness.parts[element.part_id].label, *(row.role for row in rows if isinstance(row, Rated))])
-    return element.kind is LoadKind.MOTOR and "starter" in words.casefold()
 
 
 def computed_limit(harness: Harness, band: Band, because: str = "") -> Limit:

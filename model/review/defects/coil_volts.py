@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from model.cautions import cranks
+from model.cautions import cranks, is_starter
 from model.circuit.condition import Condition
 from model.circuit.survey import Survey
-from model.harness.harness import Element
-from model.harness.parts import LoadKind, Rated, Relay, Switch
+from model.harness.parts import Relay, Switch
 from model.review.contact_map import contact_map
 from model.review.defects.telling import do_unless_hazard, when_words
 from model.review.finding import Finding, FindingRule, Gravity, Rule, rule_of
@@ -100,7 +99,9 @@ def _turns_starter(scene: ReviewScene, survey: Survey, relay: Relay) -> bool:
         return False
     closed = contact_map(scene.harness, survey.settled)
     lost = frozenset().union(*losing(closed, survey, relay.id))
-    starters = [one for one in closed.islands.takers if one.element is not None and is_starter(scene, one.element)]
+    starters = [
+        one for one in closed.islands.takers if one.element is not None and is_starter(scene.harness, one.element)
+    ]
     return any(starter.one in lost or starter.other in lost for starter in starters)
 
 
@@ -157,21 +158,14 @@ def _fed_coils(scene: ReviewScene, survey: Survey) -> Iterator[tuple[Taker, Rela
 
 def _cranking_conditions(scene: ReviewScene) -> tuple[Condition, ...]:
     """Give the conditions in which starters turn; without a starter in the file the crank key states at rest."""
-    workings = [working_condition(scene.bench, element) for element in scene.elements if is_starter(scene, element)]
+    workings = [
+        working_condition(scene.bench, element) for element in scene.elements if is_starter(scene.harness, element)
+    ]
     found = [working.condition for working in workings if working.reached]
     if not found:
         states = (Condition(key) for key in scene.harness.key_names)
         found = [condition for condition in states if cranks(scene.harness, condition)]
     return tuple(dict.fromkeys(found))
-
-
-def is_starter(scene: ReviewScene, element: Element) -> bool:
-    """Tell whether an element of a load is a starter, by its label and roles."""
-    if element.kind is not LoadKind.MOTOR:
-        return False
-    part = scene.harness.parts[element.part_id]
-    roles = [row.role for row in (part, element.record) if isinstance(row, Rated)]
-    return "starter" in " ".join([part.label, *roles]).casefold()
 
 
 def _before(scene: ReviewScene, condition: Condition) -> Condition:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from model.cautions import is_starter
 from model.circuit.faults import part_of_site
 from model.circuit.survey import Survey
-from model.harness.harness import Element
 from model.harness.metal import same_metal
-from model.harness.parts import Load, LoadKind, Rated
 from model.harness.points import relay_coils
 from model.harness.records import Wire
 from model.harness.supply import wire_length_m
@@ -93,7 +92,7 @@ def _unfused_loads(scene: ReviewScene) -> Iterator[_Unfused]:
         surveys = (one for one in scene.surveys if one.loads[element.name].volts >= asked_volts)
         point, way = _unfused_way(scene, ends, surveys)
         if way is not None:
-            yield _Unfused(element.name, element.part_id, point, way, _is_starter(scene, element))
+            yield _Unfused(element.name, element.part_id, point, way, is_starter(scene.harness, element))
 
 
 def _unfused_coils(scene: ReviewScene) -> Iterator[_Unfused]:
@@ -144,13 +143,6 @@ def _unfused_way(scene: ReviewScene, ends: tuple[str, ...], surveys: Iterable[Su
         if way is not None:
             return end, way
     return ends[0], None
-
-
-def _is_starter(scene: ReviewScene, element: Element) -> bool:
-    load = scene.harness.parts[element.part_id]
-    rows = [row for row in (element.record, load) if isinstance(row, Rated)]
-    words = " ".join([load.label, *(row.role for row in rows)]).casefold()
-    return isinstance(load, Load) and element.kind is LoadKind.MOTOR and "starter" in words
 
 
 def fuse_far_from_source(scene: ReviewScene) -> Iterator[Finding]:
