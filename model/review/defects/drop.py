@@ -14,9 +14,10 @@ from model.review.condition_said import condition_said
 from model.review.defects.pairs import FED_SHARE
 from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, Rule, rule_in
+from model.review.glance_sources import source_volts
 from model.review.review_scene import ReviewScene
 from model.review.way_trees import SurveyWays, Way
-from model.tracing.graph import Link, LinkKind
+from model.tracing.graph import Link, LinkKind, hot_posts
 from model.tracing.names import part_name
 from model.words import drop_text, volts_text
 
@@ -36,6 +37,8 @@ class Lost:
         What falls along metal, contacts and fuses, out and back.
     posts_volts, load_volts
         Across the posts that feed it, and across it.
+    nominal_volts
+        Of the batteries that feed it: of a tap less than of the whole chain.
     links
         Each link on the way with the volts that fall along it, the most first.
     """
@@ -43,6 +46,7 @@ class Lost:
     volts: float
     posts_volts: float
     load_volts: float
+    nominal_volts: float
     links: tuple[tuple[float, Link], ...]
 
 
@@ -70,7 +74,7 @@ def _loses_too_much(scene: ReviewScene, survey: Survey, element: Element) -> tup
     if lost is None or not lost.links:
         return ()
     rule = rule_in("drop_limits", "part", _CRITICAL if _is_critical(scene, element) else _OTHERS)
-    share = 100.0 * lost.volts / scene.harness.build.nominal_volts
+    share = 100.0 * lost.volts / lost.nominal_volts
     return (_drop(scene, element, survey, (lost, share, rule)),) if share > rule.figure else ()
 
 
@@ -98,7 +102,14 @@ def lost_on_the_way(scene: ReviewScene, survey: Survey, element: Element) -> Los
     load_volts = survey.loads[element.name].volts
     posts_volts = _posts_volts(ways, element, feed, ground)
     links = sorted((row for row in falls if row[1].kind not in _BY_DESIGN), key=lambda row: (-row[0], row[1].site))
-    return Lost(posts_volts - load_volts - by_design_volts, posts_volts, load_volts, tuple(links))
+    nominal_volts = _nominal_volts(scene, ways.start_of(feed, ways.hot_end(element)))
+    return Lost(posts_volts - load_volts - by_design_volts, posts_volts, load_volts, nominal_volts, tuple(links))
+
+
+def _nominal_volts(scene: ReviewScene, post: str) -> float:
+    """Give the nominal volts behind the hot post of a battery; of a charger those of the build."""
+    is_battery = post in hot_posts(scene.harness)
+    return source_volts(scene.harness, post) if is_battery else scene.harness.build.nominal_volts
 
 
 def _sides(scene: ReviewScene, ways: SurveyWays, element: Element) -> tuple[Way, Way] | None:
@@ -132,7 +143,7 @@ def _drop(scene: ReviewScene, element: Element, survey: Survey, told: tuple[Lost
     wire_ids = tuple(link.part_id for _, link in lost.links if link.kind is LinkKind.WIRE)
     where = part_name(harness, worst.part_id) if worst.site == worst.part_id else worst.site
     said = condition_said(harness, survey.settled.condition)
-    away = f"{drop_text(lost.volts)} or {share:.1f} % of {harness.build.nominal_volts:g} V"
+    away = f"{drop_text(lost.volts)} or {share:.1f} % of {lost.nominal_volts:g} V"
     sentence = (
         f"{element_said(harness, element.name)} gets {volts_text(lost.load_volts)} V of the "
         f"{volts_text(lost.posts_volts)} V at the posts ({said}): {away} is lost out and "
