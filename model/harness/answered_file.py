@@ -68,6 +68,21 @@ def refuse_changed(read: FileRead) -> None:
         )
 
 
+def refuse_other(read: FileRead, harness: Harness) -> None:
+    """Refuse to go on with a file that no longer says what was read from it earlier.
+
+    Raises
+    ------
+    ChangedOutsideError
+        Where it says something else.
+    """
+    if read.harness != harness:
+        raise ChangedOutsideError(
+            f"{clean(read.path.name)} was changed by something else since it was opened here.",
+            do="Nothing is written over it: go back to the choice of a file and open it again.",
+        )
+
+
 def unanswered_path(path: Path, revision: int) -> Path:
     """Give where a file is kept as it was before the first answer: ``buggy.rev3.unanswered.toml``."""
     kept = kept_path(path, revision)
