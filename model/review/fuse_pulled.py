@@ -8,11 +8,13 @@ from dataclasses import dataclass, field
 from model.circuit.condition import OUT, Condition
 from model.circuit.survey import ASKED_SHARE, Survey
 from model.errors import CircuitError
+from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness
 from model.review.fuse_feeds import all_behind, fuse_feeds, touched_by
 from model.review.spread import Seen, Spread, working_names
 from model.review.sweep import is_sound
 from model.tracing.graph import LinkKind, closed_graph, hot_posts
+from model.tracing.reach import reach_of
 from model.tracing.ways import WayTree
 from model.tracing.working import WORKS_AT_SHARE
 
@@ -45,7 +47,7 @@ class Pulled:
     alive
         Those behind the fuse that work all the same.
     drops
-        Relays that fall off.
+        Relays that fall off and by which those work.
     """
 
     condition: Condition
@@ -162,7 +164,10 @@ def _told(spread: Spread, asked: _Asked, after: Survey, woken: Iterable[str]) ->
     was_off = {name for name in woken if before.loads[name].volts < ASKED_SHARE * elements[name].at_volts}
     behind = set(all_behind(harness, asked.fuse_id))
     alive = [name for name in asked.elements if name in behind and shares[name] >= WORKS_AT_SHARE]
+    changed = [*(name for name in asked.elements if shares[name] < WORKS_AT_SHARE), *was_off]
     dropped = {name for name, on in before.settled.relays.items() if on and not after.settled.relays[name]}
+    if dropped:
+        dropped &= frozenset().union(*(_relays_before(harness, elements[name]) for name in changed))
     return Pulled(
         asked.seen.condition,
         tuple(name for name in asked.elements if shares[name] < ASKED_SHARE),
@@ -171,6 +176,20 @@ def _told(spread: Spread, asked: _Asked, after: Survey, woken: Iterable[str]) ->
         tuple(_alive(harness, after, elements, alive)),
         tuple(relay.id for relay in harness.relays if relay.id in dropped & _relays_of(harness, asked.fuse_id)),
     )
+
+
+def _relays_before(harness: Harness, element: Element) -> frozenset[str]:
+    """Name the relays by whose contacts an element may be switched."""
+    known = _known_relays(harness)
+    if element.name not in known:
+        links = reach_of(harness).links_that_matter(element)
+        known[element.name] = frozenset(link.part_id for link in links if link.kind is LinkKind.RELAY)
+    return known[element.name]
+
+
+@once_per_harness
+def _known_relays(_harness: Harness) -> dict[str, frozenset[str]]:
+    return {}
 
 
 def _relays_of(harness: Harness, fuse_id: str) -> frozenset[str]:

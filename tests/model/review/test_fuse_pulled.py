@@ -88,3 +88,18 @@ def test_a_load_fed_through_another_lamp_is_weak_and_not_dead() -> None:
     use = uses_of(harness)["F1"]
     assert use.dies == ()
     assert [one.weak for one in use.pulled] == [("E1:load",)]
+
+
+def test_only_the_relay_by_which_a_load_works_is_named_for_its_death() -> None:
+    """F1 holds K1 and K2; the lamp hangs on the contact of K1 alone, that of K2 is free: it dies as K1 falls off."""
+    harness = stiff_rig(
+        'busbars = [ { id = "BB1" } ]\nfuses = [ { id = "F1", amps = 5, bus = "BB1" }, '
+        '{ id = "F2", amps = 10, bus = "BB1" } ]\nrelays = [ { id = "K1" }, { id = "K2" } ]\n'
+        'loads = [ { id = "E1", kind = "lamp", watts = 21, at = 12 } ]\n'
+        + short_wires(
+            *("G1.+ BB1", "F1.out K1.86", "F1.out K2.86", "K1.85 G1.-", "K2.85 G1.-"),
+            *("F2.out K1.30", "F2.out K2.30", "K1.87 E1.+", "E1.- G1.-"),
+        )
+    )
+    (pulled,) = uses_of(harness)["F1"].pulled
+    assert (pulled.dies, pulled.drops) == (("E1:load",), ("K1",))
