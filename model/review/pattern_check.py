@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 from model.circuit.bench import Bench
@@ -106,8 +107,13 @@ def new_findings(before: Bench, after: Bench) -> tuple[Finding, ...]:
 
     A finding counts as had where one of the same rule, no less grave, tells of the part that it begins with.
     """
-    had = find_all(before)
+    had = _kept_findings(before)
     return tuple(one for one in find_all(after) if not any(_is_same(one, other) for other in had))
+
+
+@lru_cache(maxsize=2)
+def _kept_findings(bench: Bench) -> tuple[Finding, ...]:
+    return find_all(bench)
 
 
 def _is_same(one: Finding, other: Finding) -> bool:

@@ -9,7 +9,7 @@ from model.errors import ArgumentError
 from model.harness.harness import Harness
 from model.harness.parts import LoadKind
 from model.review.pattern_asked import When, asked_keys
-from model.review.pattern_feeds import FeedKind, FeedPoint, Feeds, tied_to_ground
+from model.review.pattern_feeds import FeedKind, FeedPoint, Feeds, feeds_of, tied_to_ground
 from model.review.pattern_questions import Pattern, Question, questions_of
 from model.review.pattern_words import keys_words
 from model.tracing.names import id_and_label
@@ -37,7 +37,7 @@ class OpenQuestion:
 
 def open_questions(bench: Bench, pattern: Pattern) -> tuple[OpenQuestion, ...]:
     """List what a pattern asks, each with its choices from the harness."""
-    feeds = Feeds(bench)
+    feeds = feeds_of(bench)
     return tuple(OpenQuestion(one, _choices(bench.harness, feeds, one.key)) for one in questions_of(pattern))
 
 

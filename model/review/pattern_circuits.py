@@ -16,6 +16,9 @@ from model.review.pattern_sizes import steady
 from model.review.pattern_speeds import add_speeds
 from model.tables import SourceKind
 
+ASLEEP_AMPS = 0.005
+"""Taken for a control unit asleep where nobody gives it."""
+
 
 def lay_out(draft: Draft) -> None:
     """Add the rows of the pattern that is asked for.
@@ -95,16 +98,12 @@ def _module(draft: Draft) -> None:
 def _module_row(draft: Draft, place: str) -> str:
     asked = draft.asked
     module_id = draft.new_id("module_id", asked.label, "A")
-    proposed = min(0.005, asked.amps) if asked.asleep_amps is None else asked.asleep_amps
-    why = (
-        "a control unit asleep draws under 10 mA; its data sheet says how much"
-        if asked.asleep_amps is None
-        else "as given"
-    )
-    basis = ("Ford service information of 2023, battery drain check", SourceKind.PUBLISHED)
-    draft.told("asleep_amps", f"{module_id} asleep, A", proposed, Reason(why, basis))
+    asleep_amps = min(ASLEEP_AMPS, asked.amps) if asked.asleep_amps is None else asked.asleep_amps
+    why = "half of what a control unit asleep may draw, 10 mA; its data sheet says how much it does"
+    reason = Reason(why, ("the 10 mA: Ford service information of 2023, battery drain check", SourceKind.JUDGEMENT))
+    draft.told("asleep_amps", f"{module_id} asleep, A", asleep_amps, reason, is_given=asked.asleep_amps is not None)
     feeds = [
-        {"terminal": "30", "amps": asked.amps, "asleep_amps": proposed},
+        {"terminal": "30", "amps": asked.amps, "asleep_amps": asleep_amps},
         {"terminal": "15", "amps": asked.switched_amps},
     ]
     draft.add("modules", {"id": module_id, "label": asked.label, "location": place, "feeds": feeds})

@@ -86,10 +86,11 @@ class Draft:
         typed = self._given(key)
         return float(self._put(key, what, value, read_number(key, typed) if typed else value, reason))  # type: ignore[arg-type]
 
-    def told(self, key: str, what: str, value: Value, reason: Reason) -> None:
-        """Tell a value that was taken, with its reason."""
+    def told(self, key: str, what: str, value: Value, reason: Reason, *, is_given: bool) -> None:
+        """Tell a value that was taken, with its reason where nobody gave it."""
         self.used_answers.add(key)
-        self.proposals.append(Proposal(key, what, value, reason.why, *reason.basis))
+        why = "as given" if is_given else reason.why
+        self.proposals.append(Proposal(key, what, value, why, *reason.basis, is_given=is_given))
 
     def size(self, key: str, what: str, value: float | str, reason: Reason) -> float | str:
         """Propose a size of wire; give what is to be taken.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 from model.circuit.bench import Bench
 from model.errors import ArgumentError
@@ -152,6 +153,12 @@ def _room_amps(spread: Spread, fuse_id: str) -> float:
     rating = next(fuse.amps for fuse in spread.bench.harness.fuses if fuse.id == fuse_id)
     most = most_amps((one.survey for one in spread.seen if not one.is_cranked), fuse_id)
     return max(lasting_share() * (rating or 0.0) - (most.amps if most is not None else 0.0), 0.0)
+
+
+@lru_cache(maxsize=2)
+def feeds_of(bench: Bench) -> Feeds:
+    """Give what has feed in a harness; those of the last two benches are kept."""
+    return Feeds(bench)
 
 
 def best_feed(feeds: Iterable[FeedPoint], keys: tuple[str, ...], place: str = "") -> FeedPoint | None:

@@ -14,7 +14,7 @@ from model.review.pattern_asked import Asked, read_answers
 from model.review.pattern_check import Working, new_elements, new_findings, with_rows, workings
 from model.review.pattern_circuits import lay_out
 from model.review.pattern_draft import Draft
-from model.review.pattern_feeds import Feeds
+from model.review.pattern_feeds import feeds_of
 from model.review.pattern_proposal import Proposal, Tuning
 from model.review.pattern_questions import PATTERNS, Pattern, questions_of
 from model.review.pattern_words import keys_words
@@ -102,7 +102,7 @@ def propose(bench: Bench, pattern: Pattern, answers: Mapping[str, str]) -> Propo
     sized anew for what is left beside the feed before them and the contacts on the way, a few times.
     """
     asked = read_answers(bench.harness, pattern, answers)
-    feeds = Feeds(bench)
+    feeds = feeds_of(bench)
     tuning = Tuning()
     for _ in range(_TRIES):
         draft = Draft(bench.harness, feeds, asked, tuning)

@@ -51,6 +51,11 @@ def test_a_bus_behind_a_fuse_goes_before_the_stud_bar() -> None:
     assert (found["BB2"].kind, found["F40"].kind) == (FeedKind.BUS, FeedKind.FUSE)
 
 
+def test_what_is_live_with_nothing_moved_goes_before_what_an_isolator_feeds() -> None:
+    """BB3 and BB4 of the launch are live always once S10 is on; for what is fed always the post bar BB1 is proposed."""
+    assert value_of(proposed("harbour_launch", Pattern.PERMANENT), "feed") == "BB1"
+
+
 def test_the_room_of_a_fuse_is_what_it_does_not_carry_yet() -> None:
     """F40 of the buggy has 5 A: 80 % of that for long, less what the controller and the coil take."""
     bench = bench_of("trail_buggy")
@@ -233,6 +238,7 @@ def test_a_control_unit_sleeps_on_its_permanent_feed() -> None:
     assert module["feeds"] == [{"terminal": "30", "amps": 0.8, "asleep_amps": 0.005}, {"terminal": "15", "amps": 1.0}]
     given = with_answers("bare", Pattern.MODULE, {"asleep_amps": "0.002"})
     assert value_of(given, "asleep_amps") == 0.002
+    assert [one.why for one in given.proposals if one.is_given] == ["as given"]
 
 
 def test_a_switch_may_be_called_as_anything_that_is_an_id() -> None:
