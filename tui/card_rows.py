@@ -27,7 +27,9 @@ from tui.widgets.rows import Row
 
 GOES_WITH_MOST = 12
 _GAP = "  "
-_FIRST = frozenset({"is", "where", "exposed to", "hazard", "now", "note", "through", "length", "superseded", "spare"})
+_FIRST = frozenset(
+    {"is", "where", "exposed to", "hazard", "now", "note", "through", "length", "superseded", "spare", "amended"}
+)
 _TOLD_AS_ROWS = frozenset({"from", "to", "feeds", "grounds", "joins"})
 
 

@@ -37,6 +37,12 @@ class Place(Enum):
     REVIEWS = "The loom looked over as its file has it, nothing measured: Enter opens the review that is marked."
     REVIEW = "Worked out from the file: Enter goes to the part of the marked row."
     LIVE = "What has volts on it as key and settings stand, and why; Enter goes to the part of the marked row."
+    NEEDS = (
+        "Type the answer, choose it or tick it: Enter writes it into the file at once; Tab leaves it as it is assumed."
+    )
+    PATTERNS = "A new circuit is proposed after a pattern, with reasons: choose one."
+    CIRCUIT = "Say what the circuit is to do; what is proposed for it stands below, and any of it can be changed."
+    AMEND = "Say what was done: the file gets a new revision, the one before is kept, the record tells of it."
     PRACTISED = "What was hidden, and your checks and minutes beside those of the plan."
     FIND = "Type what you know of it: id, label, colour, size, place, cavity, or a command; the nearest stand first."
     HELP = "What the keys of a screen do."
@@ -85,15 +91,30 @@ _TRACEABLE = frozenset({Place.LOADS, Place.WALK, Place.CARD})
 _TRACED = frozenset({Place.TRACE, Place.WHY, Place.ANSWERS, Place.FOUND})
 _PRACTICE = frozenset({Place.PRACTICE, Place.PRACTISED})
 _EXPLAINED = _TRACED | _PRACTICE | {Place.TRACE_ASK, Place.PROVE}
-_ESC_IS_SHOWN = (_EXPLAINED - {Place.TRACE}) | {Place.FIND, Place.PLANS, Place.RECORD, Place.REVIEWS, Place.REVIEW}
+_ESC_IS_SHOWN = (
+    (_EXPLAINED - {Place.TRACE})
+    | {Place.FIND, Place.PLANS, Place.RECORD, Place.REVIEWS, Place.REVIEW}
+    | {Place.NEEDS, Place.PATTERNS, Place.CIRCUIT, Place.AMEND}
+)
 _PLANNED = frozenset({Place.PLANS, Place.PLAN, Place.RECORD})
 _SHEETED = frozenset({Place.REVIEW, Place.LIVE})
+_FORMS = frozenset({Place.CIRCUIT, Place.AMEND})
 _SCREENS = _HARNESS | _ASKED | {Place.OPEN}
 _LEAVES = "quits; Esc goes back; / finds; L changes between dark and light"
 _PULLS = "sets switches, pulls plugs, fuses and relays; X takes a fault out"
 _RESTS = "puts everything back to rest and back in; X takes a fault out"
 _ROW = "goes to what the row tells of; t traces a load; x asks what if it were faulty; f turns the face round"
-_LISTS = "lists by name or by place; p hides a fault to practise on; v proves a new loom; o looks it over"
+_LISTS = (
+    "lists by name or by place; p hides a fault to practise on; v proves a new loom; o looks it over; "
+    "f fills in what the file still needs; a adds a circuit"
+)
+_TICKS = "ticks a terminal in a position of a switch, puts another terminal into a cavity; Left and Right go on"
+_ASSUMED = "leaves it as it is assumed and goes to the next question; Left goes back to the one before"
+_FILLS = "opens the marked row to be typed, or takes what is typed; on the last row all goes into the file"
+_ENDS = "goes to the last row, which puts it into the file"
+_AMENDS = "amends this part: the file gets a new revision; u takes the last amendment back"
+_REPAIRED = "puts the repair into the file as an amendment, filled in beforehand"
+_UNDONE = "takes the last amendment back, after a question: the file is as it was before"
 _TO_PART = "goes to the part of the marked row; a tells all of the row"
 _NEXT = "only what the next key state changes, then all again; n: by place or by feed; / finds a row"
 _SETS = "moves it to its next position; Left to the one before"
@@ -165,6 +186,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("change", ("enter",), "change", "change", "changes the answer", frozenset({Place.ANSWERS})),
     Command("strike", ("d",), "strike", "strike out", "strikes the answer out", frozenset({Place.ANSWERS})),
     Command("prove", ("enter",), "prove", "go on", "goes on to the proof of the repair", frozenset({Place.FOUND})),
+    Command("into_file", ("e",), "amend", "amend", _REPAIRED, frozenset({Place.FOUND, Place.PROVE})),
     Command("undo_found", ("u",), "undo", "undo", "takes the last answer back", frozenset({Place.FOUND})),
     Command("why_found", ("y",), "why", "why", "lists every suspect, and other checks", frozenset({Place.FOUND})),
     Command("see", ("enter",), "see", "see it", "shows what one would see with that fault", frozenset({Place.WHAT_IF})),
@@ -206,6 +228,11 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "fault_out", ("X",), "take_fault_out", "", "", _STANDING, search="take the fault out again",
     ),
+    Command("amend", ("e",), "amend", "", _AMENDS, frozenset({Place.CARD}), search="amend this part"),
+    Command(
+        "unamend", ("u",), "undo_amendment", "", "", frozenset({Place.CARD}), search="take the last amendment back",
+    ),
+    Command("unamend_record", ("u",), "undo_amendment", "undo", _UNDONE, frozenset({Place.RECORD})),
     Command(
         "rest", ("r",), "rest", "all at rest", _RESTS, frozenset({Place.SETTINGS}),
         search="put everything back to rest",
@@ -227,7 +254,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command(
         "write_traced", ("w",), "write", "write", _WRITES, (_TRACED - {Place.TRACE}) | _PRACTICE,
-        search="write this page to a file", foot_in=(_TRACED - {Place.TRACE}) | {Place.PRACTISED},
+        search="write this page to a file", foot_in=(_TRACED - {Place.TRACE, Place.FOUND}) | {Place.PRACTISED},
     ),
     Command(
         "find", ("slash",), "app.find", "find", "", _SCREENS | {Place.TRACE, Place.REVIEWS},
@@ -249,6 +276,20 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "reviews", ("o",), "reviews", "", "", frozenset({Place.LOADS}), search="look the loom over",
     ),
+    Command("needs", ("f",), "needs", "", "", frozenset({Place.LOADS}), search="what the file still needs"),
+    Command("new_circuit", ("a",), "new_circuit", "", "", frozenset({Place.LOADS}), search="add a circuit"),
+    Command("explain_form", ("question_mark",), "app.explain", "help", "", _FORMS | {Place.NEEDS, Place.PATTERNS}),
+    Command(
+        "take_said", ("enter",), "take", "take", "takes what is typed, chosen or ticked and writes it into the file",
+        frozenset({Place.NEEDS}),
+    ),
+    Command("leave_assumed", ("tab",), "leave_assumed", "leave it assumed", _ASSUMED, frozenset({Place.NEEDS})),
+    Command("tick", ("space",), "tick", "", _TICKS, frozenset({Place.NEEDS})),
+    Command("open_pattern", ("enter",), "open_marked", "open", "asks what it needs", frozenset({Place.PATTERNS})),
+    Command("fill_in", ("enter",), "take", "change", _FILLS, _FORMS),
+    Command("choose_value", ("right",), "turn(1)", "choose", "goes through what can be chosen; Left goes back", _FORMS),
+    Command("choose_back", ("left",), "turn(-1)", "", "", _FORMS),
+    Command("to_last", ("tab",), "to_last", "last row", _ENDS, _FORMS),
     Command("explain_review", ("question_mark",), "app.explain", "help", "", _SHEETED),
     Command("go_part", ("enter",), "part", "part", _TO_PART, _SHEETED),
     Command("row_in_full", ("a",), "in_full", "", "", _SHEETED),

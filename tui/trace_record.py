@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from model.errors import AnswerError, RecordError
 from model.record import Record, read_record
@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from model.circuit.bench import Bench
     from model.tracing.hypotheses import Learned
     from tui.standing import Standing
+
+
+Result = TypeVar("Result")
 
 
 @dataclass(frozen=True)
@@ -113,6 +116,7 @@ class RecordKeeper:
         clock: Callable[[], datetime] = now,
     ) -> None:
         self._record = record
+        self._path = standing.path
         self._clock = clock
         self._revision = standing.harness.build.revision
         self._resumed = resumed.left if resumed is not None else None
@@ -190,6 +194,21 @@ class RecordKeeper:
             Where it cannot be written.
         """
         self._append(lambda occasion: entry_of(finding, occasion))
+
+    def beside(self, work: Callable[[], Result]) -> Result:
+        """Do something that writes the record itself: it is let go for that, and taken up again.
+
+        Raises
+        ------
+        RecordError
+            Where what waits could not be written: then nothing is done.
+        """
+        self._record.retry()
+        self._record.close()
+        try:
+            return work()
+        finally:
+            self._record = Record.open(self._path, self._clock())
 
     def close(self) -> None:
         """Let the record go.

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from threading import RLock
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from model.circuit.condition import Condition
 from model.errors import FusewalkError
@@ -23,6 +23,8 @@ from tui.trace_rounds import Rounds
 if TYPE_CHECKING:
     from model.tracing.rows import ToldWalk
     from tui.walks import Walks
+
+Result = TypeVar("Result")
 
 OFFERED_MOST = 30
 SUSPECTS_MOST = 50
@@ -115,6 +117,10 @@ class Keeper(Protocol):
 
     def keep_finding(self, finding: Finding) -> None:
         """Keep how it ended."""
+        ...
+
+    def beside(self, work: Callable[[], Result]) -> Result:
+        """Do something that writes the record itself: it is let go for that."""
         ...
 
     def close(self) -> None:
@@ -275,6 +281,11 @@ class TraceRun:
         """Give what a check would show that is not asked."""
         with self._lock:
             return self._trace.question_for(check)
+
+    def beside(self, work: Callable[[], Result]) -> Result:
+        """Do something that writes the record itself: it is let go for that, and taken up again."""
+        with self._lock:
+            return work() if self._keeper is None else self._keeper.beside(work)
 
     def close(self) -> None:
         """Let the record go; what could not be written is lost then, and was told before."""

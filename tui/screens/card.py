@@ -20,6 +20,7 @@ from tui.widgets.face import FaceView
 from tui.widgets.rows import Row, RowList
 
 if TYPE_CHECKING:
+    from model.amending import Done
     from model.sheets.card import Card
     from tui.card_view import Mark, View
     from tui.standing import Solved, Standing
@@ -103,9 +104,11 @@ class CardScreen(Following[None]):
         from tui.card_rows import card_rows, told_points
         from tui.card_view import View
         from tui.point_volts import point_volts
+        from tui.putting_in import amendments_of
 
         harness, key = standing.harness, standing.condition.key
-        card = part_card(harness, self.part_id, at=self.point, condition=standing.condition)
+        history = amendments_of(standing.path, self.part_id)
+        card = part_card(harness, self.part_id, at=self.point, condition=standing.condition, history=history)
         told = harness.key_names if self.is_wide else (key,)
         volts = point_volts(standing, told_points(harness, card, self.point), keys) if keys else None
         survey, trouble = (None, "") if solved is None else (solved.survey, solved.trouble)
@@ -215,6 +218,31 @@ class CardScreen(Following[None]):
         site = site_of(standing.harness, self.part_id, mark.point if mark is not None else "")
         self.app.push_screen(WhatIfScreen([self.part_id], site))
 
+    def action_amend(self) -> None:
+        """Ask what was done with the part, and put it into the file."""
+        from tui.amend_lines import Told, forms_for
+        from tui.amending_screens import ask_amendment
+
+        standing = self.fusewalk.standing
+        forms = () if standing is None else forms_for(standing.harness, self.part_id)
+        if standing is None or not forms:
+            self.say("Nothing of this stands in the file as a row.")
+            return
+        ask_amendment(self.fusewalk, standing, forms, Told(), self.amended)
+
+    def action_undo_amendment(self) -> None:
+        """Take the last amendment back, asked about first."""
+        from tui.amending_screens import ask_undo
+
+        ask_undo(self, self.amended)
+
+    def amended(self, done: Done) -> None:
+        """Go on on the new revision: on this card, where the part is still there."""
+        from tui.putting_in import done_words
+        from tui.restand import show_revision
+
+        show_revision(self.fusewalk, done.after, self.part_id, done_words(done))
+
     def page(self) -> Page | None:
         """Return the card as text."""
         if self.view is None:
@@ -230,4 +258,5 @@ class CardScreen(Following[None]):
         standing = self.fusewalk.standing
         condition = None if standing is None else standing.condition
         texts = None if view.volts is None else view.volts.texts
-        return part_card(view.harness, self.part_id, at=self.point, volts=texts, condition=condition)
+        history = [fact.text for fact in view.card.facts if fact.head == "amended"]
+        return part_card(view.harness, self.part_id, at=self.point, volts=texts, condition=condition, history=history)

@@ -25,6 +25,7 @@ from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
+    from model.harness.harness import Harness
     from tui.standing import Solved, Standing
 
 _QUICK_SECONDS = 0.15
@@ -52,6 +53,7 @@ class LoadsScreen(Following[None]):
         super().__init__(_first_facts(path, tables))
         self.path = path
         self.shown = LoadsShown(lines_of_tables(tables))
+        self.harness: Harness | None = None
         self.counts = ""
         self.findings = ""
         self.is_counting = False
@@ -89,9 +91,7 @@ class LoadsScreen(Following[None]):
             self.fusewalk.give_up_file(found)
             return
         remembered.remember_file(self.path)
-        harness = found.harness
-        self.shown = LoadsShown(lines_of_harness(harness), self.shown.order)
-        self.counts = counts(found)
+        self.relist(found)
         same = self.fusewalk.standing is found
         self.fusewalk.standing = found
         if same:
@@ -99,10 +99,20 @@ class LoadsScreen(Following[None]):
         if self.wish:
             self.open_walk(self.wish)
 
+    def relist(self, standing: Standing) -> None:
+        """List the loads of a harness: of the file, or of another revision of it."""
+        self.harness = standing.harness
+        self.shown = LoadsShown(lines_of_harness(standing.harness), self.shown.order)
+        self.counts, self.findings = counts(standing), ""
+
     def follow(self) -> None:
-        """Show what stands now, once it is known to be of this file."""
-        if self.counts:
-            super().follow()
+        """Show what stands now, once it is known to be of this file; of a file that was changed here list it anew."""
+        standing = self.fusewalk.standing
+        if not self.counts:
+            return
+        if standing is not None and standing.path == self.path and standing.harness is not self.harness:
+            self.relist(standing)
+        super().follow()
 
     def doing(self, solved: Solved | None) -> str:
         """Say how many loads work."""
@@ -275,6 +285,26 @@ class LoadsScreen(Following[None]):
         from tui.screens.reviews import ReviewsScreen
 
         self.fusewalk.push_screen(ReviewsScreen(standing))
+
+    def action_needs(self) -> None:
+        """Ask what the file still needs."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.say(READING)
+            return
+        from tui.screens.needs import NeedsScreen
+
+        self.fusewalk.push_screen(NeedsScreen(standing))
+
+    def action_new_circuit(self) -> None:
+        """Choose a pattern for a new circuit."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.say(READING)
+            return
+        from tui.screens.patterns import PatternsScreen
+
+        self.fusewalk.push_screen(PatternsScreen(standing))
 
     def action_turn_order(self) -> None:
         """List by name, or by place again."""

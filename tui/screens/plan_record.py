@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 from textual.widget import Widget
@@ -25,6 +25,9 @@ from tui.screens.measured import MeasuredScreen
 from tui.text import assembled, plain
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
+
+if TYPE_CHECKING:
+    from model.amending import Done
 
 
 class RecordScreen(MeasuredScreen):
@@ -84,6 +87,19 @@ class RecordScreen(MeasuredScreen):
             waits = place >= len(self.shown.entries) - self.shown.unwritten
             words = " ".join(entry_sentences(self.shown.entries[place], waits))
         self.query_one("#detail", Static).update(assembled(words))
+
+    def action_undo_amendment(self) -> None:
+        """Take the last amendment back, asked about first."""
+        from tui.amending_screens import ask_undo
+
+        ask_undo(self, self.undone, self.keeper.release)
+
+    def undone(self, done: Done) -> None:
+        """Go back to the loads, on the file as it was before the amendment."""
+        from tui.putting_in import done_words
+        from tui.restand import show_revision
+
+        show_revision(self.fusewalk, done.after, said=done_words(done))
 
     def page(self) -> Page | None:
         """Return the record as text."""

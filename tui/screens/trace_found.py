@@ -81,6 +81,12 @@ class FoundScreen(Framed[Reply | Undo]):
 
         self.app.push_screen(ProveScreen(self.seen, self.run_of, self.facts), self.proven)
 
+    def action_amend(self) -> None:
+        """Put the repair into the file."""
+        from tui.trace_amend import amend_repair
+
+        amend_repair(self, self.seen, self.run_of, ())
+
     def action_undo(self) -> None:
         """Take the last answer back."""
         self.dismiss(Undo())

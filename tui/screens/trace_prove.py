@@ -193,6 +193,12 @@ class ProveScreen(Framed[Reply]):
 
         self.dismiss(Repaired(cured=place == 0))
 
+    def action_amend(self) -> None:
+        """Put the repair into the file, with the reading that proves it."""
+        from tui.trace_amend import amend_repair
+
+        amend_repair(self, self.seen, self.run_of, (self.verdict,) if self.verdict else ())
+
     def action_back(self) -> None:
         """Go back to the finding."""
         self.dismiss(None)

@@ -1,0 +1,178 @@
+"""The questions of a file one after the other: which is asked, which are left as assumed, and what answers did.
+
+What takes time here belongs in a thread.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from model.errors import FusewalkError
+from model.harness.answered_file import ChangedOutsideError, FileRead, answer_in_file, read_file
+from model.harness.wire_list_earlier import read_earlier
+from model.harness.wire_list_questions import Question, questions
+from model.review.finding import Finding
+from model.words import clean
+
+_LONGEST = 400
+
+
+@dataclass(frozen=True)
+class Asked:
+    """The questions as they stand.
+
+    Attributes
+    ----------
+    read
+        The file as it is.
+    lines
+        Line of the wire list by the id of a part or wire.
+    left
+        Ids of the questions that are left as assumed, in the order in which they were.
+    place
+        Which of `open` is asked.
+    """
+
+    read: FileRead
+    lines: Mapping[str, int] = field(default_factory=dict)
+    left: tuple[str, ...] = ()
+    place: int = 0
+
+    @property
+    def open(self) -> tuple[Question, ...]:
+        """All that is still asked: what is left as assumed comes last."""
+        found = {one.id: one for one in questions(self.read.harness, self.lines)}
+        left = [found[one] for one in self.left if one in found]
+        return (*(one for one in found.values() if one.id not in self.left), *left)
+
+    @property
+    def question(self) -> Question | None:
+        """What is asked now; None where nothing is."""
+        found = self.open
+        return found[min(self.place, len(found) - 1)] if found else None
+
+    def left_assumed(self) -> Asked:
+        """Leave what is asked as it is assumed, and go on to the next question."""
+        question = self.question
+        if question is None:
+            return self
+        left = (*(one for one in self.left if one != question.id), question.id)
+        return replace(self, left=left)
+
+    def back(self) -> Asked:
+        """Take the question up again that was left last."""
+        return replace(self, left=self.left[:-1], place=self._place_of(self.left[-1])) if self.left else self
+
+    def _place_of(self, question_id: str) -> int:
+        found = replace(self, left=self.left[:-1]).open
+        return next((place for place, one in enumerate(found) if one.id == question_id), 0)
+
+
+@dataclass(frozen=True)
+class Wrote:
+    """What came of an answer.
+
+    Attributes
+    ----------
+    asked
+        The questions as they stand then.
+    said
+        What stands in the file now.
+    wrong
+        Why the answer was not taken; empty where it was.
+    """
+
+    asked: Asked
+    said: str = ""
+    wrong: str = ""
+
+
+def begin(path: Path) -> Asked:
+    """Read a file, and the lines of the wire list that it was made from.
+
+    Raises
+    ------
+    FusewalkError
+        Where it cannot be read.
+    """
+    return Asked(read_file(path), read_earlier(path).lines)
+
+
+def write_answer(asked: Asked, question: Question, answer: str) -> Wrote:
+    """Write an answer into the file; where something else has changed the file, read it anew and write nothing."""
+    try:
+        read = answer_in_file(asked.read, question, answer)
+    except ChangedOutsideError as error:
+        return _read_anew(asked, error)
+    except FusewalkError as error:
+        return Wrote(asked, wrong=error_words(error))
+    left = tuple(one for one in asked.left if one != question.id)
+    said = f"Written: {_row_words(question)}."
+    if not asked.read.kept:
+        said += f" The file as it was before is kept in {clean(read.kept, 120)}."
+    return Wrote(replace(asked, read=read, left=left), said=said)
+
+
+def _read_anew(asked: Asked, error: ChangedOutsideError) -> Wrote:
+    try:
+        read = read_file(asked.read.path)
+    except FusewalkError as found:
+        return Wrote(asked, wrong=f"{error.what} As it is now it cannot be read: {error_words(found)}")
+    words = f"{error.what} It has been read anew; your answer stands in the line, Enter puts it in."
+    return Wrote(replace(asked, read=replace(read, kept=asked.read.kept)), wrong=words)
+
+
+def error_words(error: FusewalkError) -> str:
+    """Say an error in one line: what is wrong, the first breaches where it has any, what to do."""
+    breaches = getattr(error, "breaches", ())
+    told = [f"{one.id} {one.key}: {one.found}; {one.right}." for one in breaches[:2]]
+    return clean(" ".join(part for part in (error.what, *told, error.do) if part), _LONGEST)
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What an answer did: the findings as they are now, and the words for it; empty where they are not known."""
+
+    after: tuple[Finding, ...] | None
+    words: str
+
+
+def effect_of(before: tuple[Finding, ...] | None, old: FileRead, new: FileRead) -> Effect:
+    """Look for every finding of a file as it is, and set them beside those that it had before.
+
+    Parameters
+    ----------
+    before
+        The findings of the old file; None where they are not known yet.
+    """
+    from model.sheets.findings_effect import findings_effect
+
+    earlier = _findings_of(old) if before is None else before
+    after = _findings_of(new)
+    if earlier is None or after is None:
+        return Effect(after, "Its findings cannot be worked out.")
+    words = findings_effect(earlier, after)
+    return Effect(after, f"{words[:1].upper()}{words[1:]}.")
+
+
+def _findings_of(read: FileRead) -> tuple[Finding, ...] | None:
+    from model.circuit.bench import Bench
+    from model.review.findings import find_all
+
+    try:
+        return find_all(Bench(read.harness))
+    except FusewalkError:
+        return None
+
+
+def origin_words(question: Question) -> str:
+    """Say where a question comes from and what is assumed meanwhile."""
+    line = f"Line {question.line} of the wire list. " if question.line else ""
+    return line + (f"Until it is answered: {question.assumed}." if question.assumed else "Nothing is assumed for it.")
+
+
+def _row_words(question: Question) -> str:
+    owner = question.part or {"build": "the build", "defaults": "the defaults"}.get(question.table, question.table)
+    return clean(f"{question.key.partition('.')[0].replace('_', ' ')} of {owner}", 120)

@@ -1,0 +1,323 @@
+"""What the file still needs, one question after the other; each answer goes into the file at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import partial
+from pathlib import Path, PurePath
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import BindingType
+from textual.events import Key
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from tui.commands import Place, bindings_of
+from tui.screens.frame import Framed
+from tui.text import assembled, plain
+from tui.widgets.bars import BarFacts
+from tui.widgets.rows import Row, RowList
+
+if TYPE_CHECKING:
+    from model.harness.answered_file import FileRead
+    from model.harness.wire_list_questions import Question
+    from model.review.finding import Finding
+    from tui.answer_grid import PinChoice, TickGrid
+    from tui.needs_asked import Asked, Effect, Wrote
+    from tui.standing import Standing
+
+_STYLES = Path(__file__).parent.parent / "styles/forms.tcss"
+_NOTHING = "Nothing is left to answer: every figure of this file was given."
+_TYPED_MOST = 2000
+
+
+class NeedsScreen(Framed[None]):
+    """Asks what a file still needs.
+
+    Parameters
+    ----------
+    standing
+        The harness whose file is asked about; all screens stand on the file as it is after each answer.
+    """
+
+    PLACE = Place.NEEDS
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.NEEDS)]
+    AUTO_FOCUS = "#typed"
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = _STYLES
+
+    def __init__(self, standing: Standing) -> None:
+        super().__init__(BarFacts(standing.harness.build.name, "what the file still needs"))
+        self.path = standing.path
+        self.asked: Asked | None = None
+        self.question: Question | None = None
+        self.grid: TickGrid | PinChoice | None = None
+        self.before: tuple[Finding, ...] | None = None
+        self.said = ""
+        self.wrong_typed: str | None = None
+        self.is_writing = False
+
+    def _tell_fault(self) -> None:
+        """Leave out a fault that a question has put in: it is the file that is changed here."""
+
+    def body(self) -> Iterable[Widget]:
+        """Return the question, where it comes from, what to choose from, the entry, and what the last answer did."""
+        yield Static(plain("The file is being read."), id="asks")
+        yield Static(id="from")
+        yield RowList(id="choices")
+        yield Static(id="hint")
+        yield Input(id="typed", compact=True, select_on_focus=False, max_length=_TYPED_MOST)
+        yield Static(id="wrong")
+        yield Static(id="effect")
+
+    def on_mount(self) -> None:
+        """Read the file aside."""
+        from tui.needs_asked import begin
+
+        self.query_one(Input).cursor_blink = False
+        self.query_one(RowList).can_focus = False
+        self.show_wrong("")
+        self.show_effect()
+        self.aside(partial(begin, self.path), self.show_asked, group="file")
+
+    def show_asked(self, asked: Asked) -> None:
+        """Ask the next question."""
+        self.asked = asked
+        self.show_question()
+
+    def count(self, old: FileRead, new: FileRead) -> None:
+        """Look aside for the findings of the file as it is beside those before."""
+        from tui.needs_asked import effect_of
+
+        self.aside(partial(effect_of, self.before, old, new), self.counted, group="findings")
+
+    def counted(self, effect: Effect) -> None:
+        """Say what the last answer did to the findings."""
+        self.before = effect.after
+        self.show_effect(f"{self.said} {effect.words}".rstrip())
+
+    def show_effect(self, words: str = "") -> None:
+        """Say what the last answer did."""
+        effect = self.query_one("#effect", Static)
+        effect.display = bool(words)
+        effect.update(assembled(words))
+
+    def show_question(self) -> None:
+        """Show what is asked now, with an empty entry."""
+        from tui.answer_grid import grid_hint, grid_of
+        from tui.needs_asked import origin_words
+
+        asked = self.asked
+        if asked is None:
+            return
+        question = self.question = asked.question
+        self.grid = grid_of(asked.read.harness, question) if question is not None else None
+        self.facts = replace(self.facts, doing=self._doing(asked))
+        self.query_one("#asks", Static).update(assembled(_NOTHING if question is None else question.asks))
+        self.query_one("#from", Static).update(assembled("" if question is None else origin_words(question)))
+        entry, hint = self.query_one(Input), self.query_one("#hint", Static)
+        entry.value = ""
+        entry.display = question is not None
+        entry.placeholder = "or type it in words" if self.grid is not None else "type the answer"
+        hint.display = self.grid is not None
+        if self.grid is not None:
+            hint.update(grid_hint(self.grid))
+        self.show_choices()
+        if question is not None and self.grid is None:
+            self.query_one(RowList).mark_key(question.assumed)
+
+    def _doing(self, asked: Asked) -> str:
+        left = len([one for one in asked.left if one in {question.id for question in asked.open}])
+        count = len(asked.open)
+        words = f"{count} to answer" if count else "nothing to answer"
+        return f"{words}, {left} left assumed" if left else words
+
+    def show_choices(self) -> None:
+        """Show what there is to choose from, or to tick."""
+        from tui.answer_grid import TickGrid
+
+        rows, grid = self.query_one(RowList), self.grid
+        marked = rows.marked_row
+        if isinstance(grid, TickGrid):
+            key = marked.key if marked is not None and marked.key in grid.positions else grid.positions[0]
+            rows.show(grid.rows(rows.room, key))
+            rows.mark_key(key)
+        elif grid is not None:
+            rows.show(grid.rows(rows.room))
+        else:
+            choices = () if self.question is None else self.question.choices
+            rows.show([Row(assembled(one), one) for one in choices])
+
+    def on_resize(self) -> None:
+        """Fit the rows to the width."""
+        self.call_after_refresh(self.show_choices)
+
+    def on_row_list_marked(self) -> None:
+        """Show the cell in question in the marked position."""
+        from tui.answer_grid import TickGrid
+
+        if isinstance(self.grid, TickGrid):
+            self.show_choices()
+
+    def on_row_list_taken(self) -> None:
+        """Take the choice that was clicked."""
+        self.action_take()
+
+    def on_input_changed(self) -> None:
+        """Drop what was wrong with what stood there before."""
+        if self.query_one(Input).value != self.wrong_typed:
+            self.show_wrong("")
+
+    def show_wrong(self, sentence: str) -> None:
+        """Say why an answer cannot be taken; that stays until another stands there."""
+        self.wrong_typed = self.query_one(Input).value if sentence else None
+        wrong = self.query_one("#wrong", Static)
+        wrong.display = bool(sentence)
+        wrong.update(assembled((sentence, "bold $caution")))
+
+    def hears(self, event: Key) -> bool:
+        """Take the arrows and the few commands; all else is typed."""
+        if self.is_writing:
+            return True
+        typed = self.query_one(Input).value
+        match event.key:
+            case "up" | "down":
+                self.query_one(RowList).action_step(-1 if event.key == "up" else 1)
+            case "enter":
+                self.action_take()
+            case "tab":
+                self.action_leave_assumed()
+            case "space" if self.grid is not None and not typed:
+                self.action_tick()
+            case "left" | "right" if not typed:
+                self.step(-1 if event.key == "left" else 1)
+            case "question_mark" if not typed:
+                self.fusewalk.action_explain()
+            case _:
+                return False
+        return True
+
+    def step(self, way: int) -> None:
+        """Go to the next terminal or the one before; where nothing is ticked, back to the question before."""
+        from tui.answer_grid import TickGrid
+
+        if isinstance(self.grid, TickGrid):
+            self.grid = self.grid.moved(way)
+            self.show_choices()
+        elif self.grid is not None:
+            self.turn_cavity(way)
+        elif way < 0:
+            self.go_back()
+
+    def go_back(self) -> None:
+        """Take up the question that was left last."""
+        if self.asked is None or not self.asked.left:
+            self.say("This is the first question.")
+            return
+        self.asked = self.asked.back()
+        self.show_question()
+
+    def turn_cavity(self, way: int) -> None:
+        """Put another terminal into the marked cavity."""
+        from tui.answer_grid import PinChoice
+
+        marked = self.query_one(RowList).marked_row
+        if isinstance(self.grid, PinChoice) and marked is not None:
+            self.grid = self.grid.turned(int(marked.key), way)
+            self.show_choices()
+
+    def action_tick(self) -> None:
+        """Tick the terminal in question in the marked position, or turn what sits in the marked cavity."""
+        from tui.answer_grid import TickGrid
+
+        marked = self.query_one(RowList).marked_row
+        self.show_wrong("")
+        if isinstance(self.grid, TickGrid) and marked is not None:
+            self.grid = self.grid.ticked(marked.key)
+            self.show_choices()
+        elif self.grid is not None:
+            self.turn_cavity(1)
+        else:
+            self.say("There is nothing to tick here.")
+
+    def action_leave_assumed(self) -> None:
+        """Leave what is asked as it is assumed."""
+        if self.asked is None or self.question is None:
+            self.say("Nothing is asked.")
+            return
+        if self.query_one(Input).value.strip():
+            self.show_wrong("Something is typed: Enter takes it; empty the line to leave it assumed.")
+            return
+        self.asked = self.asked.left_assumed()
+        self.show_question()
+
+    def action_take(self) -> None:
+        """Write what is typed, ticked or chosen into the file, aside."""
+        from tui.answer_grid import TickGrid
+        from tui.needs_asked import write_answer
+        from tui.screens.trace_shown import tried
+
+        asked, question = self.asked, self.question
+        if asked is None or question is None or self.is_writing:
+            return
+        answer = self.answer()
+        if not answer:
+            self.show_wrong("Type the answer, or Tab leaves it as it is assumed.")
+            return
+        if isinstance(self.grid, TickGrid) and self.grid.lone() and not self.query_one(Input).value.strip():
+            self.show_wrong(f"In {self.grid.lone()} one terminal is ticked alone: it takes two to be joined.")
+            return
+        self.is_writing = True
+        self.aside(partial(tried, partial(write_answer, asked, question, answer)), self.wrote, group="write")
+
+    def answer(self) -> str:
+        """Return the answer as it is typed, ticked or chosen; empty where there is none."""
+        typed = self.query_one(Input).value.strip()
+        if typed:
+            return typed
+        if self.grid is not None:
+            return self.grid.answer()
+        marked = self.query_one(RowList).marked_row
+        return "" if marked is None else marked.key
+
+    def wrote(self, wrote: Wrote | Exception) -> None:
+        """Go on to the next question, or say why the answer was not taken: it stays where it stands."""
+        from tui.restand import stood_anew
+
+        self.is_writing = False
+        if isinstance(wrote, Exception):
+            raise wrote
+        old, read = self.asked, wrote.asked.read
+        self.asked = wrote.asked
+        is_changed = old is not None and read.harness is not old.read.harness
+        if is_changed:
+            self.fusewalk.standing = stood_anew(self.fusewalk.standing, self.path, read.harness)
+        if wrote.wrong:
+            if is_changed:
+                self.show_again()
+            self.show_wrong(wrote.wrong)
+            return
+        self.said = wrote.said
+        self.show_effect(wrote.said)
+        self.show_question()
+        if old is not None:
+            self.count(old.read, read)
+
+    def show_again(self) -> None:
+        """Ask of a file that was read anew, with what is typed or ticked as it was."""
+        question, grid, entry = self.question, self.grid, self.query_one(Input)
+        typed = entry.value
+        self.before = None
+        self.show_question()
+        entry.value = typed
+        if question is not None and self.question is not None and question.id == self.question.id:
+            self.grid = grid
+            self.show_choices()
+
+    def action_back(self) -> None:
+        """Empty the line; where it is empty, leave."""
+        entry = self.query_one(Input)
+        if entry.value:
+            entry.value = ""
+            return
+        super().action_back()
