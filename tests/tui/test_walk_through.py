@@ -13,6 +13,8 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from tui.commands import COMMANDS, Place
+
 GUIDE = Path(__file__).parents[2] / "demo_builds" / "README.md"
 HEADING = "## From a list to a first trace\n"
 BLOCK = re.compile(r"^```(?P<mark>[^\n]+)\n(?P<text>.*?)^```$", re.DOTALL | re.MULTILINE)
@@ -152,6 +154,14 @@ def test_the_page_takes_less_than_a_quarter_of_an_hour() -> None:
     """All its words at 200 a minute and all that is typed at 120 signs a minute are less than fifteen minutes."""
     minutes = len(section().split()) / WORDS_A_MINUTE + walked().signs / SIGNS_A_MINUTE
     assert 5 < minutes < 15
+
+
+@pytest.mark.parametrize(("key", "action"), [("f", "needs"), ("t", "trace"), ("p", "practise")])
+def test_the_keys_of_the_page_do_what_it_says(key: str, action: str) -> None:
+    """On the list of loads these keys answer the questions, trace and practise."""
+    assert f"`{key}`" in section()
+    found = [one.action for one in COMMANDS if key in one.keys and Place.LOADS in one.where]
+    assert found == [action]
 
 
 @pytest.mark.parametrize(
