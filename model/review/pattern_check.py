@@ -19,6 +19,8 @@ from model.tracing.working import working_condition
 
 _WORKS = frozenset({Feed.AT_REST, Feed.FED})
 _GRAVITIES = tuple(Gravity)
+_SOLVED_AT_MOST = 60
+"""A load that nothing feeds in so many settings is taken as not fed: a proposal is to be there at once."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,10 @@ from model.review.patterns import PATTERNS, Pattern, as_amendment, pattern_named
 from model.tracing.wire_bears import thinnest_behind
 from tests.model.review.pattern_looms import ASKED, BARE, LOOMS, bench_of, proposed, put_in, rows
 
-EVERY = [(name, pattern) for name in LOOMS for pattern in Pattern]
+SMALL, DEMOS = LOOMS[:3], LOOMS[3:]
+EVERY = [(name, pattern) for name in SMALL for pattern in Pattern]
+EVERY += [(DEMOS[place % len(DEMOS)], pattern) for place, pattern in enumerate(Pattern)]
+"""Each pattern in each small loom, and in one of the demo builds."""
 
 
 def _works(bench: Bench, element: Element, key: str, settings: tuple[str, ...]) -> bool:
