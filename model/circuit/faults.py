@@ -93,11 +93,7 @@ def parse_fault(harness: Harness, typed: str) -> Fault:
         raise ArgumentError(f"“{typed}” is not a fault.", do='Write it as PART=FAULT, such as W9=open or "W9=to body".')
     kinds = fault_kinds(harness, site)
     if not kinds:
-        near = nearest(site, tuple(harness.parts))
-        raise ArgumentError(
-            f"There is no “{site}” that can be faulty.",
-            do=f"Did you mean {near}?" if near else "Name a part by its id.",
-        )
+        raise ArgumentError(f"There is no “{site}” that can be faulty.", do=_meant(harness, site))
     try:
         ohms = float(words)
     except ValueError:
@@ -137,6 +133,28 @@ def _check_partner(harness: Harness, site: str, kind: FaultKind, partner: str) -
             f"“{partner}” is no point for {site} to be at." if partner else f"“{kind}” of {site} wants a partner.",
             do=f"Did you mean {near}?" if near else f"Write {site}={kind}:POINT.",
         )
+
+
+def _meant(harness: Harness, site: str) -> str:
+    """Say what somebody may have meant who named no site: a part's contacts where it is the part."""
+    part = harness.parts.get(part_of_site(site))
+    if part is None:
+        near = nearest(site, tuple(harness.parts))
+        return f"Did you mean {near}?" if near else "Name a part by its id."
+    inner: tuple[str, ...] = ()
+    match part:
+        case Relay():
+            inner = ("coil", *(f"{one}-{other}" for groups in relay_groups(part) for one, other in contacts(groups)))
+        case Switch():
+            inner = tuple(f"{one}-{other}" for one, other in switch_contacts(part))
+        case Load() | ResistorPack():
+            inner = tuple(element.name for element in part.elements) or (SINGLE_ELEMENT,)
+        case Module():
+            inner = (*(row.terminal for row in part.feeds), *(row.terminal for row in part.drivers))
+            inner = (*inner, *(row.terminal for row in part.outputs))
+    sites = [f"{part.id}:{name}" for name in dict.fromkeys(inner)]
+    sites += [f"{part.id}.1"] if isinstance(part, Connector) else []
+    return f"Name what of it is faulty: {', '.join(sites[:6])}." if sites else "Name a terminal of it, such as K1.87."
 
 
 def fault_kinds(harness: Harness, site: str) -> tuple[FaultKind, ...]:

@@ -57,8 +57,9 @@ def findings_sheet(harness: Harness, findings: tuple[Finding, ...]) -> ReviewShe
     build = harness.build
     about = [
         "What the file shows of the design, worked out from the file alone: nothing here was measured.",
-        f"{plural(len(findings), 'finding')}, the gravest first, each with what it rests on.",
     ]
+    if findings:
+        about.append(f"{plural(len(findings), 'finding')}, the gravest first, each with what it rests on.")
     sections = tuple(
         _section(harness, gravity, those)
         for gravity in Gravity

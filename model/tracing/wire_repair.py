@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from model.circuit.faults import FaultKind
 from model.harness.harness import Harness
-from model.harness.records import Wire
+from model.harness.parts import Battery, Charger
+from model.harness.records import Body, Busbar, GroundPoint, Wire
 from model.harness.wire_words import size_words
 from model.tracing.fault_words import partner_words
 from model.tracing.fuse_words import BEARS_SOURCE, area_of_mm2, bears_amps, fuses_of_wire
@@ -17,6 +18,9 @@ BATTERY_OFF = "Key off, then the battery off, the cable of its grounded post fir
 
 CABLE_MM2 = 10.0
 """From this area on a broken wire is replaced whole; judgement."""
+
+_BOLTED = (Battery, Body, Busbar, Charger, GroundPoint)
+"""What a wire is bolted to, not plugged into."""
 
 TUG = "Tug each new crimp by hand before it goes back."
 
@@ -120,5 +124,14 @@ def _moved_steps(harness: Harness, wire: Wire, site: str, partner: str) -> tuple
         BATTERY_OFF,
         f"Follow {wire_name(harness, wire)} to {partner_words(harness, partner)} and compare colour and tag.",
         f"Move that end to {right}, and see that nothing else was put there for it.",
-        "Push it home until it clicks, and tug it.",
+        _seat(harness, wire, end),
     )
+
+
+def _seat(harness: Harness, wire: Wire, end: str) -> str:
+    """Say how an end is seated on what it belongs on: bolted on metal, pushed home in a plug."""
+    point = (wire.from_point if end == "a" else wire.to_point) or ""
+    part = harness.parts.get(point.partition(".")[0])
+    if part is None or isinstance(part, _BOLTED):
+        return "Clean the metal and the lug bright, bolt it tight, and see that the lug cannot be turned by hand."
+    return "Push it home until it clicks, and tug it."

@@ -15,7 +15,7 @@ from model.record_text import HEADER, Contents, block_text, read_contents
 from model.sheets.columns import cell_width
 from model.sheets.record_paper import record_html, record_markdown, record_text
 from model.sheets.record_rows import COLUMNS, record_csv, record_json
-from model.sheets.record_sheet import TRACES, RecordSheet, later_words, record_sheet
+from model.sheets.record_sheet import AMENDMENTS, TRACES, RecordSheet, later_words, record_sheet
 from tests.model.html_tags import parsed
 from tests.model.plan_rows import HOSTILE, answered, hostile_plan, small_harness, small_plan, some_answers
 from tests.model.record_rows import every_kind
@@ -30,11 +30,11 @@ def sheet_of(entries: tuple[AnyEntry, ...], held_by: str = "") -> RecordSheet:
 
 
 def test_entries_stand_by_plan_and_by_date() -> None:
-    """The plan with its state of the loom, traces last; within it the earliest first, however the file has them."""
+    """The plan with its state of the loom, then traces, then amendments; in each the earliest first, as ever filed."""
     plan = small_plan()
     entries = (*every_kind(), *reversed(some_answers(plan)))
     sheet = sheet_of(entries)
-    assert [section.head for section in sheet.sections] == ["continuity, fitted, all apart", TRACES]
+    assert [section.head for section in sheet.sections] == ["continuity, fitted, all apart", TRACES, AMENDMENTS]
     whens = [row.when for row in sheet.sections[0].rows]
     assert whens == sorted(whens)
     assert len(whens) == 8

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from model.circuit.faults import FaultKind, fault_kinds, parse_fault, swapped_cavities
 from model.errors import ArgumentError
+from model.harness.toml_file import read_harness
 from tests.model.circuit.rig import CHAIN, harness
 
 RIG = harness(
@@ -215,3 +218,21 @@ def test_swapped_cavities_are_two_of_the_harness() -> None:
     assert swapped_cavities(RIG, "X1.4/5") == (("X1", 4), ("X1", 5))
     assert swapped_cavities(RIG, "X1.4/X2.4") == (("X1", 4), ("X2", 4))
     assert swapped_cavities(RIG, "X1.4/X1.4") is None
+
+
+@pytest.mark.parametrize(
+    ("site", "words"),
+    [
+        ("K1", "K1:coil, K1:30-87"),
+        ("S2", "S2:30-58"),
+        ("E1", "E1:dip, E1:main"),
+        ("X1", "X1.1"),
+        ("K99", "Did you mean"),
+    ],
+)
+def test_a_part_named_where_a_place_of_it_is_meant_is_answered_with_its_places(site: str, words: str) -> None:
+    """A relay cannot be faulty as a whole: its coil, its contacts and its terminals can."""
+    buggy = read_harness(Path(__file__).parents[3] / "demo_builds" / "trail_buggy.toml")
+    with pytest.raises(ArgumentError, match="can be faulty") as refused:
+        parse_fault(buggy, f"{site}=open")
+    assert words in refused.value.do
