@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tui.screens.amend import Beside
     from tui.screens.frame import Framed
     from tui.standing import Standing
+    from tui.trace_run import TraceRun
 
 
 def ask_amendment(
@@ -38,13 +39,13 @@ def ask_amendment(
     app.push_screen(ChooseScreen("What was done? It goes into the file.", kind_rows(standing.harness, forms)), chosen)
 
 
-def ask_undo(screen: Framed[Any], then: Callable[[Done], None], before: Callable[[], None] | None = None) -> None:
+def ask_undo(screen: Framed[Any], then: Callable[[Done], None], beside: Beside | None = None) -> None:
     """Ask whether the last amendment is taken back, then take it back aside.
 
     Parameters
     ----------
-    before
-        Called in the thread before the record is written, to let it go.
+    beside
+        Lets the record go while it is written here; None where nothing holds it.
     """
     from tui.putting_in import last_amendment, take_back, undo_words
 
@@ -53,9 +54,8 @@ def ask_undo(screen: Framed[Any], then: Callable[[Done], None], before: Callable
         return
 
     def work() -> Done:
-        if before is not None:
-            before()
-        return take_back(path)
+        undoing = partial(take_back, path)
+        return undoing() if beside is None else beside(undoing)
 
     def answer(undoes: bool | None) -> None:
         if undoes:
@@ -69,3 +69,21 @@ def ask_undo(screen: Framed[Any], then: Callable[[Done], None], before: Callable
         screen.app.push_screen(QuestionDialog("Take the last amendment back?", question, "take it back"), answer)
 
     screen.aside(partial(last_amendment, path), found, group="undo")
+
+
+def trace_below(app: FusewalkApp) -> TraceRun | None:
+    """Give the trace that a screen lies over: it holds the record."""
+    from tui.screens.trace_shown import TraceShown
+
+    return next((one.run_of for one in reversed(app.screen_stack) if isinstance(one, TraceShown)), None)
+
+
+def stay_amended(app: FusewalkApp, done: Done) -> None:
+    """Let all screens stand on the new revision where they are; a trace goes on on the loom as it was traced."""
+    from tui.putting_in import done_words
+    from tui.restand import stood_anew
+
+    before = app.standing
+    assert before is not None
+    app.standing = stood_anew(before, before.path, done.after)
+    app.call_later(app.say, done_words(done))

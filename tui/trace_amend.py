@@ -6,10 +6,9 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from tui.amend_lines import Told
-from tui.amending_screens import ask_amendment
+from tui.amending_screens import ask_amendment, stay_amended
 
 if TYPE_CHECKING:
-    from model.amending import Done
     from tui.screens.frame import Framed
     from tui.trace_run import Seen, TraceRun
 
@@ -38,16 +37,4 @@ def amend_repair(screen: Framed[Any], seen: Seen, run: TraceRun, proof: tuple[st
         screen.say("No part was found that could be amended.")
         return
     told = Told(finding.sentence, (*finding.because[:_READINGS_MOST], *proof))
-    ask_amendment(screen.fusewalk, standing, forms, told, partial(amended, screen), run.beside)
-
-
-def amended(screen: Framed[Any], done: Done) -> None:
-    """Let all screens stand on the new revision; the trace goes on on the loom as it was traced."""
-    from tui.putting_in import done_words
-    from tui.restand import stood_anew
-
-    app = screen.fusewalk
-    before = app.standing
-    assert before is not None
-    app.standing = stood_anew(before, before.path, done.after)
-    screen.say(done_words(done))
+    ask_amendment(screen.fusewalk, standing, forms, told, partial(stay_amended, screen.fusewalk), run.beside)

@@ -15,8 +15,10 @@ from tests.tui.test_trace_replies import TO_THE_END
 from tests.tui.traced import RELAY_LAMP, finding_of, kinds_of, press, scripted, tracing
 from tui.form_rows import PUT_IN
 from tui.screens.amend import AmendScreen
+from tui.screens.card import CardScreen
 from tui.screens.choose import ChooseScreen
 from tui.screens.loads import LoadsScreen
+from tui.screens.trace import TraceScreen
 from tui.screens.trace_found import FoundScreen
 from tui.screens.trace_prove import ProveScreen
 from tui.widgets.rows import RowList
@@ -96,3 +98,26 @@ async def test_leaving_it_changes_nothing(tmp_path: Path) -> None:
         await press(app, pilot, "e", "escape")
         assert isinstance(app.screen, FoundScreen)
         assert path.read_bytes() == before
+
+
+async def test_a_part_amended_from_its_card_over_a_trace(tmp_path: Path) -> None:
+    """The record, which the trace holds, tells of it; Esc leads back to the trace, which goes on."""
+    async with tracing(tmp_path, SPARE) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "enter", "home", "p")
+        await until(pilot, lambda: isinstance(app.screen, CardScreen) and app.screen.view is not None)
+        await press_each(app, pilot, "e")
+        assert isinstance(app.screen, ChooseScreen)
+        await press_each(app, pilot, "up", "up", "up", "up")
+        for _ in range(6):
+            row = app.screen.query_one(RowList).marked_row
+            if row is not None and row.content.plain.startswith("replaced"):
+                break
+            await press_each(app, pilot, "down")
+        await press_each(app, pilot, "enter", "tab", "enter", "enter")
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen))
+        await until(pilot, lambda: "The file is revision 2" in shown(app))
+        assert "does not tell of it" not in shown(app)
+        await press(app, pilot, "1", "2", "enter")
+        kinds = kinds_of(path)
+        assert kinds.index("amended") < len(kinds) - 1
+        assert kinds[-1] == "reading"

@@ -221,26 +221,33 @@ class CardScreen(Following[None]):
     def action_amend(self) -> None:
         """Ask what was done with the part, and put it into the file."""
         from tui.amend_lines import Told, forms_for
-        from tui.amending_screens import ask_amendment
+        from tui.amending_screens import ask_amendment, trace_below
 
         standing = self.fusewalk.standing
         forms = () if standing is None else forms_for(standing.harness, self.part_id)
         if standing is None or not forms:
             self.say("Nothing of this stands in the file as a row.")
             return
-        ask_amendment(self.fusewalk, standing, forms, Told(), self.amended)
+        run = trace_below(self.fusewalk)
+        ask_amendment(self.fusewalk, standing, forms, Told(), self.amended, None if run is None else run.beside)
 
     def action_undo_amendment(self) -> None:
         """Take the last amendment back, asked about first."""
-        from tui.amending_screens import ask_undo
+        from tui.amending_screens import ask_undo, trace_below
 
-        ask_undo(self, self.amended)
+        run = trace_below(self.fusewalk)
+        ask_undo(self, self.amended, None if run is None else run.beside)
 
     def amended(self, done: Done) -> None:
-        """Go on on the new revision: on this card, where the part is still there."""
+        """Go on on the new revision, on this card where the part is still there; back to a trace that lies below."""
+        from tui.amending_screens import stay_amended, trace_below
         from tui.putting_in import done_words
         from tui.restand import show_revision
 
+        if trace_below(self.fusewalk) is not None:
+            self.dismiss(None)
+            stay_amended(self.fusewalk, done)
+            return
         show_revision(self.fusewalk, done.after, self.part_id, done_words(done))
 
     def page(self) -> Page | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
@@ -92,7 +92,12 @@ class RecordScreen(MeasuredScreen):
         """Take the last amendment back, asked about first."""
         from tui.amending_screens import ask_undo
 
-        ask_undo(self, self.undone, self.keeper.release)
+        ask_undo(self, self.undone, self.beside)
+
+    def beside(self, work: Callable[[], Done]) -> Done:
+        """Do something that writes the record itself: it is let go for that."""
+        self.keeper.release()
+        return work()
 
     def undone(self, done: Done) -> None:
         """Go back to the loads, on the file as it was before the amendment."""
