@@ -48,6 +48,8 @@ def answered(question: Question, answer: str) -> tuple[Change, ...]:
         Where the answer cannot be read; its text says what would be right.
     """
     text = answer.strip()
+    if question.key == "key_states" and text and text.casefold() != YES:
+        return (*_key_states(question, text), *_note(question))
     try:
         values = _values(question, text)
     except ListRefusedError as error:
@@ -58,6 +60,20 @@ def answered(question: Question, answer: str) -> tuple[Change, ...]:
         joint = {"id": f"N_{question.part}_plus", "from": f"{question.part}.+", "to": clean(text, 120)}
         return (Change("joints", joint["id"], "", joint), *_note(question))
     return (*(Change(question.table, question.part, key, value) for key, value in values.items()), *_note(question))
+
+
+def _key_states(question: Question, text: str) -> Iterable[Change]:
+    """Put other positions of the key in the place of those that stand there, in the order in which they are typed."""
+    names = list(dict.fromkeys(clean(name.strip(), 60) for name in text.split(",") if name.strip()))
+    if len(names) < 2:
+        raise FusewalkError(
+            f"“{clean(text, 40)}” names fewer than two positions.", do="Such as: off, accessory, ignition."
+        )
+    stood = question.assumed.split(", ")
+    new = [Change("key_states", name, "", {"name": name}) for name in names]
+    gone = [Change("key_states", name, "", None) for name in stood]
+    # rows are spelled like those before them, as long as there are any
+    return [*new, *gone] if set(stood).isdisjoint(names) else [*gone, *new]
 
 
 def _hint(question: Question) -> str:
@@ -94,8 +110,6 @@ def _values(question: Question, text: str) -> dict[str, object]:
             return {}
         case "batteries", "joined":
             return {}
-        case "build", "key_states":
-            raise ListRefusedError("key states are rows of their own in the file")
         case _, "size":
             return {"size": size_of(text)}
         case "wires", "length":

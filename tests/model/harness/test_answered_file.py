@@ -84,3 +84,18 @@ def test_a_byte_order_mark_stays(tmp_path: Path) -> None:
     read = read_file(read.path)
     answer_in_file(read, asked(read, "fuses.F1.amps"), "15")
     assert read.path.read_bytes().startswith("\ufeff".encode())
+
+
+def test_other_positions_of_the_key_take_the_place_of_those_assumed(tmp_path: Path) -> None:
+    """They are typed in the order in which the key turns; fewer than two are refused."""
+    path = tmp_path / "cart.toml"
+    text = TEXT.replace('{ name = "off" }, { name = "on" }', '{ name = "at rest" }')
+    path.write_text(text.replace("revision = 3", 'revision = 3, note = "Assumed: key_states."'), encoding="utf-8")
+    read = read_file(path)
+    question = asked(read, "build.key_states")
+    with pytest.raises(FusewalkError, match="fewer than two"):
+        answer_in_file(read, question, "off")
+    found = answer_in_file(read, question, "off, ignition, off, crank")
+    assert found.harness.key_names == ("off", "ignition", "crank")
+    assert "build.key_states" not in {one.id for one in questions(found.harness)}
+    assert answer_in_file(read_file(path), question, "yes").harness.key_names == found.harness.key_names
