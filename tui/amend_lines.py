@@ -16,6 +16,14 @@ from tui.form_rows import FormLine
 
 REASON, READING, WHO = "reason of it", "reading after it", "done by"
 _LONGEST = 1000
+_HEADS = {
+    "old": "failed wires",
+    "spares": "spares",
+    "left_on": "ends left on",
+    "splice": "splice",
+    "at": "metres along it",
+    "to": "sits now at",
+}
 _ASKED = {
     REASON: "Why it was done.",
     READING: "What was read afterwards, in words: 12.4 V at M2 +.",
@@ -82,7 +90,7 @@ def _asked(form: AmendForm, stood: Mapping[str, str], values: Mapping[str, str])
         words = f"{one.words[:1].upper()}{one.words[1:]}."
         yield FormLine(
             one.key,
-            one.key.replace("_", " "),
+            one.key.replace("_", " ") if form.is_row else _HEADS.get(one.key, one.key),
             value,
             "-",
             words,

@@ -96,7 +96,7 @@ def proposal_lines(
             one.key,
             one.what,
             values.get(one.key) or value_words(one.value),
-            words=f"{_sentence(one.what)} Another can be typed in its place; empty takes the proposal.",
+            words=_sentence(one.what),
             why=_why(one),
             is_changed=one.is_given,
         )

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import Path
 
 from model.errors import FusewalkError
@@ -40,7 +41,7 @@ class Asked:
     left: tuple[str, ...] = ()
     place: int = 0
 
-    @property
+    @cached_property
     def open(self) -> tuple[Question, ...]:
         """All that is still asked: what is left as assumed comes last."""
         found = {one.id: one for one in questions(self.read.harness, self.lines)}
@@ -170,7 +171,9 @@ def _findings_of(read: FileRead) -> tuple[Finding, ...] | None:
 def origin_words(question: Question) -> str:
     """Say where a question comes from and what is assumed meanwhile."""
     line = f"Line {question.line} of the wire list. " if question.line else ""
-    return line + (f"Until it is answered: {question.assumed}." if question.assumed else "Nothing is assumed for it.")
+    assumed = f"Until it is answered: {question.assumed}." if question.assumed else "Nothing is assumed for it."
+    others = " Others are typed as: off, accessory, ignition." if question.key == "key_states" else ""
+    return f"{line}{assumed}{others}"
 
 
 def _row_words(question: Question) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from tui.standing import Standing
 
 _TRYING = "It is being worked out."
+_PROPOSED = "What is proposed stands below; any of it can be typed otherwise. Tab and Enter put it in."
 
 
 class CircuitScreen(FormScreen):
@@ -81,7 +83,7 @@ class CircuitScreen(FormScreen):
             return f"{words[:1].upper()}{words[1:]}. Still needed: {', '.join(needed)}."
         if self.is_trying or self.tried is None:
             return _TRYING
-        return self.tried.wrong or "What is proposed stands below, with reasons; Tab and Enter put it in."
+        return self.tried.wrong or _PROPOSED
 
     def form_lines(self) -> list[FormLine]:
         """Return what is asked and what is proposed."""
@@ -124,7 +126,7 @@ class CircuitScreen(FormScreen):
     def put_in(self) -> None:
         """Ask, with what to look at before the work, then put it into the file."""
         from model.review.patterns import as_amendment
-        from tui.circuit_lines import caution_words
+        from tui.circuit_lines import caution_words, outcome_words
         from tui.putting_in import question_words
 
         circuit = self.circuit
@@ -132,8 +134,9 @@ class CircuitScreen(FormScreen):
             self.show_wrong(self.lead())
             return
         amendment = as_amendment(circuit)
-        told = f"{caution_words(self.before.harness, circuit)} ".lstrip()
-        question = f"{told}{question_words(amendment, self.before.harness.build.revision)}"
+        harness = self.before.harness
+        told = [caution_words(harness, circuit), outcome_words(harness, circuit)]
+        question = " ".join([*told, question_words(replace(amendment, remarks=()), harness.build.revision)])
 
         def answer(goes_in: bool | None) -> None:
             if goes_in:

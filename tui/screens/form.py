@@ -16,7 +16,7 @@ from tui.form_rows import PUT_IN, FormLine, form_rows, line_words, next_choice
 from tui.screens.dialog import QuestionDialog
 from tui.screens.frame import Framed
 from tui.screens.trace_shown import tried
-from tui.text import assembled, lines
+from tui.text import CUT, assembled, lines
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
 
@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 
 _STYLES = Path(__file__).parent.parent / "styles/forms.tcss"
 _TYPED_MOST = 400
+_DETAIL_MOST, _BESIDES = 12, 10
+"""Lines of what is said of the marked row, and lines of the window that are kept for the rest."""
+
+_MORE = "Enter tells all of it before anything is put in."
 
 
 class FormScreen(Framed[None]):
@@ -109,7 +113,11 @@ class FormScreen(Framed[None]):
         marked, detail = self.marked_line(), self.query_one("#detail", Static)
         told = [assembled(self.after())] if marked is None else line_words(marked)
         detail.display = any(one.plain for one in told)
-        detail.update(lines(told))
+        wrapped = [line for one in told for line in one.wrap(max(self.size.width - 2, 8))]
+        most = min(max(self.size.height - _BESIDES, 3), _DETAIL_MOST)
+        if len(wrapped) > most:
+            wrapped = [*wrapped[: most - 1], assembled((_MORE if marked is None else CUT, "$quiet"))]
+        detail.update(lines(wrapped))
 
     def show_wrong(self, sentence: str) -> None:
         """Say why something cannot be taken."""

@@ -61,13 +61,13 @@ class NeedsScreen(Framed[None]):
         """Leave out a fault that a question has put in: it is the file that is changed here."""
 
     def body(self) -> Iterable[Widget]:
-        """Return the question, where it comes from, what to choose from, the entry, and what the last answer did."""
+        """Return the question, where it comes from, the entry, what to choose from, and what the last answer did."""
         yield Static(plain("The file is being read."), id="asks")
         yield Static(id="from")
-        yield RowList(id="choices")
-        yield Static(id="hint")
         yield Input(id="typed", compact=True, select_on_focus=False, max_length=_TYPED_MOST)
         yield Static(id="wrong")
+        yield Static(id="hint")
+        yield RowList(id="choices")
         yield Static(id="effect")
 
     def on_mount(self) -> None:
@@ -118,7 +118,7 @@ class NeedsScreen(Framed[None]):
         entry, hint = self.query_one(Input), self.query_one("#hint", Static)
         entry.value = ""
         entry.display = question is not None
-        entry.placeholder = "or type it in words" if self.grid is not None else "type the answer"
+        entry.placeholder = "tick below, or type it in words" if self.grid is not None else "type the answer"
         hint.display = self.grid is not None
         if self.grid is not None:
             hint.update(grid_hint(self.grid))
@@ -127,8 +127,8 @@ class NeedsScreen(Framed[None]):
             self.query_one(RowList).mark_key(question.assumed)
 
     def _doing(self, asked: Asked) -> str:
-        left = len([one for one in asked.left if one in {question.id for question in asked.open}])
         count = len(asked.open)
+        left = sum(question.id in asked.left for question in asked.open)
         words = f"{count} to answer" if count else "nothing to answer"
         return f"{words}, {left} left assumed" if left else words
 
