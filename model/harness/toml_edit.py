@@ -1,19 +1,16 @@
-"""Changes to a harness file that a person has typed: comments, order and spelling stay.
-
-It imports tomlkit, so it is imported only where a file is changed.
-"""
+"""Changes to a harness file that a person has typed: remarks, order, spelling and line ends stay."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import tomllib
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Array, InlineTable, Item, Null, Table, Whitespace
-
 from model.errors import FusewalkError
-from model.harness.toml_lines import toml_lines
+from model.harness.toml_gaps import gap_without_row, gaps_with_row
+from model.harness.toml_pieces import Piece, Sort, piece_with_key, piece_without_key, pieces_of
+from model.harness.toml_places import statements
+from model.harness.toml_text import toml_key, toml_value
 from model.words import clean
 
 Value = str | int | float | bool | list[Any] | tuple[Any, ...] | Mapping[str, Any]
@@ -21,6 +18,8 @@ Value = str | int | float | bool | list[Any] | tuple[Any, ...] | Mapping[str, An
 
 _NAMED = frozenset({"key_states", "locations", "trunks"})
 """Tables whose rows have a name in place of an id."""
+_SINGLE = ("build", "defaults")
+"""Tables that are one row each."""
 
 
 class HarnessText:
@@ -39,16 +38,30 @@ class HarnessText:
 
     def __init__(self, text: str) -> None:
         try:
-            self._document = tomlkit.parse(text)
-        except (TOMLKitError, ValueError, RecursionError) as error:
-            raise FusewalkError(
-                f"The harness file cannot be changed by program: {clean(str(error))}.", do="Mend that by hand first."
-            ) from error
+            self._wanted = tomllib.loads(text)
+        except (ValueError, RecursionError) as error:
+            raise _unchangeable(str(error)) from error
+        self._pieces = pieces_of(text)
+        self._line_break = "\r\n" if text.partition("\n")[0].endswith("\r") else "\n"
+        self._rows = dict(self._each_row())
 
     @property
     def text(self) -> str:
-        """The file as it now is."""
-        return tomlkit.dumps(self._document)
+        """The file as it now is.
+
+        Raises
+        ------
+        FusewalkError
+            Where it would say anything else than what it said, with the changes made.
+        """
+        text = "".join(piece.text for piece in self._pieces)
+        try:
+            found = tomllib.loads(text)
+        except ValueError as error:
+            raise _unchangeable(str(error)) from error
+        if _plain(found) != _plain(self._wanted):
+            raise _unchangeable("the rows of one table are parted in a way that cannot be kept")
+        return text
 
     def set(self, table: str, row_id: str, key: str, value: Value) -> None:
         """Put a value into a row: in its place where the row has the key, else at the end of the row.
@@ -58,12 +71,9 @@ class HarnessText:
         FusewalkError
             Where there is no such row.
         """
-        rows, place = self._rows(table), self._place(table, row_id)
-        row = rows[place]
-        if isinstance(row, InlineTable) and key not in row:
-            rows[place] = _with_key(row, key, value)
-        else:
-            row[key] = _item(value, _trail(row))
+        piece, row = self._found(table, row_id)
+        self._put(piece, key, value)
+        row[key] = value
 
     def unset(self, table: str, row_id: str, key: str) -> None:
         """Take a key out of a row; nothing where the row does not have it.
@@ -73,12 +83,9 @@ class HarnessText:
         FusewalkError
             Where there is no such row.
         """
-        row = self._row(table, row_id)
-        if key not in row:
-            return
-        row.remove(key)
-        if isinstance(row, InlineTable):
-            _close_gap(row)
+        piece, row = self._found(table, row_id)
+        piece.text = piece_without_key(piece, key)
+        row.pop(key, None)
 
     def set_build(self, key: str, value: Value) -> None:
         """Put a value into the table ``build``."""
@@ -86,35 +93,56 @@ class HarnessText:
 
     def set_default(self, key: str, value: Value) -> None:
         """Put a value into the table ``defaults``; a file that has none gets it behind its line ``format``."""
-        if "defaults" in self._document:
-            self._set_single("defaults", key, value)
-            return
-        lines = self.text.splitlines(keepends=True)
-        place = toml_lines(self.text).of(("format",))
-        end = "\r\n" if lines[place - 1].endswith("\r\n") else "\n"
-        lines.insert(place, f"defaults = {_short_row({key: value})}{end}")
-        self._document = tomlkit.parse("".join(lines))
+        if "defaults" not in self._wanted:
+            line = next((place for place, one in enumerate(self._pieces) if one.sort is Sort.FORMAT), None)
+            if line is None:
+                raise _unchangeable("it has no line format = 1")
+            opening = Piece(Sort.PLAIN, f"{self._line_break}defaults = ")
+            self._pieces[line + 1 : line + 1] = [opening, Piece(Sort.BRACES, "{}", "defaults")]
+            self._wanted["defaults"] = {}
+        self._set_single("defaults", key, value)
 
     def _set_single(self, table: str, key: str, value: Value) -> None:
-        row = self._document[table]
-        assert isinstance(row, InlineTable | Table)
-        if isinstance(row, InlineTable) and key not in row:
-            self._document[table] = _with_key(row, key, value)
+        pieces = [piece for piece in self._pieces if piece.table == table]
+        if not pieces:
+            raise _unchangeable(f"its {table} is spelled in a way that cannot be kept")
+        if pieces[0].sort is Sort.DOTTED:
+            self._put_dotted(pieces, key, value)
         else:
-            row[key] = _item(value, _trail(row))
+            self._put(pieces[0], key, value)
+        self._wanted[table][key] = value
+
+    def _put(self, piece: Piece, key: str, value: Value) -> None:
+        piece.text = piece_with_key(piece, key, value_text(value), self._line_break)
+
+    def _put_dotted(self, pieces: list[Piece], key: str, value: Value) -> None:
+        """Put a value into a table of lines ``build.name = …``: into its line, or into a new one behind the last."""
+        line = f"{pieces[-1].table}.{toml_key(key)} = {value_text(value)}"
+        if key not in self._wanted[pieces[-1].table]:
+            new = Piece(Sort.DOTTED, line, pieces[-1].table)
+            place = self._pieces.index(pieces[-1]) + 1
+            self._pieces[place:place] = [Piece(Sort.PLAIN, self._line_break), new]
+            return
+        for piece in pieces:
+            one = statements(piece.text)[0]
+            if one.key[1] == key:
+                piece.text = f"{piece.text[: one.value]}{value_text(value)}{piece.text[one.end :]}"
 
     def add(self, table: str, row: Mapping[str, Value]) -> None:
         """Add a row after the last of its table, spelled as that table is.
 
         A table that the file does not have yet comes last.
         """
-        rows = self._document.get(table)
-        if isinstance(rows, AoT):
-            rows.append(_long_row(row))
-        elif isinstance(rows, Array):
-            _append(rows, row)
+        last = next((piece for piece in reversed(self._pieces) if piece.table == table), None)
+        if last is None:
+            new = self._add_table(table, row)
+        elif last.sort is Sort.HEADED:
+            new = self._add_headed(self._pieces.index(last), row)
         else:
-            self._add_table(table, row)
+            new = self._add_braces(self._pieces.index(last), row)
+        wanted = dict(row)
+        self._rows[table, _row_id(table, row)] = new, wanted
+        self._wanted.setdefault(table, []).append(wanted)
 
     def remove(self, table: str, row_id: str) -> None:
         """Take a row out.
@@ -124,100 +152,110 @@ class HarnessText:
         FusewalkError
             Where there is no such row.
         """
-        rows = self._rows(table)
-        del rows[self._place(table, row_id)]
+        piece, row = self._found(table, row_id)
+        place = self._pieces.index(piece)
+        before, behind = self._pieces[place - 1], self._pieces[place + 1]
+        if piece.sort is Sort.HEADED:
+            _close(before, behind)
+            del self._pieces[place]
+        else:
+            before.text = gap_without_row(before.text, behind.text)
+            del self._pieces[place : place + 2]
+        del self._rows[table, row_id]
+        self._wanted[table] = [one for one in self._wanted[table] if one is not row]
 
-    def _rows(self, table: str) -> Array | AoT:
-        rows = self._document.get(table)
-        if not isinstance(rows, Array | AoT):
+    def _each_row(self) -> Iterator[tuple[tuple[str, str], tuple[Piece, dict[str, Any]]]]:
+        """Give each row's piece and keys by table and id: rows and pieces stand in the same order."""
+        pieces: dict[str, list[Piece]] = {}
+        for piece in self._pieces:
+            if piece.sort in (Sort.BRACES, Sort.HEADED):
+                pieces.setdefault(piece.table, []).append(piece)
+        for table, rows in self._wanted.items():
+            if table in _SINGLE or not isinstance(rows, list):
+                continue
+            for row, piece in zip(rows, pieces.get(table, ()), strict=False):
+                yield (table, _row_id(table, row)), (piece, row)
+
+    def _found(self, table: str, row_id: str) -> tuple[Piece, dict[str, Any]]:
+        if not isinstance(self._wanted.get(table), list):
             raise FusewalkError(f"The harness file has no table {clean(table, 60)}.")
-        return rows
+        found = self._rows.get((table, row_id))
+        if found is None:
+            raise FusewalkError(f"There is no {clean(row_id, 60)} in the table {clean(table, 60)} of the harness file.")
+        return found
 
-    def _place(self, table: str, row_id: str) -> int:
-        key = "name" if table in _NAMED else "id"
-        for place, row in enumerate(self._rows(table)):
-            if str(row.get(key)) == row_id:
-                return place
-        raise FusewalkError(f"There is no {clean(row_id, 60)} in the table {clean(table, 60)} of the harness file.")
-
-    def _row(self, table: str, row_id: str) -> InlineTable | Table:
-        row = self._rows(table)[self._place(table, row_id)]
-        assert isinstance(row, InlineTable | Table)
-        return row
-
-    def _add_table(self, table: str, row: Mapping[str, Value]) -> None:
+    def _add_table(self, table: str, row: Mapping[str, Value]) -> Piece:
         """Put a new table at the end: one a line, or with headers where the file has any, since those come last."""
-        if any(isinstance(item, AoT | Table) for _, item in self._document.body):
-            rows = tomlkit.aot()
-            rows.append(_long_row(row))
-            self._document.append(table, rows)
-            return
-        gap = "" if self.text.endswith("\n") else "\n"
-        self._document = tomlkit.parse(f"{self.text}{gap}{table} = [\n  {_short_row(row)},\n]\n")
+        end, tail = self._line_break, self._pieces[-1]
+        if not "".join(piece.text for piece in self._pieces[-2:]).endswith("\n"):
+            tail.text += end
+        if any(piece.sort is Sort.HEADED for piece in self._pieces):
+            new = Piece(Sort.HEADED, self._headed(table, row), table)
+            self._pieces += [Piece(Sort.PLAIN, end), new, Piece(Sort.PLAIN, end)]
+            return new
+        new = Piece(Sort.BRACES, value_text(row), table)
+        opening, closing = Piece(Sort.GAP, f"{end}  ", table), Piece(Sort.GAP, f",{end}", table)
+        self._pieces += [Piece(Sort.PLAIN, f"{table} = ["), opening, new, closing, Piece(Sort.PLAIN, f"]{end}")]
+        return new
 
+    def _add_headed(self, place: int, row: Mapping[str, Value]) -> Piece:
+        """Add a row under a header of its own, behind an empty line where one stands before the row at a place."""
+        end = self._line_break
+        between = end * 2 if place and self._pieces[place - 1].text.endswith(end * 2) else end
+        new = Piece(Sort.HEADED, self._headed(self._pieces[place].table, row), self._pieces[place].table)
+        self._pieces[place + 1 : place + 1] = [Piece(Sort.PLAIN, between), new]
+        return new
 
-def _trail(row: InlineTable | Table) -> str:
-    """Give what ends a key: in a table under a header the end of its line."""
-    return "\n" if isinstance(row, Table) else ""
+    def _add_braces(self, place: int, row: Mapping[str, Value]) -> Piece:
+        """Add a row behind the last gap of an array, which stands at a place."""
+        gap = self._pieces[place]
+        is_first = self._pieces[place - 1].sort is not Sort.BRACES
+        before = "" if is_first else self._pieces[place - 2].text
+        texts = gaps_with_row(before, gap.text, self._line_break, is_first=is_first)
+        new = Piece(Sort.BRACES, value_text(row), gap.table)
+        self._pieces[place : place + 1] = [
+            Piece(Sort.GAP, texts[0], gap.table),
+            new,
+            Piece(Sort.GAP, texts[1], gap.table),
+        ]
+        return new
 
-
-def _with_key(row: InlineTable, key: str, value: Value) -> InlineTable:
-    """Give a row in one line with a key more at its end; the space before its brace stays."""
-    spelled = row.as_string()
-    inside = spelled[:-1].rstrip()
-    gap = spelled[len(inside) : -1]
-    comma = ", " if len(row) else " "
-    parsed = tomlkit.parse(f"row = {inside}{comma}{tomlkit.key(key).as_string()} = {value_text(value)}{gap}}}\n")["row"]
-    assert isinstance(parsed, InlineTable)
-    return parsed
-
-
-def _close_gap(row: InlineTable) -> None:
-    """Take the space before a key that was taken out, so that none stands there twice."""
-    body = row.value.body
-    for place, (_, item) in enumerate(body):
-        before = body[place - 1][1] if place > 0 else None
-        if isinstance(item, Null) and isinstance(before, Whitespace):
-            body[place - 1] = (None, Whitespace(before.s.rstrip(" ")))
-
-
-def _append(rows: Array, row: Mapping[str, Value]) -> None:
-    """Add a row to an array, on a line of its own where the others stand so."""
-    spelled = rows.as_string()
-    rows.append(_parsed(f"rows = [ {_short_row(row)} ]\n")[0])
-    if "\n" not in spelled and not spelled.strip("[] "):
-        rows.multiline(multiline=True)
-
-
-def _parsed(text: str) -> Array:
-    rows = tomlkit.parse(text)["rows"]
-    assert isinstance(rows, Array)
-    return rows
-
-
-def _long_row(row: Mapping[str, Value]) -> Table:
-    table = tomlkit.table()
-    for key, value in row.items():
-        table.append(key, _item(value, "\n"))
-    return table
-
-
-def _short_row(row: Mapping[str, Value]) -> str:
-    """Spell a row in one line."""
-    return f"{{ {', '.join(f'{tomlkit.key(key).as_string()} = {value_text(value)}' for key, value in row.items())} }}"
-
-
-def _item(value: Value, trail: str = "") -> Item:
-    item = tomlkit.parse(f"value = {value_text(value)}\n").item("value")
-    assert isinstance(item, Item)
-    item.trivia.trail = trail
-    return item
+    def _headed(self, table: str, row: Mapping[str, Value]) -> str:
+        lines = [f"[[{table}]]", *(f"{toml_key(key)} = {value_text(value)}" for key, value in row.items())]
+        return self._line_break.join(lines)
 
 
 def value_text(value: Value) -> str:
-    """Spell a value as TOML on one line: tables and lists with a space inside their braces."""
-    if isinstance(value, Mapping):
-        return _short_row(value) if value else "{}"
-    if isinstance(value, list | tuple):
-        return f"[{', '.join(value_text(one) for one in value)}]"
-    return tomlkit.item(value).as_string()
+    """Spell a value as TOML on one line: tables and lists with a space inside their braces, a float with its point."""
+    return toml_value(value, keep_floats=True)
+
+
+def _unchangeable(reason: str) -> FusewalkError:
+    return FusewalkError(
+        f"The harness file cannot be changed by program: {clean(reason)}.", do="Mend that by hand first."
+    )
+
+
+def _row_id(table: str, row: Mapping[str, object]) -> str:
+    return str(row.get("name" if table in _NAMED else "id"))
+
+
+def _close(before: Piece, behind: Piece) -> None:
+    """Close what a row under a header leaves: its line, and one of two empty lines around it."""
+    behind.text = _without_line(behind.text)
+    if before.text.endswith(("\n\n", "\n\r\n")) and behind.text.startswith(("\n", "\r\n")):
+        behind.text = _without_line(behind.text)
+
+
+def _without_line(text: str) -> str:
+    return text.removeprefix("\r").removeprefix("\n")
+
+
+def _plain(value: object) -> object:
+    """Give a value as `tomllib` would: lists for tuples, no table without rows."""
+    match value:
+        case Mapping():
+            return {str(key): _plain(one) for key, one in value.items() if one != []}
+        case list() | tuple():
+            return [_plain(one) for one in value]
+    return value

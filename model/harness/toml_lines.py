@@ -15,7 +15,7 @@ from typing import NamedTuple
 TomlPath = tuple[str | int, ...]
 """Keys and row numbers from the top of a document: ``("wires", 3, "size")``."""
 
-_TOKEN = re.compile(
+TOKEN = re.compile(
     r'''
       (?P<space>[ \t\r\ufeff]++ | \#[^\n]*+)
     | (?P<line>\n)
@@ -28,6 +28,7 @@ _TOKEN = re.compile(
     ''',
     re.VERBOSE | re.DOTALL,
 )
+"""One token of a text that `tomllib` reads: space or a remark, a line end, a quoted text, a sign, a bare word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,7 @@ def _scan(text: str) -> tuple[TomlLines, list[_Bracket]]:
 def _tokens(text: str) -> Iterator[Token]:
     """Give each token; space and comments are left out."""
     line = 1
-    for found in _TOKEN.finditer(text):
+    for found in TOKEN.finditer(text):
         kind = found.lastgroup or ""
         if kind == "space":
             continue
@@ -154,7 +155,7 @@ def _table_token(top: _Bracket, token: Token, numbers: dict[TomlPath, int]) -> _
         return _Bracket((*top.path, *top.key), word == "[", line) if word in ("[", "{") else None
     elif kind in ("bare", "text"):
         top.key_line = top.key_line if top.key else line
-        top.key.append(_plain(word))
+        top.key.append(plain_key(word))
         numbers.setdefault((*top.path, *top.key), top.key_line)
     elif word == "=":
         top.in_value = True
@@ -171,7 +172,7 @@ def _header(
         if word == "[":
             is_row = True
         elif kind in ("bare", "text"):
-            names.append(_plain(word))
+            names.append(plain_key(word))
         elif kind == "line" or word == "]":
             break
     path: TomlPath = ()
@@ -186,8 +187,8 @@ def _header(
     return path
 
 
-def _plain(word: str) -> str:
-    """Give a key without its quotes."""
+def plain_key(word: str) -> str:
+    """Give a key, or a part of one, without its quotes."""
     if word[0] not in "\"'":
         return word
     if "\\" not in word:

@@ -34,8 +34,13 @@ def toml_text(
     return "\n".join([*lines, ""])
 
 
-def toml_value(value: object) -> str:
+def toml_value(value: object, *, keep_floats: bool = False) -> str:
     """Spell a value as TOML on one line.
+
+    Parameters
+    ----------
+    keep_floats
+        Whether a whole float keeps its point: 4.0, and not 4.
 
     Raises
     ------
@@ -50,15 +55,16 @@ def toml_value(value: object) -> str:
         case int():
             return str(value)
         case float():
-            is_whole = math.isfinite(value) and value == int(value) and abs(value) < _LARGEST_WHOLE
+            is_whole = not keep_floats and math.isfinite(value) and value == int(value) and abs(value) < _LARGEST_WHOLE
             return str(int(value)) if is_whole else repr(value)
         case list() | tuple():
-            return f"[{', '.join(toml_value(one) for one in value)}]"
+            return f"[{', '.join(toml_value(one, keep_floats=keep_floats) for one in value)}]"
         case Mapping():
-            inner = ", ".join(f"{_key(str(key))} = {toml_value(one)}" for key, one in value.items())
-            return f"{{ {inner} }}" if inner else "{}"
+            pairs = (f"{toml_key(str(key))} = {toml_value(one, keep_floats=keep_floats)}" for key, one in value.items())
+            return f"{{ {', '.join(pairs)} }}" if value else "{}"
     raise TypeError(f"TOML has no {type(value).__name__}")
 
 
-def _key(key: str) -> str:
+def toml_key(key: str) -> str:
+    """Spell a key, in quotes where it must have them."""
     return key if _BARE.fullmatch(key) else toml_value(key)

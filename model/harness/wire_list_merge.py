@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from model.errors import Breach, HarnessFileError
+from model.harness.applied_changes import applied_text
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.toml_file import read_harness_text
 from model.harness.wire_list_book import Row
@@ -240,8 +241,6 @@ def _missing(
             continue
         if table == "batteries" and not any(_is_wanted(table, row, {}) for row in now.values()):
             continue
-        if table == "batteries" and not any(_is_wanted(table, row, {}) for row in now.values()):
-            continue
         is_made_up = table == "joints" and "from" in marks_of(str(stands[row_id].get("note", "")))
         if drop_missing or is_made_up:
             yield Edit(table, row_id, "", None, f"{row_id} is no longer in the list; taken out")
@@ -254,7 +253,4 @@ def _shown(value: object) -> str:
 
 
 def _applied(text: str, edits: list[Edit], harness: Harness) -> str:
-    # tomlkit comes with it, which a merge that changes nothing goes without
-    from model.harness.applied_changes import applied_text
-
     return applied_text(text, edits, {"revision": harness.build.revision + 1})
