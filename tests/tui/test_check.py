@@ -88,4 +88,4 @@ def test_the_list_of_loads_counts_as_the_check_does() -> None:
     assert count_words(harness) in said
     assert assumed_words(harness) == "2 wires have assumed values"
     assert said.endswith(assumed_words(harness))
-    assert counts(stand(path, harness)) == f"{count_words(harness)}; {assumed_words(harness)}."
+    assert counts(stand(path, harness)) == f"{count_words(harness)}; {assumed_words(harness)}, f asks for them."

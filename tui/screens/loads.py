@@ -327,8 +327,8 @@ def _first_facts(path: Path, tables: dict[str, Any]) -> BarFacts:
 
 
 def counts(standing: Standing) -> str:
-    """Say how large the harness is and how much of it is assumed."""
+    """Say how large the harness is, how much of it is assumed, and which key asks for that."""
     from tui.count_words import assumed_words, count_words
 
     assumed = assumed_words(standing.harness)
-    return f"{count_words(standing.harness)}{'; ' if assumed else ''}{assumed}."
+    return f"{count_words(standing.harness)}{f'; {assumed}, f asks for them' if assumed else ''}."
