@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
+from hashlib import sha256
 from pathlib import Path
 
-from model.errors import ArgumentError, FusewalkError, HarnessFileError, RecordError
+from model.errors import ArgumentError, FusewalkError, RecordError
 from model.harness.amendments import Amendment, OldEnd, amended_text
-from model.harness.answered_file import FileRead, refuse_changed
+from model.harness.file_read import FileRead, read_file, refuse_changed
 from model.harness.harness import Harness
 from model.harness.kept_file import kept_path, replace_keeping
-from model.harness.toml_file import read_harness, read_harness_text
 from model.record import Record, read_record
 from model.record_entries import Amended, AnyEntry, Superseded
 from model.words import clean
@@ -58,7 +58,7 @@ def amend_file(path: Path, amendment: Amendment, when: datetime, why: Why, read:
     when
         The time now, with its offset.
     read
-        The file as it was read when the amendment was thought out; None asks for no such check.
+        The file as it was read when the amendment was thought out; None reads it now.
 
     Raises
     ------
@@ -69,16 +69,15 @@ def amend_file(path: Path, amendment: Amendment, when: datetime, why: Why, read:
     FusewalkError
         Where a file cannot be written.
     """
-    if read is not None:
-        refuse_changed(read)
-    before = read_harness(path)
-    old = path.read_bytes()
-    text = old.decode("utf-8-sig")
-    new = amended_text(text, amendment.changes, before.build.revision + 1, f"{when:%Y-%m-%d}")
-    after = _checked(path, new)
-    mark = "\ufeff" if old.startswith("\ufeff".encode()) else ""
+    if read is None:
+        read = read_file(path)
+    refuse_changed(read)
+    before = read.harness
+    new = amended_text(read.text, amendment.changes, before.build.revision + 1, f"{when:%Y-%m-%d}")
+    content = read.with_text(new)
+    after = read.harness_with(content)
     kept = kept_path(path, before.build.revision)
-    replace_keeping(path, f"{mark}{new}".encode(), kept)
+    replace_keeping(read, content, kept)
     entry = Amended(
         when=when,
         who=why.who,
@@ -86,6 +85,8 @@ def amend_file(path: Path, amendment: Amendment, when: datetime, why: Why, read:
         change=str(amendment.kind),
         before=before.build.revision,
         kept=kept.name,
+        kept_sum=_sum(read.content),
+        file_sum=_sum(content),
         sentence=amendment.sentence,
         reason=why.reason,
         parts=amendment.parts,
@@ -106,7 +107,8 @@ def undo_file(path: Path, when: datetime, why: Why) -> Done:
     FusewalkError
         Where the kept file is gone, or a file cannot be written.
     """
-    now = read_harness(path)
+    read = read_file(path)
+    now = read.harness
     last = _last(read_record(path).entries)
     if last is None:
         raise ArgumentError("The record tells of no amendment to take back.")
@@ -114,6 +116,12 @@ def undo_file(path: Path, when: datetime, why: Why) -> Done:
         raise ArgumentError(
             f"The last amendment made revision {last.revision}; the file is revision {now.build.revision}.",
             do="It was changed by hand since: change it back by hand.",
+        )
+    if last.file_sum and last.file_sum != _sum(read.content):
+        raise ArgumentError(
+            f"The file says something else than the last amendment made of it: it is revision {last.revision} still, "
+            f"and was changed since.",
+            do=f"Nothing is put back over that. {clean(last.kept, 200)} is the file before: change it back by hand.",
         )
     kept = path.resolve().with_name(last.kept)
     try:
@@ -123,9 +131,14 @@ def undo_file(path: Path, when: datetime, why: Why) -> Done:
             f"{clean(last.kept, 200)} cannot be read: {error.strerror or error}.",
             do="It held the file before the amendment; without it nothing can be put back.",
         ) from error
-    before = _checked(path, content.decode("utf-8-sig"))
+    if last.kept_sum and last.kept_sum != _sum(content):
+        raise FusewalkError(
+            f"{clean(last.kept, 200)} was changed since it was kept.",
+            do="It is no longer the file before the amendment: nothing is put back.",
+        )
+    before = read.harness_with(content)
     aside = _free(path, now.build.revision)
-    replace_keeping(path, content, aside)
+    replace_keeping(read, content, aside)
     entry = Amended(
         when=when,
         who=why.who,
@@ -167,12 +180,8 @@ def _last(entries: Sequence[AnyEntry]) -> Amended | None:
     return standing[-1] if standing else None
 
 
-def _checked(path: Path, text: str) -> Harness:
-    """Read a harness as it would be; what is wrong with it is told as of the amendment."""
-    try:
-        return read_harness_text(text, path.name)
-    except HarnessFileError as error:
-        raise HarnessFileError(f"{path.name} as it would be (nothing is changed)", error.breaches) from None
+def _sum(content: bytes) -> str:
+    return sha256(content).hexdigest()
 
 
 def _free(path: Path, revision: int) -> Path:

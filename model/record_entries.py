@@ -389,6 +389,9 @@ class Amended(Entry):
         Revision of the file before it.
     kept
         Name of the file that holds that revision, beside the harness file.
+    kept_sum, file_sum
+        SHA-256 of that file and of the new one, by which an undoing sees whether either was changed since; empty of an
+        undoing.
     sentence, reason
         What was done, and why.
     parts
@@ -407,6 +410,8 @@ class Amended(Entry):
     change: Named
     before: Count
     kept: Words = ""
+    kept_sum: Words = ""
+    file_sum: Words = ""
     sentence: Words = ""
     reason: Words = ""
     parts: Names = ()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from model.circuit.bench import Bench
 from model.errors import FusewalkError
-from model.harness.answered_file import FileRead, read_file, refuse_other
+from model.harness.file_read import FileRead, read_file, refuse_other
 from model.harness.harness import Harness
 from model.review.pattern_choices import OpenQuestion, open_questions
 from model.review.patterns import Pattern, Proposal, ProposedCircuit, propose

@@ -11,7 +11,8 @@ from functools import cached_property
 from pathlib import Path
 
 from model.errors import FusewalkError
-from model.harness.answered_file import ChangedOutsideError, FileRead, answer_in_file, read_file
+from model.harness.answered_file import answer_in_file
+from model.harness.file_read import ChangedOutsideError, FileRead, read_file
 from model.harness.wire_list_earlier import read_earlier
 from model.harness.wire_list_questions import Question, questions
 from model.review.finding import Finding

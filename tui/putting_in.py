@@ -9,7 +9,7 @@ from pathlib import Path
 from model.amending import Done, Why, amend_file, end_words, standing_amendments, undo_file
 from model.errors import RecordError
 from model.harness.amendments import Amendment
-from model.harness.answered_file import FileRead, read_file, refuse_other
+from model.harness.file_read import FileRead, read_file, refuse_other
 from model.harness.harness import Harness
 from model.record import read_record
 from model.record_entries import Amended

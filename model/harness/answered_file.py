@@ -2,85 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
-from model.errors import FusewalkError, HarnessFileError
 from model.harness.applied_changes import applied_text
-from model.harness.harness import Harness
+from model.harness.file_read import FileRead, refuse_changed
 from model.harness.kept_file import kept_path, replace_keeping_first
-from model.harness.toml_file import harness_bytes, harness_of_bytes
 from model.harness.wire_list_answers import answered
 from model.harness.wire_list_questions import Question
-from model.words import clean
-
-_MARK = "\ufeff"
-
-
-class ChangedOutsideError(FusewalkError):
-    """A file that says something else than it said when it was read."""
-
-
-@dataclass(frozen=True, slots=True)
-class FileRead:
-    """A harness file as it was read.
-
-    Attributes
-    ----------
-    content
-        Its bytes.
-    kept
-        Name of the file that holds it as it was before the first answer; empty where no answer was written.
-    """
-
-    path: Path
-    content: bytes
-    harness: Harness
-    kept: str = ""
-
-
-def read_file(path: Path) -> FileRead:
-    """Read a harness file, its bytes and what they say.
-
-    Raises
-    ------
-    FusewalkError
-        Where it cannot be read or breaks a rule of the format.
-    """
-    content = harness_bytes(path)
-    return FileRead(path, content, harness_of_bytes(content, path.name))
-
-
-def refuse_changed(read: FileRead) -> None:
-    """Refuse to go on with a file that was changed by something else since it was read.
-
-    Raises
-    ------
-    ChangedOutsideError
-        Where its bytes differ from those that were read.
-    FusewalkError
-        Where it cannot be read any more.
-    """
-    if harness_bytes(read.path) != read.content:
-        raise ChangedOutsideError(
-            f"{clean(read.path.name)} was changed by something else since it was read.",
-            do="Nothing is written over it.",
-        )
-
-
-def refuse_other(read: FileRead, harness: Harness) -> None:
-    """Refuse to go on with a file that no longer says what was read from it earlier.
-
-    Raises
-    ------
-    ChangedOutsideError
-        Where it says something else.
-    """
-    if read.harness != harness:
-        raise ChangedOutsideError(
-            f"{clean(read.path.name)} was changed by something else since it was opened here.",
-            do="Nothing is written over it: go back to the choice of a file and open it again.",
-        )
 
 
 def unanswered_path(path: Path, revision: int) -> Path:
@@ -106,15 +34,8 @@ def answer_in_file(read: FileRead, question: Question, answer: str) -> FileRead:
     """
     changes = answered(question, answer)
     refuse_changed(read)
-    text = read.content.decode("utf-8-sig")
-    new = applied_text(text, changes)
-    name = read.path.name
-    try:
-        mark = _MARK if read.content.startswith(_MARK.encode()) else ""
-        content = f"{mark}{new}".encode()
-        harness = harness_of_bytes(content, name)
-    except HarnessFileError as error:
-        raise HarnessFileError(f"{name} as it would be (nothing is changed)", error.breaches) from None
+    content = read.with_text(applied_text(read.text, changes))
+    harness = read.harness_with(content)
     kept = unanswered_path(read.path, read.harness.build.revision)
-    replace_keeping_first(read.path, content, kept)
+    replace_keeping_first(read, content, kept)
     return FileRead(read.path, content, harness, kept.name)

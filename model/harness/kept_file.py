@@ -5,13 +5,16 @@ from __future__ import annotations
 import os
 import re
 import shutil
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
 from model.errors import FusewalkError
+from model.harness.file_read import FileRead, refuse_changed
 from model.words import clean
 
 _REVISION = re.compile(r"\.rev\d+$")
+_MAY_WRITE = 0o222
 
 
 def kept_path(path: Path, revision: int) -> Path:
@@ -19,7 +22,7 @@ def kept_path(path: Path, revision: int) -> Path:
     return path.with_name(f"{_REVISION.sub('', path.stem)}.rev{revision}{path.suffix}")
 
 
-def replace_keeping(path: Path, content: bytes, kept: Path) -> None:
+def replace_keeping(read: FileRead, content: bytes, kept: Path) -> None:
     """Put a new content in the place of a file: whole or not at all, and never before the old one is kept.
 
     Parameters
@@ -29,26 +32,29 @@ def replace_keeping(path: Path, content: bytes, kept: Path) -> None:
 
     Raises
     ------
+    ChangedOutsideError
+        Where the file was changed by something else since it was read.
     FusewalkError
         Where one of the two cannot be written, or another file stands where the old one is to be kept.
 
     Notes
     -----
-    Both are written under temporary names and synced before they are renamed; then the folder is synced.
+    Both are written under temporary names and synced before they are renamed; the folder is synced after each.
     """
-    keep = path.resolve().with_name(kept.name)
+    keep = read.path.resolve().with_name(kept.name)
     try:
-        if keep.exists() and keep.read_bytes() != path.resolve().read_bytes():
-            raise FusewalkError(
-                f"{clean(str(keep), 500)} is there already and holds something else.",
-                do="Move it away: the revision before is kept there.",
-            )
+        is_other = keep.exists() and keep.read_bytes() != read.content
     except OSError as error:
-        raise _unwritten(path, error) from error
-    replace_keeping_first(path, content, kept)
+        raise _unwritten(read.path, error) from error
+    if is_other:
+        raise FusewalkError(
+            f"{clean(str(keep), 500)} is there already and holds something else.",
+            do="Move it away: the revision before is kept there.",
+        )
+    replace_keeping_first(read, content, kept)
 
 
-def replace_keeping_first(path: Path, content: bytes, kept: Path) -> None:
+def replace_keeping_first(read: FileRead, content: bytes, kept: Path) -> None:
     """Put a new content in the place of a file: whole or not at all; what was kept before stays kept.
 
     Parameters
@@ -58,18 +64,34 @@ def replace_keeping_first(path: Path, content: bytes, kept: Path) -> None:
 
     Raises
     ------
+    ChangedOutsideError
+        Where the file was changed by something else since it was read.
     FusewalkError
-        Where one of the two cannot be written.
+        Where one of the two cannot be written, nobody may write the file, or it is itself what would be kept.
     """
-    target = path.resolve()
+    target = read.path.resolve()
     keep = target.with_name(kept.name)
     try:
+        _refuse_target(target, keep)
         if not keep.exists():
-            _write(keep, target.read_bytes(), target)
-        _write(target, content, target)
-        _sync_folder(target.parent)
+            _write(keep, read.content, target)
+        _write(target, content, target, lambda: refuse_changed(read))
     except OSError as error:
-        raise _unwritten(path, error) from error
+        raise _unwritten(read.path, error) from error
+
+
+def _refuse_target(target: Path, keep: Path) -> None:
+    """Refuse a file that nobody may write, and one that stands where it would be kept itself."""
+    if not target.stat().st_mode & _MAY_WRITE:
+        raise FusewalkError(
+            f"{clean(str(target), 500)} is marked as not to be written.",
+            do="Take the mark off where it may be changed.",
+        )
+    if keep.exists() and keep.samefile(target):
+        raise FusewalkError(
+            f"{clean(str(target), 500)} is itself the kept revision, which stays as it is.",
+            do="Copy it to a name without .rev, and change the copy.",
+        )
 
 
 def _unwritten(path: Path, error: OSError) -> FusewalkError:
@@ -79,20 +101,24 @@ def _unwritten(path: Path, error: OSError) -> FusewalkError:
     )
 
 
-def _write(target: Path, content: bytes, like: Path) -> None:
-    """Write beside a file, with the mode of another, and rename."""
-    beside = target.with_name(f".{target.name[:200]}.{os.getpid()}.part")
+def _write(target: Path, content: bytes, like: Path, last_look: Callable[[], None] | None = None) -> None:
+    """Write beside a file, with the mode of another, take a last look at what is to be replaced, and rename."""
+    beside = target.with_name(f".{target.name[:60]}.{os.getpid()}.part")
     try:
         with beside.open("xb") as stream:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
         shutil.copymode(like, beside)
+        if last_look is not None:
+            last_look()
         beside.replace(target)
     except BaseException:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
         raise
+    with suppress(OSError):  # the file stands all the same where a folder cannot be opened or synced
+        _sync_folder(target.parent)
 
 
 def _sync_folder(folder: Path) -> None:

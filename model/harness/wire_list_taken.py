@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from model.harness.file_read import read_file
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.parts_list_read import ListedPart, PartsList
-from model.harness.toml_file import read_harness
 from model.harness.wire_list_book import Row
 from model.harness.wire_list_earlier import EarlierList, earlier_path, earlier_text, read_earlier, write_whole
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
@@ -73,14 +73,14 @@ def take_in(
 def _merged(wires: WireList, parts: PartsList, path: Path, nominal_volts: float | None, drop_missing: bool) -> Taken:
     from model.harness.kept_file import kept_path, replace_keeping
 
-    standing = read_harness(path)
+    read = read_file(path)
+    standing = read.harness
     earlier = read_earlier(path)
-    text = path.read_bytes().decode("utf-8-sig")
     loom, fitted = _two_looms(wires, parts, path.stem, standing, earlier, nominal_volts)
     readable(loom, path.name)
-    merged = merge(text, path.name, loom, fitted, earlier, drop_missing)
+    merged = merge(read.text, path.name, loom, fitted, earlier, drop_missing)
     if merged.is_changed:
-        replace_keeping(path, merged.text.encode("utf-8"), kept_path(path, standing.build.revision))
+        replace_keeping(read, read.with_text(merged.text), kept_path(path, standing.build.revision))
     write_whole(earlier_path(path), earlier_text(loom))
     remarks = _ordered([*loom.remarks, *merged.remarks])
     return Taken(merged.harness, remarks, questions(merged.harness, loom.lines), True, merged.is_changed)

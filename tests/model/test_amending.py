@@ -114,6 +114,32 @@ def test_a_file_changed_by_hand_since_is_not_undone(path: Path) -> None:
     assert path.read_bytes() == amended
 
 
+def test_a_word_added_since_is_not_lost_by_an_undoing(path: Path) -> None:
+    """A file of the same revision that was changed since, and a kept one that was, are both left as they are."""
+    amend_file(path, found_different(read_harness(path), "W3", {"colour": "GN"}), WHEN, Why())
+    amended, kept = path.read_bytes(), path.parent / "trailer.rev3.toml"
+    path.write_bytes(amended + b"# mine\n")
+    with pytest.raises(ArgumentError, match="was changed since"):
+        undo_file(path, WHEN, Why())
+    path.write_bytes(amended)
+    old = kept.read_bytes()
+    kept.write_bytes(old + b"# mine\n")
+    with pytest.raises(FusewalkError, match="was changed since it was kept"):
+        undo_file(path, WHEN, Why())
+    assert path.read_bytes() == amended
+    kept.write_bytes(old)
+    undo_file(path, WHEN, Why())
+    assert path.read_bytes() == old
+
+
+def test_signs_that_no_file_can_hold_are_refused(path: Path) -> None:
+    """A byte of a broken terminal comes as half a character: nothing is written."""
+    old = path.read_bytes()
+    with pytest.raises(FusewalkError, match="no file can hold"):
+        amend_file(path, found_different(read_harness(path), "W3", {"note": "a\udcff"}), WHEN, Why())
+    assert path.read_bytes() == old
+
+
 def test_a_record_that_another_program_holds_is_told_and_the_file_is_changed(path: Path) -> None:
     """The loom was changed whoever writes the record: the entry is given back to be added by hand."""
     with Record.open(path, WHEN) as other:

@@ -20,8 +20,8 @@ from model.harness.amendment_kinds import (
     table_of,
 )
 from model.harness.amendments import Amendment, amended_text
+from model.harness.file_read import FileRead, read_file
 from model.harness.harness import Harness
-from model.harness.toml_file import read_harness, read_harness_text
 from model.harness.typed_values import typed_values
 from model.record_text import block_text
 from model.words import clean
@@ -89,16 +89,16 @@ def run(arguments: argparse.Namespace) -> int:
     why = Why(arguments.reason, tuple(arguments.reading), arguments.who)
     if arguments.make is None:
         return _tell(undo_file(arguments.file, when, why), (), arguments)
-    amendment: Amendment = arguments.make(read_harness(arguments.file), arguments)
+    read = read_file(arguments.file)
+    amendment: Amendment = arguments.make(read.harness, arguments)
     if arguments.only_try:
-        return _try(arguments.file, amendment)
-    return _tell(amend_file(arguments.file, amendment, when, why), amendment.remarks, arguments)
+        return _try(read, amendment)
+    return _tell(amend_file(arguments.file, amendment, when, why, read), amendment.remarks, arguments)
 
 
-def _try(path: Path, amendment: Amendment) -> int:
-    before = read_harness(path)
-    text = amended_text(path.read_bytes().decode("utf-8-sig"), amendment.changes, before.build.revision + 1, "")
-    read_harness_text(text, f"{path.name} as it would be")
+def _try(read: FileRead, amendment: Amendment) -> int:
+    text = amended_text(read.text, amendment.changes, read.harness.build.revision + 1, "")
+    read.harness_with(read.with_text(text))
     lines = [f"It would be so: {amendment.sentence}", *amendment.remarks, *map(end_words, amendment.old_ends)]
     print("\n".join(clean(line, _LONGEST) for line in lines))
     print("Nothing is changed.")

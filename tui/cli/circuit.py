@@ -10,8 +10,7 @@ from model.amending import Why, amend_file
 from model.circuit.bench import Bench
 from model.errors import ArgumentError
 from model.harness.amendments import Amendment, amended_text
-from model.harness.harness import Harness
-from model.harness.toml_file import read_harness, read_harness_text
+from model.harness.file_read import FileRead, read_file
 from model.record_text import block_text
 from model.review.pattern_choices import open_questions
 from model.review.patterns import Pattern, ProposedCircuit, as_amendment, pattern_named, propose
@@ -49,19 +48,19 @@ def run(arguments: argparse.Namespace) -> int:
     HarnessFileError
         Where the file would not read any more: nothing is changed then.
     """
-    harness = read_harness(arguments.file)
+    read = read_file(arguments.file)
     if arguments.pattern is None:
-        print(review_text(patterns_sheet(harness)))
+        print(review_text(patterns_sheet(read.harness)))
         return 0
     pattern = pattern_named(arguments.pattern)
-    bench = Bench(harness)
+    bench = Bench(read.harness)
     if not arguments.answers:
         return _ask(bench, pattern, as_json=arguments.json)
     circuit = propose(bench, pattern, _answers(arguments.answers))
     amendment = as_amendment(circuit)
     if arguments.only_try:
-        return _try(arguments, harness, circuit, amendment)
-    return _put_in(arguments, harness, circuit, amendment)
+        return _try(arguments, read, circuit, amendment)
+    return _put_in(arguments, read, circuit, amendment)
 
 
 def _ask(bench: Bench, pattern: Pattern, *, as_json: bool) -> int:
@@ -85,27 +84,26 @@ def _answers(typed: list[str]) -> dict[str, str]:
     return found
 
 
-def _try(arguments: argparse.Namespace, harness: Harness, circuit: ProposedCircuit, amendment: Amendment) -> int:
-    text = arguments.file.read_bytes().decode("utf-8-sig")
-    amended = amended_text(text, amendment.changes, harness.build.revision + 1, "")
-    read_harness_text(amended, f"{arguments.file.name} as it would be")
+def _try(arguments: argparse.Namespace, read: FileRead, circuit: ProposedCircuit, amendment: Amendment) -> int:
+    amended = amended_text(read.text, amendment.changes, read.harness.build.revision + 1, "")
+    read.harness_with(read.with_text(amended))
     if arguments.json:
         write_json({**circuit_json(circuit), "put_in": False})
         return 0
-    print(review_text(circuit_sheet(harness, circuit)))
+    print(review_text(circuit_sheet(read.harness, circuit)))
     print("\nNothing is changed.")
     return 0
 
 
-def _put_in(arguments: argparse.Namespace, harness: Harness, circuit: ProposedCircuit, amendment: Amendment) -> int:
+def _put_in(arguments: argparse.Namespace, read: FileRead, circuit: ProposedCircuit, amendment: Amendment) -> int:
     why = Why(arguments.reason, (), arguments.who)
-    done = amend_file(arguments.file, amendment, datetime.now().astimezone(), why)
+    done = amend_file(arguments.file, amendment, datetime.now().astimezone(), why, read)
     entry = done.entry
     if arguments.json:
         said = {"put_in": True, "revision": entry.revision, "kept": entry.kept, "recorded": done.unwritten is None}
         write_json({**circuit_json(circuit), **said})
     else:
-        print(review_text(circuit_sheet(harness, circuit)))
+        print(review_text(circuit_sheet(read.harness, circuit)))
         kept = f"revision {entry.before} is kept in {entry.kept}."
         print(f"\n{clean(f'The file is revision {entry.revision}; {kept}', _LONGEST)}")
     if done.unwritten is None:

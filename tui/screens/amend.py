@@ -18,7 +18,7 @@ from tui.widgets.bars import BarFacts
 if TYPE_CHECKING:
     from model.amending import Done
     from model.harness.amendments import Amendment
-    from model.harness.answered_file import FileRead
+    from model.harness.file_read import FileRead
     from model.harness.harness import Harness
     from model.tracing.amendment_forms import AmendForm
     from tui.standing import Standing

@@ -19,7 +19,7 @@ from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
     from model.amending import Done
-    from model.harness.answered_file import FileRead
+    from model.harness.file_read import FileRead
     from model.review.pattern_choices import OpenQuestion
     from model.review.patterns import Pattern, ProposedCircuit
     from tui.circuit_lines import Tried

@@ -20,7 +20,7 @@ from tui.widgets.bars import BarFacts
 from tui.widgets.rows import Row, RowList
 
 if TYPE_CHECKING:
-    from model.harness.answered_file import FileRead
+    from model.harness.file_read import FileRead
     from model.harness.wire_list_questions import Question
     from model.review.finding import Finding
     from tui.answer_grid import PinChoice, TickGrid

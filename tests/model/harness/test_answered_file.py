@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from model.errors import FusewalkError, HarnessFileError
-from model.harness.answered_file import ChangedOutsideError, FileRead, answer_in_file, read_file
+from model.harness.answered_file import answer_in_file
+from model.harness.file_read import ChangedOutsideError, FileRead, read_file
 from model.harness.wire_list_questions import Question, questions
 
 TEXT = """format = 1
