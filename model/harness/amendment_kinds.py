@@ -13,11 +13,19 @@ from model.harness.places import end_place
 from model.harness.records import GroundPoint, Wire
 from model.harness.supply import wire_length_m, wire_size
 from model.harness.toml_edit import Value
+from model.harness.wire_list_marks import marks_of, with_marks
 from model.units import parse_size
 from model.words import clean, nearest, size_text
 
 ENDS = {"a": "from", "b": "to"}
 """An end of a wire, and the key of its row that holds its point."""
+
+
+_OF_BOTH_PIECES = (
+    *("label", "hazard", "inside", "to", "to_location"),
+    *("colour", "size", "via", "spare", "superseded_by"),
+)
+"""What the second piece of a wire that was cut has of it."""
 
 
 def moved_to_spare(
@@ -58,6 +66,7 @@ def moved_to_spare(
             changes += _off(harness, old_wire, old_end)
         ends.append(OldEnd(old_wire.id, f"{old_wire.id}.{old_end}" if is_off else point, place, is_off))
     changes += [SetKey("wires", wire.id, "spare", value=False) for wire in spares.wires]
+    changes += _hazard_passed_on(old, spares)
     supersedes = {wire.id: spares.wires[min(place, len(spares.wires) - 1)].id for place, wire in enumerate(old.wires)}
     changes += [SetKey("wires", one, "superseded_by", other) for one, other in supersedes.items()]
     names = _listed([wire.id for wire in old.wires]), _listed([wire.id for wire in spares.wires])
@@ -87,29 +96,49 @@ def spliced(harness: Harness, wire_id: str, splice_id: str, *, from_end_m: float
     """
     wire = _wire(harness, wire_id)
     _refuse_taken(harness, splice_id)
-    length_m = wire_length_m(harness, wire)
-    first_m = length_m / 2 if from_end_m is None else from_end_m
-    if not 0 <= first_m <= length_m:
-        raise ArgumentError(f"{wire_id} is {length_m:g} m long: a splice at {first_m:g} m lies beyond it.")
-    second_id = _free_id(harness, wire_id)
-    rest = {"id": second_id, "from": splice_id, **_row(wire, ("to", "to_location", "colour", "size", "via", "spare"))}
+    first_m, second_m = _piece_lengths_m(harness, wire, from_end_m)
+    is_assumed = wire.length is None
+    second: dict[str, Value] = {"id": _free_id(harness, wire_id), "from": splice_id, **_row(wire, _OF_BOTH_PIECES)}
     changes: list[Change] = [AddRow("splices", {"id": splice_id}), SetKey("wires", wire_id, "to", splice_id)]
     if wire.to_location:
         changes.append(DropKey("wires", wire_id, "to_location"))
-    remarks = ["How far along it the splice sits was not measured: half way is assumed."] if from_end_m is None else []
-    if wire.length is not None or from_end_m is not None:
-        changes.append(SetKey("wires", wire_id, "length", round(first_m, 3)))
-        rest["length"] = round(length_m - first_m, 3)
-    changes.append(AddRow("wires", rest))
-    if wire.via:
-        remarks.append(f"Both pieces are taken to run through {_listed(wire.via)}: mend that where one does not.")
+    changes.append(SetKey("wires", wire_id, "length", first_m))
+    if is_assumed and from_end_m is None:
+        changes.append(SetKey("wires", wire_id, "note", _with_length_assumed(wire.note)))
+    if second_m is not None:
+        second |= {"length": second_m} | ({"note": _with_length_assumed("")} if is_assumed else {})
     return Amendment(
         AmendmentKind.SPLICED,
-        f"{wire_id} is cut and joined by the splice {splice_id}; from there on it is {second_id}.",
-        tuple(changes),
-        (wire_id, splice_id, second_id, *_points_parts(wire)),
-        remarks=tuple(remarks),
+        f"{wire_id} is cut and joined by the splice {splice_id}; from there on it is {second['id']}.",
+        (*changes, AddRow("wires", second)),
+        (wire_id, splice_id, str(second["id"]), *_points_parts(wire)),
+        remarks=tuple(_splice_remarks(wire, is_measured=from_end_m is not None)),
     )
+
+
+def _splice_remarks(wire: Wire, *, is_measured: bool) -> Iterator[str]:
+    if not is_measured:
+        yield "How far along it the splice sits was not measured: half way is assumed."
+    if wire.length is None:
+        yield f"The file did not say how long {wire.id} was: mend the lengths of both pieces once measured."
+    if wire.via:
+        yield f"Both pieces are taken to run through {_listed(wire.via)}: mend that where one does not."
+
+
+def _piece_lengths_m(harness: Harness, wire: Wire, from_end_m: float | None) -> tuple[float, float | None]:
+    """Give the lengths of the two pieces of a wire, in metres: together what the wire had, assumed or not.
+
+    None of the second where the file does not say how long the wire was and the first is as long as was assumed.
+    """
+    length_m = wire_length_m(harness, wire)
+    first_m = length_m / 2 if from_end_m is None else from_end_m
+    if first_m < 0 or (first_m > length_m and wire.length is not None):
+        raise ArgumentError(f"{wire.id} is {length_m:g} m long: a splice at {first_m:g} m lies beyond it.")
+    return round(first_m, 3), round(length_m - first_m, 3) if first_m < length_m or wire.length is not None else None
+
+
+def _with_length_assumed(note: str) -> str:
+    return with_marks(note, (*marks_of(note), "length"))
 
 
 def replaced(harness: Harness, part_id: str, values: Mapping[str, Value | None]) -> Amendment:
@@ -220,6 +249,13 @@ def removed(harness: Harness, part_id: str) -> Amendment:
     changes.append(DropRow(table, part_id))
     touched = (part_id, *dict.fromkeys(end.wire_id for end in ends))
     return Amendment(AmendmentKind.REMOVED, f"{part_id} is taken out.", tuple(changes), touched, {}, tuple(ends))
+
+
+def _hazard_passed_on(old: Chain, spares: Chain) -> Iterator[Change]:
+    """Give the spares the hazard that the file gives a wire whose work they do."""
+    hazard = next((wire.hazard for wire in old.wires if wire.hazard is not None), None)
+    if hazard is not None:
+        yield from (SetKey("wires", wire.id, "hazard", str(hazard)) for wire in spares.wires if wire.hazard is None)
 
 
 def _thinner(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:

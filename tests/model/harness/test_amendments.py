@@ -13,6 +13,7 @@ from model.harness.amendment_kinds import (
     spliced,
 )
 from model.harness.amendments import Amendment, OldEnd, amended_text
+from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.records import Wire
 from model.harness.toml_file import read_harness_text
@@ -134,6 +135,36 @@ def test_a_splice_nobody_measured_sits_half_way_and_says_so(loom: Harness) -> No
         spliced(loom, "W3", "J2", from_end_m=0.7)
     with pytest.raises(ArgumentError, match="J1 already"):
         spliced(loom, "W3", "J1")
+
+
+def test_the_pieces_of_a_wire_of_unknown_length_are_as_long_as_it_was_taken_to_be(loom: Harness) -> None:
+    """Of the trunk's 3 m each piece has half, and says that it is assumed; of 1.5 m one measured at 2 m leaves more.
+
+    Two pieces that each had the assumed length would double the drop: at 1 mm² (IEC 60228 class 5, 19.5 mΩ/m) 3 m
+    have 58.5 mΩ, and twice 3 m have 117 mΩ.
+    """
+    new = after(spliced(loom, "W2", "J2"))
+    pieces = wire(new, "W2"), wire(new, "W2b")
+    assert [piece.length for piece in pieces] == [1.5, 1.5]
+    assert [piece.note for piece in pieces] == ["Assumed: length."] * 2
+    amendment = spliced(loom, "W8", "J2", from_end_m=2)
+    assert any("did not say how long W8 was" in remark for remark in amendment.remarks)
+    pieces = wire(after(amendment), "W8"), wire(after(amendment), "W8b")
+    assert [(piece.length, piece.note) for piece in pieces] == [(2, ""), (None, "")]
+    with pytest.raises(ArgumentError, match="lies beyond it"):
+        spliced(loom, "W8", "J2", from_end_m=-1)
+
+
+def test_a_hazard_goes_with_the_work() -> None:
+    """What the file says of a wire alone holds of the second piece of it, and of the spares that do its work."""
+    dangerous = LOOM.replace('id = "W3", from', 'id = "W3", hazard = "high voltage", from')
+    loom = read_harness_text(dangerous, "trailer")
+    for amendment, heirs in (
+        (spliced(loom, "W3", "J2"), ["W3", "W3b"]),
+        (moved_to_spare(loom, ["W2", "W3"], ["W6", "W7"]), ["W3", "W6", "W7"]),
+    ):
+        new = read_harness_text(amended_text(dangerous, amendment.changes, 4, ""), "trailer")
+        assert [one.id for one in new.wires if one.hazard is Hazard.HIGH_VOLTAGE] == heirs
 
 
 def test_a_part_replaced_has_what_the_new_one_has(loom: Harness) -> None:
