@@ -123,12 +123,12 @@ def undo_file(path: Path, when: datetime, why: Why) -> Done:
             f"and was changed since.",
             do=f"Nothing is put back over that. {clean(last.kept, 200)} is the file before: change it back by hand.",
         )
-    kept = path.resolve().with_name(last.kept)
     try:
-        content = kept.read_bytes()
-    except OSError as error:
+        content = path.resolve().with_name(last.kept).read_bytes()
+    except (OSError, ValueError) as error:
+        reason = clean(getattr(error, "strerror", None) or str(error))
         raise FusewalkError(
-            f"{clean(last.kept, 200)} cannot be read: {error.strerror or error}.",
+            f"{clean(last.kept, 200) or 'The file before'} cannot be read: {reason}.",
             do="It held the file before the amendment; without it nothing can be put back.",
         ) from error
     if last.kept_sum and last.kept_sum != _sum(content):

@@ -132,6 +132,18 @@ def test_a_word_added_since_is_not_lost_by_an_undoing(path: Path) -> None:
     assert path.read_bytes() == old
 
 
+@pytest.mark.parametrize("kept", ["", "../trailer.toml", "/etc/hostname", "a\\u0000b"])
+def test_a_record_that_names_no_file_beside_it_is_told(path: Path, kept: str) -> None:
+    """What the record names as kept is looked for beside the file and nowhere else."""
+    amend_file(path, found_different(read_harness(path), "W3", {"colour": "GN"}), WHEN, Why())
+    amended, record = path.read_bytes(), path.parent / "trailer.record.toml"
+    text = record.read_text(encoding="utf-8")
+    record.write_text(text.replace('"trailer.rev3.toml"', f'"{kept}"'), encoding="utf-8")
+    with pytest.raises(FusewalkError, match="cannot be read"):
+        undo_file(path, WHEN, Why())
+    assert path.read_bytes() == amended
+
+
 def test_signs_that_no_file_can_hold_are_refused(path: Path) -> None:
     """A byte of a broken terminal comes as half a character: nothing is written."""
     old = path.read_bytes()
