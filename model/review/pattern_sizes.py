@@ -111,15 +111,17 @@ class Sizing:
 
 
 def sized(asked: Sizing) -> ProposedSize | None:
-    """Give the smallest wire that loses no more, bears its fuse, and is not under the least; None where none is sold.
+    """Give the smallest wire that loses no more, bears its current and its fuse, and is not under the least.
+
+    None where none is sold.
 
     Raises
     ------
     ValueError
         Where the volts that may fall are not above zero.
     """
-    guard_amps = asked.guard_amps / (bundle_share() if asked.in_bundle else 1.0)
-    found = smallest_wire(asked.amps, asked.length_m, asked.drop_volts, fuse_amps=guard_amps, system=asked.system)
+    borne_amps = max(asked.amps, asked.guard_amps) / (bundle_share() if asked.in_bundle else 1.0)
+    found = smallest_wire(asked.amps, asked.length_m, asked.drop_volts, fuse_amps=borne_amps, system=asked.system)
     if found is None or found.area_mm2 >= asked.least_mm2:
         return found
     size, area_mm2 = _least(asked)

@@ -10,6 +10,7 @@ from model.review.fuse_ratings import largest_rating, next_rating, standard_rati
 from model.review.pattern_sizes import (
     Sizing,
     Start,
+    bears_amps,
     bears_start,
     fuse_rating,
     least_area_mm2,
@@ -20,8 +21,8 @@ from model.review.pattern_sizes import (
 )
 from model.review.patterns import Pattern, ProposedCircuit
 from model.review.wire_size import SizeSystem
-from model.tables import SourceKind
-from model.units import parse_size
+from model.tables import SourceKind, conductor_ohms_per_km
+from model.units import CLASS_5, parse_size
 from tests.model.review.looms import HEAD, loom
 from tests.model.review.pattern_looms import rows, value_of, with_answers
 
@@ -104,6 +105,16 @@ def test_a_wire_in_a_bundle_is_thicker_for_the_same_fuse() -> None:
     assert alone is not None
     assert bundled is not None
     assert (alone.size, bundled.size) == (1.0, 1.5)
+
+
+def test_a_wire_in_a_bundle_bears_its_current_where_no_fuse_has_a_rating() -> None:
+    """Behind a thermal breaker without amperes the load's own current is what a bundled wire is sized to bear."""
+    bundled = sized(Sizing(20.0, 1.0, 1.2, 0.0, True, 1.0, SizeSystem.METRIC))
+    assert bundled is not None
+    assert bears_amps(bundled.size, in_bundle=True) >= 20.0
+    thinner = max(area for area in conductor_ohms_per_km(CLASS_5) if area < bundled.area_mm2)
+    assert bears_amps(thinner, in_bundle=False) >= 20.0
+    assert bears_amps(thinner, in_bundle=True) < 20.0
 
 
 def test_the_trunk_of_a_run_makes_its_wires_bundled() -> None:
