@@ -115,6 +115,8 @@ class PlanKeeper:
         kept = self.answers(plan) if row.after else {}
         entry = measured_entry(plan, row, taken, when=self._clock(), by=self.measuring, kept=kept)
         self._queue.append(entry)
+        if row.anew == row.key:
+            return self.answers(plan)[row.key]
         return Kept(taken, verdict_at(row, taken, entry.when, kept), entry)
 
     def take_back(self, plan: Plan, row: PlanRow) -> None:

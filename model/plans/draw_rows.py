@@ -40,6 +40,11 @@ def bank_rows(scene: DrawScene, bank: BankDraw) -> Iterator[PlanRow]:
     yield _draw(scene, bank, f"draw asleep {name}", "draw asleep", is_asleep=True, after=meter_key(bank))
 
 
+def wait_key(bank: BankDraw) -> str:
+    """Give the key of the row that starts the clock of a bank anew where something woke."""
+    return f"wait {bank.batteries[0]}"
+
+
 def meter_key(bank: BankDraw) -> str:
     """Give the key of the row whose answer starts the clock of a bank."""
     return f"meter in {bank.batteries[0]}"
@@ -67,7 +72,7 @@ def _meter_in(scene: DrawScene, bank: BankDraw) -> PlanRow:
         condition=condition,
         place=clean(place_of(harness, bank.batteries[0]).name),
         expect_words="in, nothing woken",
-        before=(*_shut_words(scene), *_meter_words(scene, bank)),
+        before=_meter_words(scene, bank),
         cautions=tuple(cautions),
     )
 
@@ -84,21 +89,28 @@ def _shut_words(scene: DrawScene) -> tuple[str, ...]:
 def _meter_words(scene: DrawScene, bank: BankDraw) -> tuple[str, ...]:
     most = amps_text(figure("ammeter").value)
     post, leads = scene.post_words(bank), scene.leads_words(bank)
-    flows_amps = max(abs(bank.awake_amps), abs(bank.asleep_amps))
-    if flows_amps > figure("ammeter").value:
+    if not _goes_in_line(bank):
+        flows_amps = max(abs(bank.awake_amps), abs(bank.asleep_amps))
         return (
+            *_shut_words(scene),
             f"By the file {amps_text(flows_amps)} flow there with the key off, more than the {most} socket bears: put "
             f"no meter in line. A DC clamp, zeroed there, around all leads of {post} at once{leads and f' ({leads})'}.",
         )
     several = " Where there are several posts, one after the other, and add." if len(scene.posts(bank)) > 1 else ""
     return (
+        f"Never crank with the meter in, and switch nothing on that draws over {most}: jumper on first.",
+        *_shut_words(scene),
         f"In line: DC A, red lead in the {most} socket. Lay a jumper with a fuse of {most} across the joint, one clip "
         f"on {post}, one on the clamps of all its leads{f' ({leads})' if leads else ''}. With the jumper on lift the "
         "clamps off; put the meter between post and clamps; then take the jumper off: the supply is never broken."
         f"{several}",
-        f"While it is in, never crank and switch nothing on that draws over {most}: jumper on first. Or leave "
-        "everything bolted and lay a DC clamp for milliamperes, zeroed there, around all those leads at once.",
+        "Or leave everything bolted and lay a DC clamp for milliamperes, zeroed there, around all those leads at once.",
     )
+
+
+def _goes_in_line(bank: BankDraw) -> bool:
+    """Tell whether the socket of a meter bears what a bank gives by the file."""
+    return max(abs(bank.awake_amps), abs(bank.asleep_amps)) <= figure("ammeter").value
 
 
 def _draw(
@@ -121,6 +133,8 @@ def _draw(
         blind="" if is_asleep else _AWAKE_BLIND,
         after=after,
         wait_minutes=scene.review.wait_minutes if after else 0.0,
+        anew=wait_key(bank) if after == meter_key(bank) else "",
+        most_amps=most.value if _goes_in_line(bank) else None,
         before=_over(scene, amps) if is_asleep else (),
     )
 
@@ -142,7 +156,7 @@ def _wait(scene: DrawScene, bank: BankDraw) -> PlanRow:
     if review.wait_source:
         whose = f"The file does not give it: {review.wait_minutes:g} min are those of {review.wait_source}."
     return PlanRow(
-        key=f"wait {bank.batteries[0]}",
+        key=wait_key(bank),
         title=f"Wait {review.wait_minutes:g} min, touch nothing",
         group=_head(scene, bank),
         measure=Measure.SEEN,
@@ -151,9 +165,11 @@ def _wait(scene: DrawScene, bank: BankDraw) -> PlanRow:
         expect_words="nothing woken meanwhile",
         after=meter_key(bank),
         wait_minutes=review.wait_minutes,
+        anew=wait_key(bank),
         before=(
             f"{whose} Some vehicles take up to {longest.value:g} min ({longest.source}): while the amperes still fall, "
-            "wait on. Whatever wakes it, a door, the key, a remote key nearby, starts the clock anew.".strip(),
+            "wait on. Whatever wakes it, a door, the key, a remote key nearby, starts the clock anew: "
+            "answer bad then.".strip(),
         ),
     )
 
@@ -225,7 +241,11 @@ def _blind(scene: DrawScene, fuse: Fuse, digit_amps: float) -> str:
 def _fuse_before(fuse: Fuse) -> tuple[str, ...]:
     if fuse.ohms is not None or fuse.style == "blade":
         return ()
-    return (f"No table of a {fuse.style} fuse is printed: blade fuses of its rating stand in, and half as much again.",)
+    band = figure("other fuse band").value / 100.0
+    return (
+        f"What a {fuse.style} fuse resists is not known: it is reckoned as a blade fuse of its rating, so that the true "
+        f"amperes may be {100 / (1 + band):.0f} % to {100 / (1 - band):.0f} % of those said.",
+    )
 
 
 def unfused_rows(scene: DrawScene, bank: BankDraw) -> Iterator[PlanRow]:

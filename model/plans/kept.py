@@ -11,6 +11,7 @@ from model.plans.plan import Measure, Plan, PlanRow
 from model.record_entries import Entry, Measured, TakenBack
 
 _SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPPED)}
+_BAD = str(Standing.BAD)
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +22,14 @@ class Kept:
     ----------
     verdict
         By the limit of the plan as it is now; `entry.verdict` is the one of its day.
+    woken
+        When the row was last said to be bad, though it may have been answered otherwise since; None where never.
     """
 
     taken: Taken
     verdict: Verdict
     entry: Measured
+    woken: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,29 +47,76 @@ def kept_answers(plan: Plan, entries: Iterable[Entry]) -> dict[str, Kept]:
     An entry of a row that the plan no longer has, or in another unit than it has now, is passed over.
     """
     rows = {row.key: row for row in plan.rows}
+    own = [entry for entry in entries if _is_of(entry, plan)]
     found: dict[str, Kept] = {}
-    for entry in standing_entries(entry for entry in entries if _is_of(entry, plan)):
+    for entry in standing_entries(own):
         taken = taken_of(rows[entry.row], entry) if entry.row in rows else None
         if taken is not None:
             found[entry.row] = Kept(taken, judge(rows[entry.row], taken), entry)
-    for key, answer in found.items():
-        if rows[key].after:
-            found[key] = replace(answer, verdict=verdict_at(rows[key], answer.taken, answer.entry.when, found))
+    waiting = [row for row in plan.rows if row.after and row.key in found]
+    for row in waiting:
+        if row.anew == row.key:
+            found[row.key] = replace(found[row.key], woken=_last_bad(own, row.key))
+    for row in waiting:
+        if _is_reopened(row, found):
+            del found[row.key]
+    for row in waiting:
+        if row.key in found:
+            answer = found[row.key]
+            found[row.key] = replace(answer, verdict=verdict_at(row, answer.taken, answer.entry.when, found))
     return found
+
+
+def _last_bad(entries: Iterable[Entry], key: str) -> datetime | None:
+    """Give when a row was last said to be bad; what was taken back since counts no more."""
+    last: datetime | None = None
+    for entry in entries:
+        if isinstance(entry, TakenBack) and entry.row == key:
+            last = None
+        elif isinstance(entry, Measured) and entry.row == key and entry.word == _BAD:
+            last = entry.when
+    return last
+
+
+def _is_reopened(row: PlanRow, kept: Mapping[str, Kept]) -> bool:
+    """Tell whether the wait itself was answered before its clock was started once more."""
+    started = kept.get(row.after)
+    return row.anew == row.key and started is not None and kept[row.key].entry.when < started.entry.when
 
 
 def not_before(row: PlanRow, kept: Mapping[str, Kept]) -> datetime | None:
     """Give the time before which a row is not to be read, by the answer that started its clock; None without one."""
+    began = _began(row, kept)
+    return None if began is None else began + timedelta(minutes=row.wait_minutes)
+
+
+def _began(row: PlanRow, kept: Mapping[str, Kept]) -> datetime | None:
+    """Give when the clock of a row began: as it was started, or as what waits was last woken."""
     started = kept.get(row.after) if row.after else None
     if started is None or started.taken.said in (Standing.BAD, Standing.SKIPPED):
         return None
-    return started.entry.when + timedelta(minutes=row.wait_minutes)
+    wait = kept.get(row.anew) if row.anew else None
+    woken = None if wait is None else wait.woken
+    return started.entry.when if woken is None else max(started.entry.when, woken)
 
 
 def verdict_at(row: PlanRow, taken: Taken, when: datetime, kept: Mapping[str, Kept]) -> Verdict:
-    """Judge what was read at a time: what is bad and was read before the wait was over proves nothing."""
+    """Judge what was read or said at a time.
+
+    Before the wait is over nothing proves anything: neither what is bad by its value, nor what was said to be good.
+    """
     verdict, earliest = judge(row, taken), not_before(row, kept)
-    if earliest is None or when >= earliest or taken.value is None or verdict.standing is not Standing.BAD:
+    if earliest is None:
+        return verdict
+    if taken.said is Standing.BAD and row.anew == row.key:
+        over = when + timedelta(minutes=row.wait_minutes)
+        return Verdict(Standing.BAD, f"Something woke: the clock runs anew since {when:%H:%M}, until {over:%H:%M}.")
+    if when >= earliest:
+        return verdict
+    if taken.said is Standing.GOOD:
+        early = f"Said at {when:%H:%M}, and not before {earliest:%H:%M} is the wait over: say it again then."
+        return Verdict(Standing.UNPROVEN, early)
+    if taken.value is None or verdict.standing is not Standing.BAD:
         return verdict
     early = f"Read at {when:%H:%M}, and not before {earliest:%H:%M} was asked: read it again."
     return Verdict(Standing.UNPROVEN, f"{early} {verdict.why}")
@@ -73,10 +124,10 @@ def verdict_at(row: PlanRow, taken: Taken, when: datetime, kept: Mapping[str, Ke
 
 def row_now(row: PlanRow, kept: Mapping[str, Kept]) -> PlanRow:
     """Give a row with the time before which it is not to be read, where its clock runs."""
-    earliest = not_before(row, kept)
-    if earliest is None:
+    started = _began(row, kept)
+    if started is None:
         return row
-    started = kept[row.after].entry.when
+    earliest = started + timedelta(minutes=row.wait_minutes)
     day = "" if started.date() == earliest.date() else f" on {earliest:%d %b}"
     said = f"Not before {earliest:%H:%M}{day}: the {row.wait_minutes:g} min run since {started:%H:%M}."
     return replace(row, before=(said, *row.before))

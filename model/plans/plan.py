@@ -126,6 +126,10 @@ class PlanRow:
         Of millivolts across a seated fuse what it resists: a reading is told in amperes too.
     after, wait_minutes
         Key of the row whose answer starts a clock, and how many minutes it has to run before this row is read.
+    anew
+        Key of the row that starts that clock once more wherever it is said to be bad: what waits was woken.
+    most_amps
+        Of amperes through a meter in line the most that its socket bears: more is no reading of it.
     before
         What to set, fit, unplug or watch before it, in full sentences.
     cautions
@@ -153,6 +157,8 @@ class PlanRow:
     fuse: FuseOhms | None = None
     after: str = ""
     wait_minutes: float = 0.0
+    anew: str = ""
+    most_amps: float | None = None
     before: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
 

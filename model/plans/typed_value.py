@@ -10,14 +10,18 @@ from model.plans.judging import Standing, Taken
 from model.plans.plan import Measure, PlanRow
 from model.tracing.checks import CheckKind
 from model.tracing.typed_answer import read_answer
-from model.words import clean, nearest
+from model.words import amps_text, clean, nearest
 
 SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPPED)}
 """The words that answer any row."""
 
 _AT_AMPS = re.compile(r"(?P<volts>.+?)\s+(?:at|@)\s*(?P<amps>.+)|(?P<close>.+?)@(?P<flowing>.+)", re.IGNORECASE)
 _BARE = re.compile(r"[-+\u2212]?[\d.,\s]+")
+_AMPERES_TOO = re.compile(r"\s(?:at|@)\s|@|\d\s*m?a(?:mp\w*)?$", re.IGNORECASE)
 _SHOWN_AT_MOST = 40
+_MILLIAMPERES_UNDER = 0.5
+"""Where fewer amperes are expected a bare number from 1 on is taken for milliamperes; judgement."""
+
 _OF_VOLTS = "Type it as"
 """So begins what to do of a reader of volts or of amperes, which knows nothing of the two together."""
 
@@ -51,8 +55,10 @@ def read_typed(row: PlanRow, typed: str) -> Taken:
         case Measure.VOLTS | Measure.LAMP:
             return Taken(_number(CheckKind.VOLTS, words))
         case Measure.AMPS:
-            return Taken(_number(CheckKind.AMPS, words))
+            return Taken(_amperes(row, words))
         case Measure.MILLIVOLTS:
+            if row.fuse is not None:
+                _ask_millivolts_alone(words)
             try:
                 return _millivolts(words)
             except AnswerError as error:
@@ -60,6 +66,33 @@ def read_typed(row: PlanRow, typed: str) -> Taken:
                     raise
                 raise AnswerError(error.what.replace("as volts", "as millivolts"), do=_MILLIVOLTS_DO) from None
     assert_never(row.measure)
+
+
+def _amperes(row: PlanRow, words: str) -> float:
+    """Read amperes; a bare number where milliamperes are expected, and more than the meter bears, are asked back."""
+    amps = _number(CheckKind.AMPS, words)
+    few = row.expect is not None and 0 <= row.expect < _MILLIAMPERES_UNDER
+    if few and abs(amps) >= 1.0 and _BARE.fullmatch(words):
+        raise AnswerError(
+            f"{words} without a unit is {amps:g} A, and {amps_text(row.expect or 0.0)} is expected.",
+            do=f"{words} mA? Type {words} mA, or {amps / 1000:g}. Amperes: {words} A.",
+        )
+    if row.most_amps is not None and abs(amps) > row.most_amps:
+        most = amps_text(row.most_amps)
+        raise AnswerError(
+            f"{amps_text(amps)} is more than the {most} socket of the meter and the jumper's {most} fuse bear.",
+            do="Type mA where it was mA; where a clamp really shows so much, answer bad.",
+        )
+    return amps
+
+
+def _ask_millivolts_alone(words: str) -> None:
+    """Refuse amperes across a seated fuse: its millivolts tell them."""
+    if _AMPERES_TOO.search(words):
+        raise AnswerError(
+            "Across a seated fuse the millivolts alone are asked: they tell the amperes.",
+            do="Type what the meter shows in mV, as 0.4.",
+        )
 
 
 def _millivolts(words: str) -> Taken:

@@ -93,11 +93,19 @@ class PlanScreen(PlanShown, TypedEntry):
             return
         assert self.plan is not None
         self.kept[row.key] = self.keeper.answer(self.plan, row, taken)
+        self._judge_waiting(row)
         self._go_on(row)
         if self.kept[row.key].verdict.standing is Standing.BAD:
             self.stay(row.key)
         else:
             self.mark_next(row.key)
+
+    def _judge_waiting(self, row: PlanRow) -> None:
+        """Judge anew what waits for a row, where its answer starts or stops a clock."""
+        plan = self.plan
+        if plan is not None and any(row.key in (one.after, one.anew) for one in plan.rows):
+            self.kept = self.keeper.answers(plan)
+            self.show_rows()
 
     def _opened_for(self, row: PlanRow, taken: Taken) -> None:
         """Answer once the record has come free, else say again who has it."""
@@ -143,6 +151,7 @@ class PlanScreen(PlanShown, TypedEntry):
             return
         self.keeper.take_back(plan, row)
         del self.kept[row.key]
+        self._judge_waiting(row)
         self._go_on(row)
         self.query_one(RowList).mark_key(row.key)
         self.say(f"Taken back: {row.title} is open again.")

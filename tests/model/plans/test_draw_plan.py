@@ -95,11 +95,13 @@ def test_what_is_expected_is_what_the_file_draws() -> None:
 
 
 def test_the_meter_goes_in_without_breaking_the_supply_and_the_cautions_stand_before() -> None:
-    """Jumper on, clamps off, meter between, jumper off, at the grounded post; gas and the ammeter are warned of."""
+    """Never crank first; jumper on, clamps off, meter between, jumper off, at the grounded post; gas is warned of."""
     _, plan = horn()
     row = row_of(plan, "meter in G1")
     said = " ".join(row.before)
-    order = ["jumper", "lift the clamps off", "put the meter between", "take the jumper off", "never crank"]
+    assert row.before[0].startswith("Never crank with the meter in")
+    assert row.before[0].endswith("10 A: jumper on first.")
+    order = ["Lay a jumper", "lift the clamps off", "put the meter between", "take the jumper off"]
     places = [said.index(words) for words in order]
     assert places == sorted(places)
     assert "the battery's negative post" in said
