@@ -68,13 +68,14 @@ def step_in_full(harness: Harness, plan: Plan, row: PlanRow, shared: Shared) -> 
     whole = {"set": _set(harness, plan, row, shared), "red": red_words(harness, row)}
     told = [f"{name}: {whole.get(name, words)}" for name, words in (*step.lines, *step.after) if name != "first"]
     limit = [] if row.limit is None else [source_words(row.limit)]
+    covers = covers_words(harness, row)
     return [
         *(f"In turn at {others}." for others in others_by_place(harness, row)),
         *(f"Caution: {caution}" for caution in row.cautions),
         *(f"Before it: {sentence}" for sentence in row.before),
         *told,
         *limit,
-        *([f"It proves: {covers_words(harness, row)}."] if row.covers else []),
+        *([f"It proves: {covers}."] if covers else []),
         *(f"Caution: {caution}" for caution in plan.cautions if caution not in row.cautions),
     ]
 
@@ -94,6 +95,8 @@ def ask_words(row: PlanRow) -> str:
     if row.measure is Measure.SEEN:
         return "Nothing is read: g good, b bad, s skip."
     ask = "mV" if row.fuse is not None else _ASK[row.measure]
+    if row.measure is Measure.AMPS and row.most_amps is not None:
+        ask = "22 mA as 0.022, or as 22 mA"
     return f"Type {ask}; g good, b bad, s skip."
 
 

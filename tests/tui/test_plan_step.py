@@ -67,3 +67,14 @@ def test_post_is_read_against_the_clamp_on_it() -> None:
     rows = [row for row in crank_and_charge_plan(buggy).rows if row.key.startswith("clamp ")]
     assert len(rows) == 2
     assert all(black_words(buggy, row) == "the clamp on it" for row in rows)
+
+
+def test_nothing_is_proven_in_words_where_the_title_says_it_all() -> None:
+    """A fuse named in its title is all that its row covers: no empty sentence."""
+    row = replace(ROWS[5], title="F1, seated", covers=("F1",))
+    told = step_in_full(small_harness(), small_plan((row,)), row, NONE)
+    assert not any(words.startswith("It proves") for words in told)
+    with_wire = replace(row, covers=("W1",))
+    assert any(
+        words.startswith("It proves: W1") for words in step_in_full(small_harness(), small_plan(), with_wire, NONE)
+    )
