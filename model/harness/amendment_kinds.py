@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from model.errors import ArgumentError
-from model.harness.amendments import AddRow, Amendment, AmendmentKind, Change, DropKey, DropRow, OldEnd, SetKey
+from model.harness.amendments import Amendment, AmendmentKind, OldEnd
+from model.harness.applied_changes import AddRow, Change, DropKey, DropRow, SetKey
 from model.harness.conductor_chains import Chain, chain_of
 from model.harness.fields import Part
 from model.harness.harness import CHASSIS, ROW_TYPES, Harness

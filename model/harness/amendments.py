@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import assert_never
 
-from model.harness.applied_changes import applied_text
-from model.harness.toml_edit import Value
+from model.harness.applied_changes import Change, applied_text
 
 
 class AmendmentKind(StrEnum):
@@ -21,44 +19,6 @@ class AmendmentKind(StrEnum):
     ADDED = "added"
     REMOVED = "removed"
     DIFFERS = "found different"
-
-
-@dataclass(frozen=True, slots=True)
-class SetKey:
-    """A key of a row gets a value; the row is named by its id, or its name."""
-
-    table: str
-    row: str
-    key: str
-    value: Value
-
-
-@dataclass(frozen=True, slots=True)
-class DropKey:
-    """A key of a row goes."""
-
-    table: str
-    row: str
-    key: str
-
-
-@dataclass(frozen=True, slots=True)
-class AddRow:
-    """A row comes at the end of its table."""
-
-    table: str
-    row: Mapping[str, Value]
-
-
-@dataclass(frozen=True, slots=True)
-class DropRow:
-    """A row goes."""
-
-    table: str
-    row: str
-
-
-Change = SetKey | DropKey | AddRow | DropRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,26 +76,4 @@ def amended_text(text: str, changes: Iterable[Change], revision: int, date: str)
     FusewalkError
         Where a row that is to change is not there.
     """
-    return applied_text(text, map(_row_change, changes), {"revision": revision, "date": date})
-
-
-@dataclass(frozen=True, slots=True)
-class _RowChange:
-    table: str
-    id: str
-    key: str
-    value: Value | None
-
-
-def _row_change(change: Change) -> _RowChange:
-    match change:
-        case SetKey(table, row, key, value):
-            return _RowChange(table, row, key, value)
-        case DropKey(table, row, key):
-            return _RowChange(table, row, key, None)
-        case AddRow(table, new):
-            return _RowChange(table, "", "", new)
-        case DropRow(table, row):
-            return _RowChange(table, row, "", None)
-        case _:
-            assert_never(change)
+    return applied_text(text, changes, {"revision": revision, "date": date})

@@ -3,36 +3,57 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any, Protocol
+from dataclasses import dataclass
+from typing import assert_never
 
-from model.harness.toml_edit import HarnessText, Value
-
-
-class RowChange(Protocol):
-    """One change of a harness file."""
-
-    @property
-    def table(self) -> str:
-        """The table of the row."""
-        ...
-
-    @property
-    def id(self) -> str:
-        """The row by its id or name; empty for the build and the defaults, which are one row each."""
-        ...
-
-    @property
-    def key(self) -> str:
-        """The key that gets a value; empty where the whole row is meant."""
-        ...
-
-    @property
-    def value(self) -> Any:  # noqa: ANN401 (whatever a row may hold)
-        """What stands there from now on; None where key or row is taken out, a mapping where a whole row is added."""
-        ...
+from model.harness.toml_edit import HarnessText
 
 
-def applied_text(text: str, changes: Iterable[RowChange], build: Mapping[str, Value] | None = None) -> str:
+@dataclass(frozen=True, slots=True)
+class SetKey:
+    """A key of a row gets a value.
+
+    Attributes
+    ----------
+    row
+        The row by its id, or its name; empty for the build and the defaults, which are one row each.
+    """
+
+    table: str
+    row: str
+    key: str
+    value: object
+
+
+@dataclass(frozen=True, slots=True)
+class DropKey:
+    """A key of a row goes."""
+
+    table: str
+    row: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddRow:
+    """A row comes at the end of its table."""
+
+    table: str
+    row: Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class DropRow:
+    """A row goes."""
+
+    table: str
+    row: str
+
+
+Change = SetKey | DropKey | AddRow | DropRow
+
+
+def applied_text(text: str, changes: Iterable[Change], build: Mapping[str, object] | None = None) -> str:
     """Give the text of a harness file with changes made, and then values put into its build.
 
     Raises
@@ -48,17 +69,19 @@ def applied_text(text: str, changes: Iterable[RowChange], build: Mapping[str, Va
     return file.text
 
 
-def _apply(file: HarnessText, change: RowChange) -> None:
-    match change.table:
-        case "build":
-            file.set_build(change.key, change.value)
-        case "defaults":
-            file.set_default(change.key, change.value)
-        case _ if change.key and change.value is None:
-            file.unset(change.table, change.id, change.key)
-        case _ if change.key:
-            file.set(change.table, change.id, change.key, change.value)
-        case _ if change.value is None:
-            file.remove(change.table, change.id)
+def _apply(file: HarnessText, change: Change) -> None:
+    match change:
+        case SetKey("build", _, key, value):
+            file.set_build(key, value)
+        case SetKey("defaults", _, key, value):
+            file.set_default(key, value)
+        case SetKey(table, row, key, value):
+            file.set(table, row, key, value)
+        case DropKey(table, row, key):
+            file.unset(table, row, key)
+        case AddRow(table, new):
+            file.add(table, new)
+        case DropRow(table, row):
+            file.remove(table, row)
         case _:
-            file.add(change.table, change.value)
+            assert_never(change)

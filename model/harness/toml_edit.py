@@ -63,7 +63,7 @@ class HarnessText:
             raise _unchangeable("the rows of one table are parted in a way that cannot be kept")
         return text
 
-    def set(self, table: str, row_id: str, key: str, value: Value) -> None:
+    def set(self, table: str, row_id: str, key: str, value: object) -> None:
         """Put a value into a row: in its place where the row has the key, else at the end of the row.
 
         Raises
@@ -87,11 +87,11 @@ class HarnessText:
         piece.text = piece_without_key(piece, key)
         row.pop(key, None)
 
-    def set_build(self, key: str, value: Value) -> None:
+    def set_build(self, key: str, value: object) -> None:
         """Put a value into the table ``build``."""
         self._set_single("build", key, value)
 
-    def set_default(self, key: str, value: Value) -> None:
+    def set_default(self, key: str, value: object) -> None:
         """Put a value into the table ``defaults``; a file that has none gets it behind its line ``format``."""
         if "defaults" not in self._wanted:
             line = next((place for place, one in enumerate(self._pieces) if one.sort is Sort.FORMAT), None)
@@ -102,7 +102,7 @@ class HarnessText:
             self._wanted["defaults"] = {}
         self._set_single("defaults", key, value)
 
-    def _set_single(self, table: str, key: str, value: Value) -> None:
+    def _set_single(self, table: str, key: str, value: object) -> None:
         pieces = [piece for piece in self._pieces if piece.table == table]
         if not pieces:
             raise _unchangeable(f"its {table} is spelled in a way that cannot be kept")
@@ -112,10 +112,10 @@ class HarnessText:
             self._put(pieces[0], key, value)
         self._wanted[table][key] = value
 
-    def _put(self, piece: Piece, key: str, value: Value) -> None:
+    def _put(self, piece: Piece, key: str, value: object) -> None:
         piece.text = piece_with_key(piece, key, value_text(value), self._line_break)
 
-    def _put_dotted(self, pieces: list[Piece], key: str, value: Value) -> None:
+    def _put_dotted(self, pieces: list[Piece], key: str, value: object) -> None:
         """Put a value into a table of lines ``build.name = …``: into its line, or into a new one behind the last."""
         line = f"{pieces[-1].table}.{toml_key(key)} = {value_text(value)}"
         if key not in self._wanted[pieces[-1].table]:
@@ -128,7 +128,7 @@ class HarnessText:
             if one.key[1] == key:
                 piece.text = f"{piece.text[: one.value]}{value_text(value)}{piece.text[one.end :]}"
 
-    def add(self, table: str, row: Mapping[str, Value]) -> None:
+    def add(self, table: str, row: Mapping[str, object]) -> None:
         """Add a row after the last of its table, spelled as that table is.
 
         A table that the file does not have yet comes last.
@@ -184,7 +184,7 @@ class HarnessText:
             raise FusewalkError(f"There is no {clean(row_id, 60)} in the table {clean(table, 60)} of the harness file.")
         return found
 
-    def _add_table(self, table: str, row: Mapping[str, Value]) -> Piece:
+    def _add_table(self, table: str, row: Mapping[str, object]) -> Piece:
         """Put a new table at the end: one a line, or with headers where the file has any, since those come last."""
         end, tail = self._line_break, self._pieces[-1]
         if not "".join(piece.text for piece in self._pieces[-2:]).endswith("\n"):
@@ -198,7 +198,7 @@ class HarnessText:
         self._pieces += [Piece(Sort.PLAIN, f"{table} = ["), opening, new, closing, Piece(Sort.PLAIN, f"]{end}")]
         return new
 
-    def _add_headed(self, place: int, row: Mapping[str, Value]) -> Piece:
+    def _add_headed(self, place: int, row: Mapping[str, object]) -> Piece:
         """Add a row under a header of its own, behind an empty line where one stands before the row at a place."""
         end = self._line_break
         between = end * 2 if place and self._pieces[place - 1].text.endswith(end * 2) else end
@@ -206,7 +206,7 @@ class HarnessText:
         self._pieces[place + 1 : place + 1] = [Piece(Sort.PLAIN, between), new]
         return new
 
-    def _add_braces(self, place: int, row: Mapping[str, Value]) -> Piece:
+    def _add_braces(self, place: int, row: Mapping[str, object]) -> Piece:
         """Add a row behind the last gap of an array, which stands at a place."""
         gap = self._pieces[place]
         is_first = self._pieces[place - 1].sort is not Sort.BRACES
@@ -220,12 +220,12 @@ class HarnessText:
         ]
         return new
 
-    def _headed(self, table: str, row: Mapping[str, Value]) -> str:
+    def _headed(self, table: str, row: Mapping[str, object]) -> str:
         lines = [f"[[{table}]]", *(f"{toml_key(key)} = {value_text(value)}" for key, value in row.items())]
         return self._line_break.join(lines)
 
 
-def value_text(value: Value) -> str:
+def value_text(value: object) -> str:
     """Spell a value as TOML on one line: tables and lists with a space inside their braces, a float with its point."""
     return toml_value(value, keep_floats=True)
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from model.errors import FusewalkError
+from model.harness.applied_changes import AddRow, Change, DropKey, DropRow, SetKey
 from model.harness.parts_list_read import keys_of, value_of
 from model.harness.wire_list_cells import flag_of, length_m_of, number_of, size_of
 from model.harness.wire_list_colours import colour_of
@@ -17,26 +17,6 @@ from model.words import clean
 
 _RATING = re.compile(r"([\d.,]+)\s*(w|watts?|a|amps?|ohms?|Ω)?", re.IGNORECASE)
 _UNITS = {"w": "watts", "a": "amps", "o": "ohms", "Ω": "ohms", "ω": "ohms"}
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One change of a harness file.
-
-    Attributes
-    ----------
-    table, id
-        The row; `id` is empty for the build and the defaults, which are one row each.
-    key
-        The key that gets a value; empty where the whole row is meant.
-    value
-        What stands there from now on; None where key or row is taken out, a mapping where a whole row is added.
-    """
-
-    table: str
-    id: str
-    key: str
-    value: object
 
 
 def answered(question: Question, answer: str) -> tuple[Change, ...]:
@@ -55,11 +35,18 @@ def answered(question: Question, answer: str) -> tuple[Change, ...]:
     except ListRefusedError as error:
         raise FusewalkError(f"{str(error)[:1].upper()}{str(error)[1:]}.", do=_hint(question)) from None
     if question.table == "joints" and question.key == "from" and text.casefold() == NO:
-        return (Change("joints", question.part, "", None),)
+        return (DropRow("joints", question.part),)
     if question.key == "joined":
         joint = {"id": f"N_{question.part}_plus", "from": f"{question.part}.+", "to": clean(text, 120)}
-        return (Change("joints", joint["id"], "", joint), *_note(question))
-    return (*(Change(question.table, question.part, key, value) for key, value in values.items()), *_note(question))
+        return (AddRow("joints", joint), *_note(question))
+    return (*(_put(question, key, value) for key, value in values.items()), *_note(question))
+
+
+def _put(question: Question, key: str, value: object) -> Change:
+    """Put a value where a question is about; None takes the key out."""
+    if value is None:
+        return DropKey(question.table, question.part, key)
+    return SetKey(question.table, question.part, key, value)
 
 
 def _key_states(question: Question, text: str) -> Iterable[Change]:
@@ -70,8 +57,8 @@ def _key_states(question: Question, text: str) -> Iterable[Change]:
             f"“{clean(text, 40)}” names fewer than two positions.", do="Such as: off, accessory, ignition."
         )
     stood = question.assumed.split(", ")
-    new = [Change("key_states", name, "", {"name": name}) for name in names]
-    gone = [Change("key_states", name, "", None) for name in stood]
+    new = [AddRow("key_states", {"name": name}) for name in names]
+    gone = [DropRow("key_states", name) for name in stood]
     # rows are spelled like those before them, as long as there are any
     return [*new, *gone] if set(stood).isdisjoint(names) else [*gone, *new]
 
@@ -88,7 +75,7 @@ def _note(question: Question) -> Iterable[Change]:
         return
     rest = with_marks(note, [mark for mark in marks if mark != question.key])
     # a note of the build is emptied and not taken out: `HarnessText` sets keys of the build, and takes none out
-    yield Change(question.table, question.part, "note", rest or ("" if question.table == "build" else None))
+    yield _put(question, "note", rest or ("" if question.table == "build" else None))
 
 
 def _values(question: Question, text: str) -> dict[str, object]:

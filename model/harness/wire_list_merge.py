@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from model.errors import Breach, HarnessFileError
-from model.harness.applied_changes import applied_text
+from model.harness.applied_changes import AddRow, Change, DropKey, DropRow, SetKey, applied_text
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.toml_file import read_harness_text
 from model.harness.wire_list_book import Row
@@ -24,13 +24,16 @@ _NOT_ADDED = frozenset({"key_states"})
 
 @dataclass(frozen=True, slots=True)
 class Edit:
-    """One change of the file: a whole row where `key` is empty, taken out where `value` is None."""
+    """A change of the file, and what is said of it; nothing where `says` is empty."""
 
-    table: str
-    id: str
-    key: str
-    value: object
+    change: Change
     says: str
+
+    @property
+    def id(self) -> str:
+        """Give the row that it is of."""
+        row = self.change.row
+        return row if isinstance(row, str) else str(row.get("id", row.get("name")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,14 +93,23 @@ def merge(text: str, name: str, loom: Loom, fitted: Fitted, earlier: EarlierList
 
 def _points_wanting(edits: list[Edit], fitted: Fitted, tables: dict[str, dict[str, Row]]) -> Iterator[Edit]:
     """Give points of their own for ends that the parts of the file have no terminal for."""
-    rows = [edit.value if isinstance(edit.value, dict) else {edit.key: edit.value} for edit in edits]
-    named = {str(row.get(key)) for row in rows for key in ("from", "to")}
-    added = {edit.id for edit in edits if not edit.key}
+    named = {point for edit in edits for point in _points_named(edit.change)}
+    added = {edit.id for edit in edits if isinstance(edit.change, AddRow)}
     for row in fitted.splices:
         row_id = str(row["id"])
         if row_id in named and row_id not in added and not any(row_id in listed for listed in tables.values()):
             says = f"{row_id} stands for a point that its part does not have in the file"
-            yield Edit("splices", row_id, "", row, says)
+            yield Edit(AddRow("splices", row), says)
+
+
+def _points_named(change: Change) -> tuple[str, ...]:
+    """Give the points at which a change has a wire or a joint end."""
+    match change:
+        case AddRow(_, row):
+            return tuple(str(row[key]) for key in ("from", "to") if key in row)
+        case SetKey(_, _, "from" | "to", value):
+            return (str(value),)
+    return ()
 
 
 def _without_what_breaks(
@@ -119,11 +131,11 @@ def _without_what_breaks(
 
 
 def _takes_out(edit: Edit) -> bool:
-    return edit.value is None
+    return isinstance(edit.change, DropKey | DropRow)
 
 
 def _changes_a_part(edit: Edit) -> bool:
-    return bool(edit.key) and edit.table != "wires"
+    return isinstance(edit.change, SetKey | DropKey) and edit.change.table != "wires"
 
 
 def _anything(edit: Edit) -> bool:
@@ -152,7 +164,7 @@ def _edits(
         for key in dict.fromkeys([*loom.build, *earlier.build]):
             now, before, stands = loom.build.get(key), earlier.build.get(key), tables["build"][""].get(key)
             if now not in (before, stands) and before == stands and now is not None:
-                yield Edit("build", "", key, now, f"{key} of the build is now {_shown(now)}")
+                yield Edit(SetKey("build", "", key, now), f"{key} of the build is now {_shown(now)}")
     everywhere = {row_id for table, rows in tables.items() if table not in KEY_STATE_ROWS for row_id in rows}
     for table in ROW_TYPES:
         now, before = _by_id(table, loom.rows[table]), _by_id(table, earlier.tables.get(table, []))
@@ -164,7 +176,7 @@ def _edits(
                 elif row_id in everywhere and table not in KEY_STATE_ROWS:
                     _tell_moved(table, row_id, loom, remarks)
                 elif _is_wanted(table, row, tables):
-                    yield Edit(table, row_id, "", fitted, f"{row_id} is new" if table == "wires" else "")
+                    yield Edit(AddRow(table, fitted), f"{row_id} is new" if table == "wires" else "")
             elif row_id in before or (table == "wires" and not earlier.is_known):
                 stands = tables[table][row_id]
                 yield from _changed_keys(table, row_id, (row, fitted), before.get(row_id), stands, loom, remarks)
@@ -211,9 +223,9 @@ def _changed_keys(
         if now == then or key in ("id", "name") or here in (now, value):
             continue
         if here == then and value is not None:
-            yield Edit(table, row_id, key, value, f"{row_id}: {key} is now {_shown(value)}")
+            yield Edit(SetKey(table, row_id, key, value), f"{row_id}: {key} is now {_shown(value)}")
         elif here == then and before is not None:
-            yield Edit(table, row_id, key, None, f"{row_id}: the list no longer has its {key}")
+            yield Edit(DropKey(table, row_id, key), f"{row_id}: the list no longer has its {key}")
         elif key != "note" and value is not None:
             was_words = (
                 f"was {_shown(then)} and is now {_shown(value)} there" if before else f"is {_shown(value)} there"
@@ -243,7 +255,7 @@ def _missing(
             continue
         is_made_up = table == "joints" and "from" in marks_of(str(stands[row_id].get("note", "")))
         if drop_missing or is_made_up:
-            yield Edit(table, row_id, "", None, f"{row_id} is no longer in the list; taken out")
+            yield Edit(DropRow(table, row_id), f"{row_id} is no longer in the list; taken out")
         else:
             remarks.append(Remark(0, f"{row_id} is no longer in the list; kept (--drop-missing takes it out)"))
 
@@ -253,4 +265,4 @@ def _shown(value: object) -> str:
 
 
 def _applied(text: str, edits: list[Edit], harness: Harness) -> str:
-    return applied_text(text, edits, {"revision": harness.build.revision + 1})
+    return applied_text(text, [edit.change for edit in edits], {"revision": harness.build.revision + 1})

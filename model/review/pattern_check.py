@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import Any
 
 from model.circuit.bench import Bench
-from model.harness.amendments import AddRow
+from model.harness.applied_changes import AddRow
 from model.harness.harness import ROW_TYPES, Element, Harness, all_elements
 from model.review.defects.drop import lost_on_the_way
 from model.review.finding import Finding, Gravity

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from model.errors import ArgumentError
-from model.harness.amendments import AddRow
+from model.harness.applied_changes import AddRow
 from model.harness.harness import Harness
 from model.harness.records import Wire
 from model.harness.supply import ASSUMED_LENGTH_M, wire_length_m

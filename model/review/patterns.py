@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from model.circuit.bench import Bench
 from model.errors import ArgumentError
-from model.harness.amendments import AddRow, Amendment, AmendmentKind
+from model.harness.amendments import Amendment, AmendmentKind
+from model.harness.applied_changes import AddRow
 from model.harness.harness import Harness
 from model.review.finding import Finding, Gravity
 from model.review.pattern_asked import Asked, read_answers

@@ -165,7 +165,7 @@ def shown_value(value: object) -> str:
         return value
     if isinstance(value, float) and value.is_integer():
         return f"{value:g}"
-    return value_text(value)  # type: ignore[arg-type]
+    return value_text(value)
 
 
 def _changed(harness: Harness, form: AmendForm) -> dict[str, Value | None]:

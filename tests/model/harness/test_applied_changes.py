@@ -1,7 +1,6 @@
 """Changes of rows put into a file."""
 
-from model.harness.applied_changes import applied_text
-from model.harness.wire_list_answers import Change
+from model.harness.applied_changes import AddRow, DropKey, DropRow, SetKey, applied_text
 
 TEXT = """# mine
 format = 1
@@ -16,12 +15,12 @@ fuses = [
 def test_every_sort_of_change_is_made_and_the_rest_stays() -> None:
     """A key is set and taken out, a row added and taken out, build and defaults set; comments stay."""
     changes = (
-        Change("fuses", "F1", "amps", 15.0),
-        Change("fuses", "F1", "note", None),
-        Change("fuses", "F2", "", None),
-        Change("fuses", "F3", "", {"id": "F3", "amps": 20}),
-        Change("build", "", "nominal_volts", 24),
-        Change("defaults", "", "size", 1.5),
+        SetKey("fuses", "F1", "amps", 15.0),
+        DropKey("fuses", "F1", "note"),
+        DropRow("fuses", "F2"),
+        AddRow("fuses", {"id": "F3", "amps": 20}),
+        SetKey("build", "", "nominal_volts", 24),
+        SetKey("defaults", "", "size", 1.5),
     )
     assert applied_text(TEXT, changes, {"revision": 2}) == (
         "# mine\nformat = 1\ndefaults = { size = 1.5 }\n"

@@ -172,7 +172,7 @@ def test_what_is_not_there_is_named() -> None:
 )
 def test_a_value_is_spelled_so_that_it_reads_back(value: object) -> None:
     """Whatever a row may hold stands on one line and reads back as it was."""
-    text = f"value = {value_text(value)}"  # type: ignore[arg-type]
+    text = f"value = {value_text(value)}"
     assert "\n" not in text
     assert tomllib.loads(text)["value"] == value
 

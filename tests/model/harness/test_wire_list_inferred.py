@@ -4,11 +4,11 @@ import pytest
 
 from model.circuit.condition import make_condition
 from model.circuit.survey import survey
+from model.harness.applied_changes import DropKey, DropRow, SetKey, applied_text
 from model.harness.hazards import may_be_probed
 from model.harness.parts_list_read import PartsList, read_parts_list
-from model.harness.toml_edit import HarnessText
 from model.harness.toml_file import read_harness_text
-from model.harness.wire_list_answers import Change, answered
+from model.harness.wire_list_answers import answered
 from model.harness.wire_list_kinds import known_by
 from model.harness.wire_list_loom import make_loom
 from model.harness.wire_list_marks import marks_of, with_marks, without_marks
@@ -162,8 +162,8 @@ def test_a_missing_ground_is_assumed_and_asked() -> None:
     assert {harness.parts[one.part].from_point for one in asked} == {"E1.-", "G1.-"}  # type: ignore[attr-defined]
     lamp = next(one for one in asked if "E1" in one.asks)
     assert lamp.line == 3
-    assert answered(lamp, "no") == (Change("joints", lamp.part, "", None),)
-    assert answered(lamp, "yes") == (Change("joints", lamp.part, "note", None),)
+    assert answered(lamp, "no") == (DropRow("joints", lamp.part),)
+    assert answered(lamp, "yes") == (DropKey("joints", lamp.part, "note"),)
 
 
 def test_a_hazard_that_a_label_suggests_is_kept_away_from_until_it_is_answered() -> None:
@@ -178,8 +178,8 @@ def test_a_hazard_that_a_label_suggests_is_kept_away_from_until_it_is_answered()
     assert may_be_probed(harness, "E1.+") is None
     asked = {one.id: one for one in questions(harness, loom.lines)}
     assert answered(asked["wires.W2.hazard"], "no") == (
-        Change("wires", "W2", "hazard", None),
-        Change("wires", "W2", "note", None),
+        DropKey("wires", "W2", "hazard"),
+        DropKey("wires", "W2", "note"),
     )
 
 
@@ -188,12 +188,13 @@ def test_answers_change_the_value_and_the_mark() -> None:
     loom, harness = made("id,from,to,size\nW1,G1.+,F1.in,6\nW2,F1.out,E1 56b,\nW3,E1 31,GND1,1.5\n")
     asked = {one.id: one for one in questions(harness, loom.lines)}
     assert answered(asked["fuses.F1.amps"], "15 A") == (
-        Change("fuses", "F1", "amps", 15.0),
-        Change("fuses", "F1", "note", None),
+        SetKey("fuses", "F1", "amps", 15.0),
+        DropKey("fuses", "F1", "note"),
     )
-    assert answered(asked["wires.W2.size"], "AWG 16") == (Change("wires", "W2", "size", "AWG 16"),)
-    element = answered(asked["loads.E1.elements.56b"], "60 W")[0].value
-    assert element == [{"name": "56b", "from": "56b", "to": "31", "watts": 60.0}]
+    assert answered(asked["wires.W2.size"], "AWG 16") == (SetKey("wires", "W2", "size", "AWG 16"),)
+    element = answered(asked["loads.E1.elements.56b"], "60 W")[0]
+    assert isinstance(element, SetKey)
+    assert element.value == [{"name": "56b", "from": "56b", "to": "31", "watts": 60.0}]
 
 
 def test_marks_stand_before_what_a_note_says() -> None:
@@ -247,8 +248,8 @@ def test_fuses_that_no_wire_feeds_sit_in_the_only_fuse_box_until_it_is_answered(
     asked = {one.id: one for one in questions(harness, loom.lines)}
     assert (asked["fuses.F1.bus"].line, asked["fuses.F1.bus"].assumed) == (3, "yes")
     assert "fuses.F3.bus" not in asked
-    assert answered(asked["fuses.F1.bus"], "no")[0] == Change("fuses", "F1", "bus", None)
-    assert answered(asked["fuses.F1.bus"], "yes") == (Change("fuses", "F1", "note", "Assumed: amps."),)
+    assert answered(asked["fuses.F1.bus"], "no")[0] == DropKey("fuses", "F1", "bus")
+    assert answered(asked["fuses.F1.bus"], "yes") == (SetKey("fuses", "F1", "note", "Assumed: amps."),)
 
 
 @pytest.mark.parametrize(
@@ -307,24 +308,11 @@ def test_a_unit_that_faces_a_coil_drives_it() -> None:
     assert [driver.terminal for driver in unit.drivers] == ["12"]
     asked = next(one for one in questions(harness, loom.lines) if one.key == "drivers.12")
     assert asked.line == 4
-    drivers = answered(asked, asked.choices[1])[0].value
-    assert drivers == [{"terminal": "12", "pulls": "ground", "when": list(harness.key_names[1:] or harness.key_names)}]
-
-
-def applied(text: str, change: Change) -> str:
-    """Apply one change to the text of a file."""
-    file = HarnessText(text)
-    if change.table == "build":
-        file.set_build(change.key, change.value)  # type: ignore[arg-type]
-    elif not change.key and change.value is None:
-        file.remove(change.table, change.id)
-    elif not change.key:
-        file.add(change.table, change.value)  # type: ignore[arg-type]
-    elif change.value is None:
-        file.unset(change.table, change.id, change.key)
-    else:
-        file.set(change.table, change.id, change.key, change.value)  # type: ignore[arg-type]
-    return file.text
+    change = answered(asked, asked.choices[1])[0]
+    assert isinstance(change, SetKey)
+    assert change.value == [
+        {"terminal": "12", "pulls": "ground", "when": list(harness.key_names[1:] or harness.key_names)}
+    ]
 
 
 @pytest.mark.parametrize("choice", [0, -1])
@@ -342,7 +330,7 @@ def test_every_answer_leaves_a_file_that_is_read_and_is_not_asked_again(listed: 
         assert question.id not in seen
         seen.add(question.id)
         for change in answered(question, question.choices[choice]):
-            text = applied(text, change)
+            text = applied_text(text, (change,))
         harness = read_harness_text(text, "made.toml")
     assert len(seen) >= 5
     assert "Assumed" not in text

@@ -6,7 +6,8 @@ import pytest
 
 from model.errors import ArgumentError
 from model.harness.amendment_kinds import found_different, ground_moved, moved_to_spare, removed, replaced, spliced
-from model.harness.amendments import Amendment, AmendmentKind, SetKey
+from model.harness.amendments import Amendment, AmendmentKind
+from model.harness.applied_changes import SetKey
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness, read_harness_text
 from model.tracing.amendment_forms import AmendForm, amendment_of, form_of, kinds_for
