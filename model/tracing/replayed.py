@@ -10,6 +10,7 @@ from model.circuit.condition import Condition
 from model.errors import RecordError
 from model.record_entries import (
     Alone,
+    Amended,
     Answer,
     AnyEntry,
     Changed,
@@ -232,7 +233,7 @@ def _recorded(standing: _Standing, entry: AnyEntry) -> Recorded | None:
             if not entry.cured:
                 standing.answers.clear()
             return Recorded(Repaired(entry.cured))
-        case TraceStart() | PickedUp() | Found() | Undone() | Measured() | TakenBack():
+        case TraceStart() | PickedUp() | Found() | Undone() | Measured() | TakenBack() | Amended():
             return None
     return _without_answer(entry)
 

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from model.circuit.condition import Condition
 from model.errors import RecordError
 from model.record import Record, read_record
-from model.record_entries import AnyEntry, Found, Mended, Reading, TraceStart, Undone
+from model.record_entries import Amended, AnyEntry, Found, Mended, Reading, TraceStart, Undone
 from model.record_text import block_text, read_contents
 from model.tracing.asking import (
     Also,
@@ -179,6 +179,15 @@ def test_the_undoing_of_a_lost_reply_undoes_no_other() -> None:
     replay = replay_of(entries)
     assert [one.reply for one in replay.recorded] == [Read(measured(12.0))]
     assert replay.left_out == ("Entry 3 is missing.",)
+
+
+def test_an_amendment_among_the_entries_of_a_trace_is_no_reply() -> None:
+    """A repair put into the file while a trace is open leaves its answers as they are."""
+    entries = _entries([(COMPLAINT, Shown()), (Read(measured(12.0)), Shown(_asking(FUSE)))])
+    entries.append(Amended(when=NOW, trace=entries[0].trace, number=3, revision=4, change="spliced", before=3))
+    replay = replay_of(entries)
+    assert [one.reply for one in replay.recorded] == [Read(measured(12.0))]
+    assert replay.left_out == ()
 
 
 def test_lost_entries_are_told_and_strikes_find_their_answer() -> None:
