@@ -196,8 +196,33 @@ def _opened(closed: ContactMap, taker: Taker) -> tuple[str, ...]:
     """Name what owns the open contacts of the islands that a taker hangs loose on."""
     loose = {island for end in (taker.one, taker.other) if not closed.side(end) for island in closed.hanging_with(end)}
     shut = {id(contact) for contact in closed.closed}
-    touching = (one for one in closed.islands.contacts if id(one) not in shut and {one.one, one.other} & loose)
-    return tuple(dict.fromkeys(contact.owner for contact in touching))
+    touching = [one for one in closed.islands.contacts if id(one) not in shut and {one.one, one.other} & loose]
+    beyond = _joined_by_contacts(closed)
+    feeding = (one for one in touching if _leads_to_a_post(closed, beyond, loose, one))
+    return tuple(dict.fromkeys(contact.owner for contact in feeding))
+
+
+def _joined_by_contacts(closed: ContactMap) -> dict[int, list[int]]:
+    """Give the islands beside each, contacts that are open counted in."""
+    beyond: dict[int, list[int]] = {}
+    for one in closed.islands.contacts:
+        beyond.setdefault(one.one, []).append(one.other)
+        beyond.setdefault(one.other, []).append(one.one)
+    return beyond
+
+
+def _leads_to_a_post(closed: ContactMap, beyond: dict[int, list[int]], loose: set[int], contact: Contact) -> bool:
+    """Tell whether a contact at the rim of some islands leads to what hangs on a post, by more open ones too."""
+    seen = {contact.one, contact.other} | loose
+    waiting = [island for island in (contact.one, contact.other) if island not in loose]
+    while waiting:
+        island = waiting.pop()
+        if closed.side(island):
+            return True
+        fresh = [there for there in beyond.get(island, ()) if there not in seen]
+        seen.update(fresh)
+        waiting += fresh
+    return False
 
 
 def _volts_and_share(scene: ReviewScene, survey: Survey, taker: Taker) -> tuple[float, float]:

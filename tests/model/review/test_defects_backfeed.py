@@ -50,6 +50,26 @@ def test_lamps_that_share_a_ground_switch_feed_each_other(head: str, ends: tuple
         assert "S1 (Door) and S2 (Blower) open" in one.sentence
 
 
+def test_only_what_would_feed_is_named_as_open() -> None:
+    """The key joins 30 to 15; open are the isolator, and the key's 50 and a relay, of which no way leads to a post.
+
+    Both lamps hang on 15: a third that is fed by itself keeps the loose piece up through E2.
+    """
+    rows = """
+fuses = [ { id = "F1", amps = 10 }, { id = "F2", amps = 10 } ]
+switches = [ { id = "S11" }, { id = "S3" }, { id = "S1", key = true, terminals = [30, 15, 50], positions = { off = [], on = [[30, 15]], running = [[30, 15]], start = [[30, 15, 50]] } } ]
+relays = [ { id = "K2" } ]
+loads = [ { id = "E1", kind = "lamp", watts = 5 }, { id = "E2", kind = "lamp", watts = 5 }, { id = "M1", kind = "motor", amps = 5 } ]
+"""  # noqa: E501
+    ends = ("G1.+ F1.in", "F1.out S11.1", "S11.2 S1.30", "S1.15 E1.+", "E1.- CHASSIS", "G1.+ F2.in", "F2.out S3.1",
+            "S3.2 E2.+", "E2.- S1.15", "S1.50 K2.86", "K2.85 CHASSIS", "S11.2 K2.30", "K2.87 M1.+", "M1.- CHASSIS",
+            "G1.- CHASSIS")  # fmt: skip
+    head = HEAD.replace('{ name = "on" }', '{ name = "on" }, { name = "start" }')
+    found = findings(head + rows + wires(*ends, more="size = 2.5, length = 0.3"), FindingRule.BACKFEED)
+    assert found
+    assert any("with S11 open" in one.sentence for one in found), [one.sentence for one in found]
+
+
 DRIVEN = """
 fuses = [ { id = "F1", amps = 10 } ]
 switches = [ { id = "S1" }, { id = "S2" } ]
