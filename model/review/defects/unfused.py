@@ -30,14 +30,14 @@ class _Unfused:
     part_id: str
     point: str
     way: Way
-    is_main: bool
+    may_be_so: bool
     source: str = "the battery"
 
 
 def fed_with_no_fuse(scene: ReviewScene) -> Iterator[Finding]:
     """Give what is fed without any fuse on the way: loads, feeds, coils, chargers and further batteries, once a part.
 
-    The cable of a starter, of a charger or between batteries is told too, as what is commonly left so.
+    The cable of a starter and a short one of a charger are told too, as what is commonly left so.
     """
     told: set[str] = set()
     every = (_unfused_loads, _unfused_coils, _unfused_chargers, _unfused_batteries)
@@ -49,33 +49,46 @@ def fed_with_no_fuse(scene: ReviewScene) -> Iterator[Finding]:
 
 def _no_fuse(scene: ReviewScene, unfused: _Unfused) -> Finding:
     wires = wires_of_way(scene, unfused.way)
-    length_m = sum(wire_length_m(scene.harness, wire) for wire in wires)
+    length_m = _metres(scene, wires)
     sites = either([link.site for link in unfused.way], "and") or "no wire at all"
     sentence = (
         f"{sentence_start(element_said(scene.harness, unfused.name))} is fed with no fuse, by way of {sites}: "
         f"{length_m:.2f} m of wire from {point_name(scene.harness, unfused.point)} to {unfused.source}."
     )
-    rule = rule_of("starter cable without fuse" if unfused.is_main else "every feed fused")
-    if unfused.is_main:
+    rule = rule_of("starter cable without fuse" if unfused.may_be_so else "every feed fused")
+    if unfused.may_be_so:
         sentence += " Such cables are commonly left so; a chafed one burns all the same."
     do = (
         "Look that it is short, sheathed and held away from metal that can chafe it."
-        if unfused.is_main
-        else "Put a fuse near the battery, no larger than its thinnest wire bears."
+        if unfused.may_be_so
+        else "Put a fuse near the battery, no larger than its thinnest wire bears; between batteries one near each."
     )
     wire_ids = tuple(wire.id for wire in wires)
+    first = () if unfused.may_be_so else _battery_of(scene, unfused.way)
     return Finding(
         FindingRule.NO_FUSE,
-        Gravity.ASK if unfused.is_main else Gravity.DANGER,
+        Gravity.ASK if unfused.may_be_so else Gravity.DANGER,
         sentence,
         do,
-        (unfused.part_id, *wire_ids),
+        tuple(dict.fromkeys((*first, unfused.part_id, *wire_ids))),
         (unfused.point,),
         value=round(length_m, 2),
         unit="m",
         rule_text=rule,
         assumed=scene.assumed_among(wire_ids),
     )
+
+
+def _battery_of(scene: ReviewScene, way: Way) -> tuple[str, ...]:
+    """Name the battery at which a way begins; nothing of a way without a link."""
+    posts = frozenset(hot_posts(scene.harness))
+    return tuple(
+        part_of_site(post) for post in sorted(posts & {end for link in way[:1] for end in (link.one, link.other)})
+    )
+
+
+def _metres(scene: ReviewScene, wires: Iterable[Wire]) -> float:
+    return sum(wire_length_m(scene.harness, wire) for wire in wires)
 
 
 def wires_of_way(scene: ReviewScene, way: Way) -> tuple[Wire, ...]:
@@ -103,7 +116,7 @@ def _unfused_coils(scene: ReviewScene) -> Iterator[_Unfused]:
                 surveys = (one for one in scene.surveys if one.settled.relays[relay.id])
                 point, way = _unfused_way(scene, ends, surveys)
                 if way is not None:
-                    yield _Unfused(f"{relay.id}:coil", relay.id, point, way, is_main=False)
+                    yield _Unfused(f"{relay.id}:coil", relay.id, point, way, may_be_so=False)
 
 
 def _unfused_chargers(scene: ReviewScene) -> Iterator[_Unfused]:
@@ -114,7 +127,8 @@ def _unfused_chargers(scene: ReviewScene) -> Iterator[_Unfused]:
         if _may_hang_on_post(scene, post):
             point, way = _unfused_way(scene, (post,), scene.surveys)
             if way is not None:
-                yield _Unfused(charger.id, charger.id, point, way, is_main=True)
+                is_short = _metres(scene, wires_of_way(scene, way)) <= rule_of("fuse near its source on land").figure
+                yield _Unfused(charger.id, charger.id, point, way, may_be_so=is_short)
 
 
 def _unfused_batteries(scene: ReviewScene) -> Iterator[_Unfused]:
@@ -127,7 +141,7 @@ def _unfused_batteries(scene: ReviewScene) -> Iterator[_Unfused]:
         found = next(((one, way) for one, way in ways if way), None)
         if found is not None:
             source = id_and_label(harness, part_of_site(found[0]))
-            yield _Unfused(part_of_site(post), part_of_site(post), post, found[1], is_main=True, source=source)
+            yield _Unfused(part_of_site(post), part_of_site(post), post, found[1], may_be_so=False, source=source)
 
 
 def _may_hang_on_post(scene: ReviewScene, point: str) -> bool:
@@ -149,8 +163,10 @@ def fuse_far_from_source(scene: ReviewScene) -> Iterator[Finding]:
     """Give the stretches from a hot post to the first fuses on it that are longer than boats may have them.
 
     One finding for all fuses behind one stretch; a stretch within 40 in is told of boats alone, since a sheath allows
-    it. A fuse between two batteries has a stretch on either side of it.
+    it. A fuse between two batteries has a stretch on either side of it. What is a starter's cable all along may be so,
+    and so may what is within 40 in.
     """
+    starters = _starter_wires(scene)
     stretches: dict[tuple[str, ...], list[tuple[str, str]]] = {}
     posts: dict[tuple[str, ...], str] = {}
     hot = frozenset(hot_posts(scene.harness))
@@ -162,20 +178,27 @@ def fuse_far_from_source(scene: ReviewScene) -> Iterator[Finding]:
                 stretches.setdefault(wire_ids, []).append((link.part_id, end))
                 posts.setdefault(wire_ids, min(hot & {way[0].one, way[0].other}))
     for wire_ids, fuses in stretches.items():
-        yield from _far(scene, posts[wire_ids], wire_ids, fuses)
+        yield from _far(scene, posts[wire_ids], wire_ids, fuses, may_be_so=starters.issuperset(wire_ids))
 
 
-def _far(scene: ReviewScene, post: str, wire_ids: tuple[str, ...], ends: list[tuple[str, str]]) -> Iterator[Finding]:
+def _starter_wires(scene: ReviewScene) -> frozenset[str]:
+    ways = (one.way for one in _unfused_loads(scene) if one.may_be_so)
+    return frozenset(wire.id for way in ways for wire in wires_of_way(scene, way))
+
+
+def _far(
+    scene: ReviewScene, post: str, wire_ids: tuple[str, ...], ends: list[tuple[str, str]], *, may_be_so: bool
+) -> Iterator[Finding]:
     """Give the finding of a stretch from a post to fuses, each with its end that is there, where it is too long."""
     harness = scene.harness
-    length_m = sum(wire_length_m(harness, harness.part_of(wire_id, Wire)) for wire_id in wire_ids)
+    length_m = _metres(scene, (harness.part_of(wire_id, Wire) for wire_id in wire_ids))
     is_boat = scene.is_boat
     bare, sheathed = rule_of("fuse near its source"), rule_of("fuse near its source in a sheath")
     on_land = rule_of("fuse near its source on land")
     if length_m <= (bare if is_boat else on_land).figure:
         return
     is_far = length_m > sheathed.figure
-    gravity = Gravity.ASK if not (is_boat and is_far) else Gravity.DANGER
+    gravity = Gravity.DANGER if is_far and not may_be_so else Gravity.ASK
     rule = on_land if not is_boat else sheathed if is_far else bare
     is_beyond = all(end != scene.nets.upstream[fuse_id] for fuse_id, end in ends)
     do = "Put a fuse near that battery too;" if is_beyond else "Move the fuse to the source, or put one there;"
@@ -186,7 +209,7 @@ def _far(scene: ReviewScene, post: str, wire_ids: tuple[str, ...], ends: list[tu
         f"Between battery {id_and_label(harness, part_of_site(post))} and fuse{'s' if len(ends) > 1 else ''} {fuses} "
         f"nothing guards {length_m:.2f} m of wire ({either(wire_ids, 'and')}).",
         f"{do} until then see that the wire is sheathed all the way.",
-        (ends[0][0], *wire_ids),
+        (part_of_site(post), ends[0][0], *wire_ids),
         (ends[0][1],),
         value=round(length_m, 2),
         unit="m",

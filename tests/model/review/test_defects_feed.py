@@ -70,7 +70,7 @@ def test_a_load_fed_with_no_fuse_is_told_with_its_way(head: str, ends: tuple[str
     assert len(found) == count
     for finding in found:
         assert finding.gravity is Gravity.DANGER
-        assert finding.part_ids == ("E1", "W1", "W2")
+        assert finding.part_ids == ("G1", "E1", "W1", "W2")
         assert finding.value == 0.4
         assert "W1, S1:1-2 and W2" in finding.sentence
         assert "0.40 m" in finding.sentence
@@ -89,13 +89,22 @@ loads = [ { id = "M1", kind = "motor", amps = 150, label = "Starter" } ]
     assert finding.rule_text.source_kind == "common practice"
 
 
-@pytest.mark.parametrize(("feed", "count"), [("G1.+ G2.+", 1), ("F1.out G2.+", 0)])
-def test_a_charging_cable_without_fuse_is_told_as_usual(feed: str, count: int) -> None:
-    """A charger that charges the battery through nothing but wire is told; one behind a fuse is not."""
+@pytest.mark.parametrize(
+    ("feed", "length_m", "told"),
+    [
+        ("G1.+ G2.+", 0.5, [("G2", Gravity.ASK)]),
+        ("G1.+ G2.+", 1.1, [("G1", Gravity.DANGER)]),
+        ("F1.out G2.+", 0.5, []),
+    ],
+)
+def test_a_short_charging_cable_without_fuse_is_told_as_usual(
+    feed: str, length_m: float, told: list[tuple[str, Gravity]]
+) -> None:
+    """A charger on nothing but wire is told, as a danger at the battery beyond 40 in (1.016 m); behind a fuse not."""
     rows = 'fuses = [ { id = "F1", amps = 60 } ]\nchargers = [ { id = "G2", volts = 14.2 } ]\n'
     ends = ("G1.+ F1.in", feed, "G2.- CHASSIS", "G1.- CHASSIS")
-    found = findings(HEAD + rows + wires(*ends, more="size = 16, length = 0.5"), FindingRule.NO_FUSE)
-    assert [finding.part_ids[0] for finding in found] == ["G2"] * count
+    found = findings(HEAD + rows + wires(*ends, more=f"size = 16, length = {length_m}"), FindingRule.NO_FUSE)
+    assert [(finding.part_ids[0], finding.gravity) for finding in found] == told
 
 
 def test_a_coil_fed_with_no_fuse_is_told() -> None:
@@ -104,7 +113,7 @@ def test_a_coil_fed_with_no_fuse_is_told() -> None:
     ends = ("G1.+ F1.in", "F1.out K1.30", "K1.87 E1.+", "E1.- CHASSIS", "G1.+ S1.1", "S1.2 K1.86", "K1.85 CHASSIS",
             "G1.- CHASSIS")  # fmt: skip
     (finding,) = findings(HEAD + rows + wires(*ends), FindingRule.NO_FUSE)
-    assert finding.part_ids == ("K1", "W5", "W6")
+    assert finding.part_ids == ("G1", "K1", "W5", "W6")
     assert finding.assumed == ("W5", "W6")
 
 
@@ -112,13 +121,13 @@ def test_a_coil_fed_with_no_fuse_is_told() -> None:
     ("role", "length_m", "gravity"),
     [
         ("", 0.9, None),
-        ("", 1.1, Gravity.ASK),
+        ("", 1.1, Gravity.DANGER),
         ("bilge", 0.17, None),
         ("bilge", 0.19, Gravity.ASK),
         ("bilge", 1.1, Gravity.DANGER),
     ],
 )
-def test_a_fuse_far_from_its_source_is_told_more_gravely_of_a_boat(
+def test_a_fuse_far_from_its_source_is_told_as_a_danger_beyond_a_sheath(
     role: str, length_m: float, gravity: Gravity | None
 ) -> None:
     """33 CFR 183.455 (from memory): 7 in, 0.178 m, along the conductor, 40 in, 1.016 m, in a sheath; on land 40 in."""
@@ -126,7 +135,7 @@ def test_a_fuse_far_from_its_source_is_told_more_gravely_of_a_boat(
     ends = ("G1.+ F1.in", "F1.out E1.+", "E1.- CHASSIS", "G1.- CHASSIS")
     found = findings(HEAD + text + wires(*ends, more=f"size = 1.5, length = {length_m}"), FindingRule.FUSE_FAR)
     assert [finding.gravity for finding in found] == ([gravity] if gravity else [])
-    assert all(finding.part_ids == ("F1", "W1") and finding.value == length_m for finding in found)
+    assert all(finding.part_ids == ("G1", "F1", "W1") and finding.value == length_m for finding in found)
 
 
 def test_a_coil_that_a_rare_setting_pulls_in_is_no_finding() -> None:
@@ -150,7 +159,7 @@ def test_a_way_past_the_fuse_that_no_position_closes_is_no_finding() -> None:
     ends = ("G1.+ F1.in", "F1.out E1.+", "G1.+ S1.1", "S1.3 E1.+", "E1.- CHASSIS", "G1.- CHASSIS")
     assert findings(HEAD + rows + wires(*ends), FindingRule.NO_FUSE) == ()
     both = rows.replace('b = [["2", "3"]]', 'b = [["1", "2", "3"]]')
-    assert [one.part_ids[0] for one in findings(HEAD + both + wires(*ends), FindingRule.NO_FUSE)] == ["E1"]
+    assert [one.part_ids[0] for one in findings(HEAD + both + wires(*ends), FindingRule.NO_FUSE)] == ["G1"]
 
 
 TWO_BATTERIES = """
@@ -167,12 +176,12 @@ GROUNDED = ("G1.- CHASSIS", "G2.- CHASSIS")
     [
         (("G1.+ F1.in", "F1.out K1.30", "K1.87 G2.+"), ["F1.out"], []),
         (("G1.+ F1.in", "F1.out K1.30", "K1.87 F2.in", "F2.out G2.+"), [], []),
-        (("G1.+ K1.30", "K1.87 G2.+"), [], ["G2"]),
+        (("G1.+ K1.30", "K1.87 G2.+"), [], [("G1", "G2")]),
         (("G1.+ G2.+",), [], []),
     ],
 )
 def test_a_link_between_two_batteries_wants_a_fuse_at_either_end(
-    between: tuple[str, ...], far: list[str], bare: list[str]
+    between: tuple[str, ...], far: list[str], bare: list[tuple[str, str]]
 ) -> None:
     """Wires of 0.8 m: one fuse at the first battery leaves 1.6 m live from the other, over the 1.016 m of 40 in."""
     head = HEAD.replace('{ id = "G1", location = "box" }', '{ id = "G1" }, { id = "G2" }')
@@ -183,11 +192,13 @@ def test_a_link_between_two_batteries_wants_a_fuse_at_either_end(
         found = findings(ground + TWO_BATTERIES + wires(*ends, more="size = 16, length = 0.8"))
         assert [one.points[0] for one in found if one.rule is FindingRule.FUSE_FAR] == far
         unfused = [one for one in found if one.rule is FindingRule.NO_FUSE]
-        assert [one.part_ids[0] for one in unfused] == bare
-        assert all(one.gravity is Gravity.ASK and one.sentence.endswith("burns all the same.") for one in unfused)
+        assert [one.part_ids[:2] for one in unfused] == bare
+        assert all(one.gravity is Gravity.DANGER for one in unfused)
         for one in found:
             if one.rule is FindingRule.FUSE_FAR:
                 assert one.value == 1.6
+                assert one.gravity is Gravity.DANGER
+                assert one.part_ids[0] == "G2"
                 assert "Between battery G2 and fuse F1 nothing guards 1.60 m of wire (W3 and W2)." in one.sentence
                 assert one.do.startswith("Put a fuse near that battery too;")
 

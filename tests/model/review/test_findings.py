@@ -28,8 +28,8 @@ loads = [ { id = "E1", kind = "lamp", watts = 5, location = "tail" }, { id = "E2
     text += wires("E1.- CHASSIS", "E2.- CHASSIS", "G1.+ E3.+", "E3.- CHASSIS", "E4.- CHASSIS", "G1.- CHASSIS")
     harness = loom(HEAD + text)
     found = [one for one in find_all(Bench(harness)) if one.rule in (FindingRule.NO_FEED, FindingRule.NO_FUSE)]
-    assert [one.part_ids[0] for one in found] == ["E3", "E2", "E1", "E4"]
-    assert [finding_place(harness, one).name for one in found] == ["", "dash", "tail", ""]
+    assert [one.part_ids[0] for one in found] == ["G1", "E2", "E1", "E4"]
+    assert [finding_place(harness, one).name for one in found] == ["box", "dash", "tail", ""]
 
 
 @pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
