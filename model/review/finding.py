@@ -22,6 +22,7 @@ class FindingRule(StrEnum):
     """What a finding is about, in the words of its head; the order of the rules is that of findings equally grave."""
 
     SHORTED = "battery joined to ground"
+    ADRIFT = "no way home"
     HAZARD_SUGGESTED = "hazard suggested, not given"
     WIRE_BEARS_LESS = "fuse above what the wire bears"
     NO_FUSE = "fed with no fuse"

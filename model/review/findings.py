@@ -27,8 +27,8 @@ def find_all(bench: Bench) -> tuple[Finding, ...]:
     Returns
     -------
     tuple[Finding, ...]
-        The gravest first, then by the place of the first part in the order of the file, then by rule and part; none
-        twice.
+        The gravest first, of equals what has no way home, since others follow from it, then by the place of the first
+        part in the order of the file, then by rule and part; none twice.
     """
     scene = ReviewScene(bench)
     found: dict[tuple[FindingRule, tuple[str, ...], tuple[str, ...]], Finding] = {}
@@ -59,9 +59,12 @@ def _identity(finding: Finding) -> tuple[FindingRule, tuple[str, ...], tuple[str
     return finding.rule, finding.part_ids, finding.points
 
 
-def _rank(scene: ReviewScene, finding: Finding, places: dict[str, int]) -> tuple[int, int, int, tuple[int, ...], str]:
+def _rank(
+    scene: ReviewScene, finding: Finding, places: dict[str, int]
+) -> tuple[int, bool, int, int, tuple[int, ...], str]:
     return (
         _GRAVITY_RANK[finding.gravity],
+        finding.rule is not FindingRule.ADRIFT,
         places.get(finding_place(scene.harness, finding).name, len(places)),
         _RULE_RANK[finding.rule],
         tuple(scene.place_of_id.get(part_id, -1) for part_id in finding.part_ids),

@@ -13,6 +13,7 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.supply import assumed_of, grounded_posts
+from model.review.adrift import adrift_of
 from model.review.sweep import SOLVED_A_SEARCH_AT_MOST, FeedSearch, Sweep, is_sound, sweep
 from model.review.way_trees import SurveyWays
 from model.tracing.graph import charger_posts, hot_posts, links_of
@@ -117,14 +118,13 @@ class ReviewScene:
     @cached_property
     def may_be_fed(self) -> frozenset[str]:
         """Points that metal and contacts may join to a hot post, however everything is switched."""
-        posts = (*hot_posts(self.harness), *charger_posts(self.harness, hot=True))
-        return _reached(self._possible, posts, ground_points(self.harness)) - ground_points(self.harness)
+        ends_at = ground_points(self.harness)
+        return _reached(self._possible, self._posts(hot=True), ends_at) - ends_at
 
     @cached_property
     def may_be_grounded(self) -> frozenset[str]:
         """Points that metal and contacts may join to a grounded post, however everything is switched."""
-        posts = (*grounded_posts(self.harness), *charger_posts(self.harness, hot=False))
-        return _reached(self._possible, posts, always_fed(self.harness)) - always_fed(self.harness)
+        return _reached(self._possible, self._posts(hot=False), always_fed(self.harness)) - always_fed(self.harness)
 
     def hangs_on_buzzing(self, ends: tuple[str, str]) -> bool:
         """Tell whether what joins ends to a post goes by contacts of what buzzes, so that volts come and go there."""
@@ -142,10 +142,15 @@ class ReviewScene:
     def _steady(self) -> tuple[frozenset[str], frozenset[str]]:
         """Points that may be fed, and that may be grounded, by no contact of what buzzes."""
         steady = neighbours_of([link for link in links_of(self.harness) if link.part_id not in self._buzzing])
-        hot = (*hot_posts(self.harness), *charger_posts(self.harness, hot=True))
-        cold = (*grounded_posts(self.harness), *charger_posts(self.harness, hot=False))
+        hot, cold = self._posts(hot=True), self._posts(hot=False)
         ends = ground_points(self.harness), always_fed(self.harness)
         return _reached(steady, hot, ends[0]), _reached(steady, cold, ends[1])
+
+    def _posts(self, *, hot: bool) -> tuple[str, ...]:
+        """Name the posts of batteries and chargers on a side, those aside from which no way leads home."""
+        posts = hot_posts(self.harness) if hot else grounded_posts(self.harness)
+        adrift = {one.point for one in adrift_of(self.harness)}
+        return tuple(one for one in (*posts, *charger_posts(self.harness, hot=hot)) if one not in adrift)
 
     @cached_property
     def _possible(self) -> Neighbours:

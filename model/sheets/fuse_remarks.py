@@ -12,6 +12,7 @@ from model.harness.parts import Fuse, FuseStyle
 from model.harness.places import place_of
 from model.harness.records import Wire
 from model.plans.load_rows import load_name
+from model.review.adrift import adrift_of
 from model.review.condition_said import condition_said
 from model.review.fed_points import Fed
 from model.review.fuse_amps import FuseStart
@@ -70,8 +71,15 @@ def feeds_words(harness: Harness, use: FuseUse) -> str:
         only = "" if parts or feeds.supplies else " only"
         fuses = named(id_and_label(harness, name) for name in feeds.fuses)
         words.append(f"Feeds{only} further fuses: {fuses}; {plural(len(use.all_loads), 'load')} in all behind it.")
-    if feeds.supplies:
-        words.append(f"The current of {named(id_and_label(harness, one) for one in feeds.supplies)} comes through it.")
+    lost = {one.point.partition(".")[0] for one in adrift_of(harness)}
+    supplies = [one for one in feeds.supplies if one not in lost]
+    if supplies:
+        words.append(f"The current of {named(id_and_label(harness, one) for one in supplies)} comes through it.")
+    words += [
+        f"{id_and_label(harness, one)} hangs there and has no way home: no current of its comes through it."
+        for one in feeds.supplies
+        if one in lost
+    ]
     if feeds.joins:
         batteries = named(id_and_label(harness, one) for one in feeds.joins)
         words.append(f"Joins on to {batteries} by no further fuse: current may go through it either way.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from model.review.adrift import adrift_of
 from model.review.defects.telling import do_unless_hazard, owner_words, some_of, when_words
 from model.review.finding import Finding, FindingRule, Gravity, rule_of
 from model.review.review_scene import ReviewScene
@@ -15,10 +16,14 @@ from model.words import volts_text
 def backfeed(scene: ReviewScene) -> Iterator[Finding]:
     """Give loads with more than a trace of their volts while every contact that feeds them is open, and relays held so.
 
-    Those that feed one another in the same condition are one finding.
+    Those that feed one another in the same condition are one finding. What hangs on metal without a way home strays by
+    that alone, which is told.
     """
+    adrift = frozenset().union(*(one.points for one in adrift_of(scene.harness)))
     groups: list[list[Stray]] = []
     for stray in worst_strays(scene, rule_of("fed with its switch off").figure / 100.0):
+        if not adrift.isdisjoint((*stray.taker.ends, *stray.through.ends)):
+            continue
         together = [group for group in groups if any(_hang_together(stray, one) for one in group)]
         groups = [group for group in groups if group not in together]
         groups.append([*(one for group in together for one in group), stray])

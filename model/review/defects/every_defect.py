@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from model.review.defects.adrift import no_way_home
 from model.review.defects.asked import figures_assumed, hazard_suggested
 from model.review.defects.backfeed import backfeed
 from model.review.defects.coil_volts import relay_weak
@@ -44,6 +45,7 @@ DEFECTS: tuple[Defect, ...] = (
     fuse_far_from_source,
     ground_lifted,
     lamp_under_its_volts,
+    no_way_home,
     must_not_fail_together,
     no_feed_in_any_setting,
     no_path_to_ground,
