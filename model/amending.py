@@ -109,33 +109,8 @@ def undo_file(path: Path, when: datetime, why: Why) -> Done:
     """
     read = read_file(path)
     now = read.harness
-    last = _last(read_record(path).entries)
-    if last is None:
-        raise ArgumentError("The record tells of no amendment to take back.")
-    if last.revision != now.build.revision:
-        raise ArgumentError(
-            f"The last amendment made revision {last.revision}; the file is revision {now.build.revision}.",
-            do="It was changed by hand since: change it back by hand.",
-        )
-    if last.file_sum and last.file_sum != _sum(read.content):
-        raise ArgumentError(
-            f"The file says something else than the last amendment made of it: it is revision {last.revision} still, "
-            f"and was changed since.",
-            do=f"Nothing is put back over that. {clean(last.kept, 200)} is the file before: change it back by hand.",
-        )
-    try:
-        content = path.resolve().with_name(last.kept).read_bytes()
-    except (OSError, ValueError) as error:
-        reason = clean(getattr(error, "strerror", None) or str(error))
-        raise FusewalkError(
-            f"{clean(last.kept, 200) or 'The file before'} cannot be read: {reason}.",
-            do="It held the file before the amendment; without it nothing can be put back.",
-        ) from error
-    if last.kept_sum and last.kept_sum != _sum(content):
-        raise FusewalkError(
-            f"{clean(last.kept, 200)} was changed since it was kept.",
-            do="It is no longer the file before the amendment: nothing is put back.",
-        )
+    last = _last_of(read)
+    content = _kept_content(path, last)
     before = read.harness_with(content)
     aside = _free(path, now.build.revision)
     replace_keeping(read, content, aside)
@@ -152,6 +127,45 @@ def undo_file(path: Path, when: datetime, why: Why) -> Done:
         undoes=now.build.revision,
     )
     return Done(now, before, entry, _recorded(path, entry, when))
+
+
+def _last_of(read: FileRead) -> Amended:
+    """Give the last amendment of a file that says what that amendment made of it."""
+    last = _last(read_record(read.path).entries)
+    if last is None:
+        raise ArgumentError("The record tells of no amendment to take back.")
+    revision = read.harness.build.revision
+    if last.revision != revision:
+        raise ArgumentError(
+            f"The last amendment made revision {last.revision}; the file is revision {revision}.",
+            do="It was changed by hand since: change it back by hand.",
+        )
+    if last.file_sum and last.file_sum != _sum(read.content):
+        raise ArgumentError(
+            f"The file says something else than the last amendment made of it: it is revision {revision} still, "
+            f"and was changed since.",
+            do=f"Nothing is put back over that. {clean(last.kept, 200)} is the file before: change it back by hand.",
+        )
+    return last
+
+
+def _kept_content(path: Path, last: Amended) -> bytes:
+    """Read the file as it was before an amendment."""
+    name = clean(last.kept, 200) or "The file before"
+    try:
+        content = path.resolve().with_name(last.kept).read_bytes()
+    except (OSError, ValueError) as error:
+        reason = clean(getattr(error, "strerror", None) or str(error))
+        raise FusewalkError(
+            f"{name} cannot be read: {reason}.",
+            do="It held the file before the amendment; without it nothing can be put back.",
+        ) from error
+    if last.kept_sum and last.kept_sum != _sum(content):
+        raise FusewalkError(
+            f"{name} was changed since it was kept.",
+            do="It is no longer the file before the amendment: nothing is put back.",
+        )
+    return content
 
 
 def end_words(end: OldEnd) -> str:

@@ -1,5 +1,8 @@
 """Amendments put into effect: the new file, the kept one, the record, and the way back."""
 
+import itertools
+import tomllib
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -9,13 +12,23 @@ from model.amending import Why, amend_file, standing_amendments, undo_file
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import ArgumentError, FusewalkError, HarnessFileError
-from model.harness.amendment_kinds import found_different, moved_to_spare, removed
+from model.harness.amendment_kinds import (
+    added,
+    found_different,
+    ground_moved,
+    moved_to_spare,
+    removed,
+    replaced,
+    spliced,
+)
+from model.harness.amendments import Amendment
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.record import Record, read_record
 from model.record_entries import Amended
 from model.sheets.record_sheet import record_sheet
 from tests.model.harness.test_amendments import LOOM
+from tests.model.harness.two_spellings import Spelling, write
 
 WHEN = datetime(2026, 5, 1, 14, 25, tzinfo=UTC)
 
@@ -76,6 +89,41 @@ def test_undoing_brings_back_the_same_bytes_and_loses_nothing(path: Path) -> Non
     assert standing_amendments(read_record(path).entries) == ()
     with pytest.raises(ArgumentError, match="no amendment"):
         undo_file(path, WHEN, Why())
+
+
+def each_kind(loom: Harness) -> Iterator[Amendment]:
+    """Give amendments of every kind."""
+    yield moved_to_spare(loom, ["W2", "W3"], ["W6", "W7"])
+    yield moved_to_spare(loom, ["W2"], ["W6"], left_on=["W2.a"])
+    yield spliced(loom, "W2", "J9")
+    yield spliced(loom, "W3", "J9", from_end_m=0.2)
+    yield replaced(loom, "E1", {"watts": 10, "note": 'a "b" \n c', "label": None})
+    yield found_different(loom, "W3", {"colour": "GN"})
+    yield ground_moved(loom, "GND2", "nose")
+    yield ground_moved(loom, "W4", "GND1")
+    yield added(loom, "wires", {"id": "W20", "from": "J1", "to": "E1.-"})
+    yield added(loom, "switches", {"id": "S1", "positions": {"off": [], "on": [["1", "2"]]}})
+    for part in ("E1", "X1", "GND2", "J1", "W3", "F1", "N1", "W7"):
+        yield removed(loom, part)
+
+
+@pytest.mark.parametrize("spelling", list(Spelling))
+@pytest.mark.parametrize("line_break", ["\n", "\r\n"])
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+def test_every_kind_is_taken_back_byte_for_byte(path: Path, spelling: Spelling, line_break: str, mark: str) -> None:
+    """In both spellings, with remarks, both line ends, with a byte order mark and without; the new file keeps them."""
+    noise = itertools.cycle(["", "# a remark\n", "\n", "  # [wires] = { \n\n"])
+    text, _ = write(tomllib.loads(LOOM), spelling, lambda: next(noise))
+    old = (mark + text.replace("\n", line_break)).encode()
+    path.write_bytes(old)
+    for amendment in each_kind(read_harness(path)):
+        amend_file(path, amendment, WHEN, Why())
+        new = path.read_bytes().decode()
+        assert new.startswith(mark)
+        assert line_break == "\n" or "\n" not in new.replace("\r\n", "")
+        assert new.count("# a remark") == text.count("# a remark") or "taken out" in amendment.sentence
+        undo_file(path, WHEN, Why())
+        assert path.read_bytes() == old
 
 
 def test_amendments_are_taken_back_one_after_another(path: Path) -> None:
