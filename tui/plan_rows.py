@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from model.plans.draw_words import coarse_words
 from model.plans.judging import Standing, limit_at
 from model.plans.plan import PlanRow
 from model.plans.row_words import expect_words, limit_words, value_words
@@ -20,11 +21,12 @@ if TYPE_CHECKING:
     from model.plans.kept import Kept
 
 CANNOT_FAIL = "cannot fail"
+TOO_COARSE = "too coarse"
 UNWRITTEN = "unwritten"
 
 _GAP = "  "
 _EXPECT, _READ, _VERDICT = 8, 9, 11
-_LIMIT, _LONG_VERDICT, _PLACE = 17, 19, 14
+_LIMIT, _LONG_VERDICT, _PLACE = 17, 20, 14
 _EXPECT_FROM, _LIMIT_FROM, _PLACE_FROM = 46, 86, 110
 _SIGNS = {
     Standing.OPEN: "○",
@@ -135,11 +137,20 @@ def read_words(row: PlanRow, kept: Kept | None) -> str:
 def verdict_words(row: PlanRow, kept: Kept | None, is_unwritten: bool, cells: int) -> str:
     """Say how a row stands; nothing of one that is open and can fail."""
     if kept is None:
-        return "" if row.tells else CANNOT_FAIL
+        return "" if row.tells else _cannot_fail(row, cells)
     standing = str(kept.verdict.standing)
     if not is_unwritten:
         return standing
     return f"{standing}, {UNWRITTEN}" if _Columns(cells).verdict > _VERDICT else UNWRITTEN
+
+
+def _cannot_fail(row: PlanRow, cells: int) -> str:
+    """Say that a row cannot fail, or of a fuse below what it is too coarse, in as many words as have room."""
+    words = coarse_words(row)
+    if not words:
+        return CANNOT_FAIL
+    room = _Columns(cells).verdict
+    return next((one for one in (words, words.removeprefix("too ")) if width(one) <= room), TOO_COARSE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from model.harness.harness import Harness
 from model.harness.places import BODY_PLACE, place_words, point_place
+from model.plans.draw_words import coarse_words
 from model.plans.judging import source_words
 from model.plans.plan import Measure, Plan, PlanRow
 from model.plans.row_words import expect_words, limit_words
@@ -163,5 +164,5 @@ def _open(harness: Harness, row: PlanRow) -> str:
 
 
 def _blind(row: PlanRow) -> str:
-    """Say why a row cannot fail."""
-    return "" if row.tells else f"it cannot fail as it stands: {row.blind}"
+    """Say why a row cannot fail, or of a fuse below what it shows nothing."""
+    return "" if row.tells else f"{coarse_words(row) or 'it cannot fail as it stands'}: {row.blind}"

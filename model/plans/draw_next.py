@@ -21,12 +21,16 @@ from model.plans.plan import Measure, Plan, PlanRow
 from model.review.draw import draw_conditions
 from model.review.draw_figures import figure
 from model.tracing.fuse_branch import Branch
+from model.tracing.graph import links_of
 from model.tracing.names import either, id_and_label
-from model.tracing.nets import nets_of
+from model.tracing.nets import flood, neighbours_of, nets_of
 from model.words import amps_text, plural
 
 NAMED_AT_MOST = 4
 """So many things to take apart are named; judgement."""
+
+SWITCHES_AT_MOST = 3
+"""So many switches are named, the nearest to the fuse; judgement."""
 
 EXPLAINS_SHARE = 0.4
 """A fuse behind another explains it where it carries at least this share: each may be read a quarter wrong."""
@@ -51,12 +55,14 @@ class Excess:
 
 
 def excesses(plan: Plan, kept: Mapping[str, Kept]) -> tuple[Excess, ...]:
-    """Give the fuses that read at least a digit more than the file lets expect, the most amperes first."""
+    """Give the fuses that read at least a digit more than a sound one may by the file, the most amperes first."""
     digit = figure("millivolt digit").value * _JUST_A_DIGIT
     found = []
     for row in plan.rows:
         value = kept[row.key].taken.value if row.key in kept else None
-        if row.fuse is None or value is None or abs(value) - (row.expect or 0.0) < digit:
+        if row.fuse is None or value is None:
+            continue
+        if abs(value) - (row.expect or 0.0) * (1.0 + row.fuse.band_share) < digit:
             continue
         found.append(Excess(row.covers[0], row.fuse.amps(abs(value)), expected_amps(row)))
     return tuple(sorted(found, key=lambda one: -one.amps))
@@ -154,19 +160,36 @@ def behind_words(harness: Harness, fuse: Fuse) -> tuple[str, ...]:
             f"Behind {named} take apart, one after the other and the meter read after each: {shown}{more}. What lets "
             "the draw fall is it, or hangs behind it."
         )
+    said += _switch_words(harness, branch)
     alone = [id_and_label(harness, name) for name in branch.modules if _is_left_alone(harness, name)]
     if alone:
         said.append(f"{either(alone, 'and')} stays as it is: leave it to somebody trained and licensed for it.")
     relays = [name for name in things if isinstance(harness.parts[name], Relay)]
     if relays:
         names = either((id_and_label(harness, name) for name in relays[:NAMED_AT_MOST]), "and")
-        said.append(f"Feel {names}: one that is warm with the key off is held in or has welded contacts.")
+        said.append(
+            f"Feel {names}: warm with the key off is a coil that is held on. Cold, but its load on or volts on its "
+            "load side: welded contacts."
+        )
     further = [other.id for other in harness.fuses if fuse.id in _fuses_before(harness, other.id)]
     if further:
         names = ", ".join(id_and_label(harness, name) for name in further[:NAMED_AT_MOST])
         rest = f" and {len(further) - NAMED_AT_MOST} more" if len(further) > NAMED_AT_MOST else ""
         said.append(f"Fuses that may hang behind it have rows of their own: {names}{rest}.")
     return tuple(said) or (f"Nothing that can be taken apart hangs behind {named} by the file: lift its wire off.",)
+
+
+def _switch_words(harness: Harness, branch: Branch) -> Iterator[str]:
+    """Name the switches on a branch that may be stuck on, the nearest to the fuse first."""
+    links = [link for link in links_of(harness) if {link.one, link.other} <= branch.points]
+    away = flood(neighbours_of(links), [branch.start], frozenset(), lambda _link, _point: True)
+    owners = dict.fromkeys(point.partition(".")[0] for point in away)
+    names = [name for name in owners if isinstance(harness.parts.get(name), Switch)]
+    if not names:
+        return
+    shown = "; ".join(f"{id_and_label(harness, name)}, {_where(harness, name)}" for name in names[:SWITCHES_AT_MOST])
+    more = f"; and {len(names) - SWITCHES_AT_MOST} more" if len(names) > SWITCHES_AT_MOST else ""
+    yield f"A switch may be stuck on, its handle at off all the same: take the wires off {shown}{more}."
 
 
 def _things(harness: Harness, branch: Branch) -> list[str]:

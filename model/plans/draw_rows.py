@@ -194,7 +194,12 @@ def _fuse_row(scene: DrawScene, fuse: Fuse, draw: FuseDraw) -> PlanRow:
     expect, most = ohms.millivolts(amps), ohms.millivolts(most_amps)
     can_show = most - expect >= scene.digit_millivolts
     limit = scene.review.limit
-    computed = f"{scene.spare_words} beyond the {amps_text(amps)} of this fuse, at {1000 * ohms.cold_ohms:.3g} mΩ"
+    # a sound fuse at the edge of its band, and a meter a digit off, are not bad
+    high = most * (1.0 + ohms.band_share) + scene.digit_millivolts
+    computed = (
+        f"{_most_words(scene, most_amps, amps, 'fuse')}, at {1000 * ohms.cold_ohms:.3g} mΩ and "
+        f"{100 * ohms.band_share:.0f} %, and a digit of the meter"
+    )
     red, black = _sides(scene, fuse, draw)
     return PlanRow(
         key=f"fuse {fuse.id}",
@@ -206,14 +211,22 @@ def _fuse_row(scene: DrawScene, fuse: Fuse, draw: FuseDraw) -> PlanRow:
         black=black,
         place=clean(place.name),
         expect=round(expect, 6),
-        limit=Limit(None, max(most, expect + scene.digit_millivolts), limit.source, SourceKind.JUDGEMENT, computed),
+        limit=Limit(None, high, limit.source, SourceKind.JUDGEMENT, computed),
         covers=(fuse.id,),
         tells=can_show,
-        blind="" if can_show else _blind(scene, fuse, ohms.amps(scene.digit_millivolts)),
+        blind="" if can_show else _blind(scene, fuse, ohms.amps(scene.digit_millivolts), most_amps - amps),
         fuse=ohms,
         before=_fuse_before(fuse),
         cautions=tuple(one.text for one in cautions_for(harness, (red, black), scene.review.asleep)),
     )
+
+
+def _most_words(scene: DrawScene, most_amps: float, amps: float, what: str) -> str:
+    """Say what may flow in a place, and where that comes from."""
+    limit = scene.review.limit_amps
+    if scene.is_used_up and most_amps <= limit:
+        return f"{amps_text(limit)} of the whole draw"
+    return f"{scene.spare_words} beyond the {amps_text(amps)} of this {what}"
 
 
 def _sides(scene: DrawScene, fuse: Fuse, draw: FuseDraw) -> tuple[str, str]:
@@ -229,11 +242,11 @@ def _rating(fuse: Fuse) -> str:
     return "" if fuse.amps is None else f", {fuse.amps:g} A {fuse.style}"
 
 
-def _blind(scene: DrawScene, fuse: Fuse, digit_amps: float) -> str:
+def _blind(scene: DrawScene, fuse: Fuse, digit_amps: float, counts_amps: float) -> str:
     behind = "on the fuses behind it, or " if fuse.id in scene.feeding_fuses else ""
     digit = drop_text(scene.digit_millivolts / 1000.0)
     return (
-        f"One digit, {digit}, is {amps_text(digit_amps)} on this fuse, more than the {amps_text(scene.spare_amps)} "
+        f"One digit, {digit}, is {amps_text(digit_amps)} on this fuse, more than the {amps_text(counts_amps)} "
         f"that count: what it carries shows {behind}by a clamp."
     )
 
@@ -243,8 +256,8 @@ def _fuse_before(fuse: Fuse) -> tuple[str, ...]:
         return ()
     band = figure("other fuse band").value / 100.0
     return (
-        f"What a {fuse.style} fuse resists is not known: it is reckoned as a blade fuse of its rating, so that the true "
-        f"amperes may be {100 / (1 + band):.0f} % to {100 / (1 - band):.0f} % of those said.",
+        f"What a {fuse.style} fuse resists is not known: it is reckoned as a blade fuse of its rating, so that the "
+        f"true amperes may be {100 / (1 + band):.0f} % to {100 / (1 - band):.0f} % of those said.",
     )
 
 
@@ -261,7 +274,8 @@ def unfused_rows(scene: DrawScene, bank: BankDraw) -> Iterator[PlanRow]:
 def _unfused_row(scene: DrawScene, part_id: str, point: str, amps: float) -> PlanRow:
     harness, limit = scene.harness, scene.review.limit
     wires = ", ".join(f"{wire.id} {wire_code(harness, wire)}" for wire in wires_at(harness).get(point, ()))
-    computed = f"{scene.spare_words} beyond the {amps_text(amps)} of this part"
+    most_amps = scene.most_amps(amps)
+    computed = _most_words(scene, most_amps, amps, "part")
     place = place_of(harness, part_id)
     off = f"lift {wires or 'its lead'} off {point_name(harness, point)}"
     return PlanRow(
@@ -273,7 +287,7 @@ def _unfused_row(scene: DrawScene, part_id: str, point: str, amps: float) -> Pla
         red=point,
         place=clean(place.name),
         expect=round(amps, 7),
-        limit=Limit(None, scene.most_amps(amps), limit.source, SourceKind.JUDGEMENT, computed),
+        limit=Limit(None, most_amps, limit.source, SourceKind.JUDGEMENT, computed),
         covers=(part_id,),
         before=(
             "A DC clamp for milliamperes, zeroed there. Without one: grounded clamp off, "

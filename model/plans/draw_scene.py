@@ -68,15 +68,24 @@ class DrawScene:
         return Limit(None, most_amps, limit.source, limit.source_kind, computed if is_shared else "")
 
     def most_amps(self, expected_amps: float) -> float:
-        """Give what may flow in a place where so much is expected."""
-        return abs(expected_amps) + self.spare_amps
+        """Give what may flow in a place where so much is expected.
+
+        Where the file itself uses the limit up, a place is not held to less than the limit of the whole draw.
+        """
+        most_amps = abs(expected_amps) + self.spare_amps
+        return max(most_amps, self.review.limit_amps) if self.is_used_up else most_amps
+
+    @property
+    def is_used_up(self) -> bool:
+        """Tell whether the file draws about as much as the limit, or more."""
+        return self.review.limit_amps - abs(self.review.asleep_amps) < self.spare_amps
 
     @property
     def spare_words(self) -> str:
         """Say what the limit leaves; where the file draws about as much, or more, a share of it that counts as more."""
         review, spare = self.review, amps_text(self.spare_amps)
         drawn, limit = amps_text(abs(review.asleep_amps)), amps_text(review.limit_amps)
-        if review.limit_amps - abs(review.asleep_amps) < self.spare_amps:
+        if self.is_used_up:
             share = f"{100 * LEAST_SPARE_SHARE:.0f} %"
             return f"the file draws {drawn} of {limit} in all, so that {share} of these count: {spare}"
         return f"{limit} in all less {drawn} that the file draws leave {spare}"

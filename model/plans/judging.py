@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from model.circuit.bands import WIRE_TOLERANCE
-from model.plans.draw_words import means_words
+from model.plans.draw_words import coarse_words, means_words
 from model.plans.plan import Limit, Measure, PlanRow
 from model.plans.row_words import limit_words, value_words
 from model.tables import SourceKind
@@ -175,4 +175,6 @@ def source_words(limit: Limit) -> str:
 def _unless_blind(row: PlanRow, why: str) -> Verdict:
     if row.tells:
         return Verdict(Standing.GOOD, why)
-    return Verdict(Standing.UNPROVEN, f"The row could not have failed: {row.blind} {why}")
+    coarse = coarse_words(row)
+    cannot = f"It is {coarse}" if coarse else "The row could not have failed"
+    return Verdict(Standing.UNPROVEN, f"{cannot}: {row.blind} {why}")

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from model.caution_words import GENERAL_CAUTIONS
 from model.harness.harness import Harness
+from model.plans.draw_words import coarse_words
 from model.plans.judging import Standing
 from model.plans.kept import Kept, counts, kept_answers, row_now
 from model.plans.plan import LoomState, Plan, PlanKind, PlanRow
@@ -188,9 +189,11 @@ def counted_words(plan: Plan, kept: dict[str, Kept]) -> str:
     found = counts(plan, kept)
     order = (Standing.GOOD, Standing.BAD, Standing.UNPROVEN, Standing.SKIPPED, Standing.OPEN)
     said = ", ".join(f"{found[standing]} {standing}" for standing in order if found[standing])
-    blind = sum(not row.tells for row in plan.rows)
+    blind = sum(not row.tells and row.fuse is None for row in plan.rows)
+    coarse = sum(not row.tells and row.fuse is not None for row in plan.rows)
+    much = f"; {plural(coarse, 'fuse shows', 'fuses show')} only what is much" if coarse else ""
     cannot = f"; {plural(blind, 'row')} cannot fail as {'it stands' if blind == 1 else 'they stand'}" if blind else ""
-    return f"{plural(len(plan.rows), 'row')}{f': {said}' if said else ''}{cannot}"
+    return f"{plural(len(plan.rows), 'row')}{f': {said}' if said else ''}{cannot}{much}"
 
 
 def first_as_words(row: SheetRow) -> str:
@@ -259,6 +262,9 @@ def _remark(harness: Harness, row: PlanRow) -> str:
         return f"Does not see: {blind}" if blind else ""
     opens = opens_words(harness, row)
     first = f" Take apart first: {opens}." if opens else ""
+    coarse = coarse_words(row)
+    if coarse:
+        return f"{coarse[:1].upper()}{coarse[1:]}: {blind}"
     return f"Cannot fail as it stands: {blind}{first}"
 
 

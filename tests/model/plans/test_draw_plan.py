@@ -15,6 +15,7 @@ from model.harness.harness import Harness
 from model.harness.parts import Fuse
 from model.plans.draw_next import behind_words, guilty_fuse, look_next
 from model.plans.draw_plan import draw_plan
+from model.plans.draw_words import coarse_words
 from model.plans.judging import Standing, Taken, judge
 from model.plans.kept import Kept, kept_answers, measured_entry, not_before, row_now
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
@@ -177,20 +178,21 @@ def test_of_a_file_over_the_limit_no_fuse_is_judged_by_what_that_leaves() -> Non
 
 
 def test_a_fuse_may_carry_what_the_limit_leaves() -> None:
-    """50 mA less 12.7 leave 37.3 mA: F1 may have 50 mA, 0.38 mV, and F2 0.29 mV."""
+    """50 mA less 12.7 leave 37.3 mA: 0.385 mV on F1, 0.287 on F2, a quarter more and a digit."""
     _, plan = horn()
     highs = [row.limit.high for key in ("fuse F1", "fuse F2") if (row := row_of(plan, key)).limit is not None]
-    assert highs == pytest.approx([0.05 * 7.7, 0.0373 * 7.7], rel=0.01)
-    assert judge(row_of(plan, "fuse F2"), Taken(0.2)).standing is Standing.GOOD
-    assert judge(row_of(plan, "fuse F2"), Taken(0.4)).standing is Standing.BAD
+    assert highs == pytest.approx([0.385 * 1.25 + 0.1, 0.287 * 1.25 + 0.1], rel=0.01)
+    assert judge(row_of(plan, "fuse F2"), Taken(0.4)).standing is Standing.GOOD
+    assert judge(row_of(plan, "fuse F2"), Taken(0.5)).standing is Standing.BAD
 
 
 def test_a_fuse_on_which_one_digit_is_too_much_says_so() -> None:
-    """0.1 mV on 40 A, 1.44 mΩ, is 69 mA: a zero there proves nothing, 1 mV is bad all the same."""
+    """0.1 mV on 40 A, 1.44 mΩ, is 69 mA: zero there proves nothing, 1 mV is bad; (37.3 x 1.25 + 69) mA is the edge."""
     loom = rig(HORN.replace("\n  { id", " { id").replace("\n  asleep", " asleep").replace("amps = 10", "amps = 40"))
     row = row_of(draw_plan(loom), "fuse F2")
     assert not row.tells
     assert "69.4 mA" in row.blind
+    assert coarse_words(row) == "too coarse below 116 mA"
     assert judge(row, Taken(0.0)).standing is Standing.UNPROVEN
     assert judge(row, Taken(1.0)).standing is Standing.BAD
 
@@ -206,7 +208,10 @@ def test_a_welded_relay_is_looked_for_behind_its_fuse() -> None:
     said = look_next(loom, plan, kept)
     assert said[0].startswith("F2 (Horn): 0 A expected, about 3.9")
     assert "K1 (Horn relay)" in said[1]
-    assert any("welded" in words for words in said)
+    (feel,) = (words for words in said if "welded" in words)
+    assert "warm with the key off is a coil that is held on" in feel
+    assert "Cold, but its load on" in feel
+    assert any(words.startswith("A switch may be stuck on") and "S1" in words for words in said)
     bad = suspects_words(loom, plan, row_of(plan, "fuse F2"), kept["fuse F2"].taken)
     assert any("P1" in words for words in bad)
 
