@@ -58,7 +58,7 @@ class Reel:
 
 
 def cut_list(harness: Harness, end_allowance_m: float = END_ALLOWANCE_M) -> tuple[Reel, ...]:
-    """Give the wires by size and colour, the thickest first.
+    """Give the wires by size and colour, the thickest first; those out of work are laid no more.
 
     Parameters
     ----------
@@ -67,6 +67,8 @@ def cut_list(harness: Harness, end_allowance_m: float = END_ALLOWANCE_M) -> tupl
     """
     found: dict[tuple[float, str, str], list[Cut]] = {}
     for wire in harness.wires:
+        if wire.superseded_by is not None:
+            continue
         area_mm2 = parse_size(wire_size(harness, wire)).area_mm2
         length_m = wire_length_m(harness, wire)
         cut = Cut(wire, length_m, length_m + 2 * end_allowance_m, "length" in assumed_of(harness, wire))
@@ -80,10 +82,12 @@ def cut_list(harness: Harness, end_allowance_m: float = END_ALLOWANCE_M) -> tupl
 def cut_list_sheet(harness: Harness, end_allowance_m: float = END_ALLOWANCE_M) -> ReviewSheet:
     """Lay out what to buy, size by size, then what to cut, wire by wire."""
     reels = cut_list(harness, end_allowance_m)
+    idle = ", ".join(wire.id for wire in harness.wires if wire.superseded_by is not None)
     about = (
         f"Each wire is cut {end_allowance_m * 100:g} cm longer at either end than it lies: to lay it, strip it and "
         f"crimp it a second time (common practice, no published figure).",
         "Lay each wire in its place before it is cut: the lengths are those of the file.",
+        *((f"Left out, since others do their work now: {clean(idle, 400)}.",) if idle else ()),
     )
     return ReviewSheet(
         "cut list",

@@ -46,6 +46,8 @@ class Label:
         The point that this end is on, and that at the other end; “free end” where there is none.
     here_place, there_place
         Where they are; empty where the file does not say.
+    idle
+        ``spare``, or ``out of work`` of a wire whose work another does now; empty of every other.
     """
 
     wire_id: str
@@ -57,13 +59,13 @@ class Label:
     colour: str
     colour_words: str
     size: str
-    is_spare: bool
+    idle: str
 
     @property
     def lines(self) -> tuple[str, str, str]:
         """The three lines of the label: the wire, this end, the other end."""
-        spare = " spare" if self.is_spare else ""
-        return f"{self.wire_id} {self.colour} {self.size}{spare}", self.here, f"to {self.there}"
+        idle = f" {self.idle}" if self.idle else ""
+        return f"{self.wire_id} {self.colour} {self.size}{idle}", self.here, f"to {self.there}"
 
 
 def wire_labels(harness: Harness) -> tuple[Label, ...]:
@@ -84,8 +86,14 @@ def _label(harness: Harness, wire: Wire, end: str) -> Label:
         colour_code(wire),
         clean(colour_words(wire.colour)) if wire.colour else "",
         size_words(harness, wire),
-        wire.spare,
+        _idle(wire),
     )
+
+
+def _idle(wire: Wire) -> str:
+    if wire.superseded_by is not None:
+        return "out of work"
+    return "spare" if wire.spare else ""
 
 
 def labels_sheet(harness: Harness) -> ReviewSheet:
@@ -98,7 +106,8 @@ def labels_sheet(harness: Harness) -> ReviewSheet:
         Column("place"),
     )
     rows = tuple(
-        (one.wire_id, f"{one.colour} {one.size}", one.here, one.there, one.here_place) for one in wire_labels(harness)
+        (one.wire_id, f"{one.colour} {one.size} {one.idle}".rstrip(), one.here, one.there, one.here_place)
+        for one in wire_labels(harness)
     )
     about = ("Two labels a wire, one for each end: what is on the end stands first. Sleeves go on before the crimp.",)
     grid = Grid(columns, rows, tuple(row[0] for row in rows))
