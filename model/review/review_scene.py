@@ -14,6 +14,7 @@ from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.supply import assumed_of, grounded_posts
 from model.review.adrift import adrift_of
+from model.review.blows_alone import BlowsAlone, blows_alone, never_opening
 from model.review.sweep import SOLVED_A_SEARCH_AT_MOST, FeedSearch, Sweep, is_sound, sweep
 from model.review.way_trees import SurveyWays
 from model.tracing.graph import charger_posts, hot_posts, links_of
@@ -34,6 +35,7 @@ class ReviewScene:
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         self._feeding: dict[str, Survey | None] = {}
+        self._alone: dict[str, BlowsAlone] = {}
         self._ways: dict[Condition, SurveyWays] = {}
 
     @property
@@ -53,9 +55,29 @@ class ReviewScene:
 
     @cached_property
     def surveys(self) -> tuple[Survey, ...]:
-        """The surveys of the sweep, those aside in which relays buzz or a fuse blows."""
+        """The surveys of the sweep, those aside in which relays buzz or a fuse blows; and :attr:`lasting`."""
         at_rest = filter(is_sound, self.sweep.at_rest.values())
-        return (*at_rest, *self.sweep.all_on)
+        return (*at_rest, *self.sweep.all_on, *self.lasting)
+
+    @cached_property
+    def lasting(self) -> tuple[Survey, ...]:
+        """What would be if no fuse opened, in the conditions in which a load's own fuse opens as soon as it works."""
+        return tuple({id(one.survey): one.survey for one in self.blowing}.values())
+
+    @property
+    def blowing(self) -> tuple[BlowsAlone, ...]:
+        """The loads whose own fuse opens as soon as they work, in the order of the file."""
+        if self._lasting_bench is None:
+            return ()
+        for element in self.elements:
+            self.feeding(element)
+        return tuple(self._alone.values())
+
+    @cached_property
+    def _lasting_bench(self) -> Bench | None:
+        """The loom with fuses that never open; None where none opens in the sweep."""
+        surveys = (*self.sweep.at_rest.values(), *self.sweep.set_aside)
+        return never_opening(self.bench) if any(one.settled.blown for one in surveys) else None
 
     @cached_property
     def every_survey(self) -> tuple[Survey, ...]:
@@ -157,9 +179,17 @@ class ReviewScene:
         return neighbours_of(links_of(self.harness))
 
     def feeding(self, element: Element) -> Survey | None:
-        """Give the survey in which an element has most volts; None where nothing feeds it in any setting tried."""
+        """Give the survey in which an element has most volts; None where nothing feeds it in any setting tried.
+
+        Of one whose own fuse opens it is that in which none opens.
+        """
         if element.name not in self._feeding:
-            self._feeding[element.name] = self._search.feeding(element)
+            found = self._search.feeding(element)
+            if found is None and self._lasting_bench is not None and element.name not in self.unsearched:
+                alone = blows_alone(self.bench, self._lasting_bench, element)
+                if alone is not None:
+                    self._alone[element.name], found = alone, alone.survey
+            self._feeding[element.name] = found
         return self._feeding[element.name]
 
     @property

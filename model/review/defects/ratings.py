@@ -9,7 +9,10 @@ from model.circuit.survey import Survey
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, FuseStyle, Relay
 from model.harness.points import contacts, relay_groups, switch_contacts
+from model.review.blows_alone import BlowsAlone, opens_amps
+from model.review.condition_said import condition_said
 from model.review.defects.telling import do_unless_hazard, some_of, when_words
+from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, rule_of
 from model.review.review_scene import ReviewScene
 from model.tracing.names import id_and_label, site_points
@@ -44,7 +47,7 @@ def contact_over_rating(scene: ReviewScene) -> Iterator[Finding]:
             FindingRule.OVER_RATING,
             Gravity.DANGER if grave else Gravity.WEARS,
             f"{worst.site} of {id_and_label(scene.harness, part_id)} carries {amps_text(worst.amps)}, and is rated at "
-            f"{amps_text(rating_amps)} ({when_words(scene.harness, worst.survey.settled.condition)}).{also}",
+            f"{amps_text(rating_amps)} ({_when(scene, worst.survey)}).{also}",
             do_unless_hazard(
                 scene.harness,
                 (part_id,),
@@ -56,6 +59,13 @@ def contact_over_rating(scene: ReviewScene) -> Iterator[Finding]:
             unit="A",
             rule_text=rule,
         )
+
+
+def _when(scene: ReviewScene, survey: Survey) -> str:
+    """Say the condition of a survey; of one that was solved for a load by itself with what is set there."""
+    condition = survey.settled.condition
+    is_own = any(survey is one for one in scene.lasting)
+    return condition_said(scene.harness, condition) if is_own else when_words(scene.harness, condition)
 
 
 def _ratings(harness: Harness) -> dict[str, tuple[str, float]]:
@@ -143,8 +153,13 @@ def _relay_contacts(relay: Relay) -> tuple[tuple[str, str], ...]:
 
 
 def fuse_blows(scene: ReviewScene) -> Iterator[Finding]:
-    """Give the fuses that blow with nothing moved, and those that blow with everything on."""
-    told: set[str] = set()
+    """Give the fuses that their own loads blow, those that blow with nothing moved, and those with everything on."""
+    alone: dict[str, list[BlowsAlone]] = {}
+    for one in scene.blowing:
+        for fuse_id in one.fuse_ids:
+            alone.setdefault(fuse_id, []).append(one)
+    yield from (_blown_alone(scene, scene.harness.part_of(fuse_id, Fuse), found) for fuse_id, found in alone.items())
+    told = set(alone)
     for survey in (*scene.sweep.at_rest.values(), *scene.sweep.set_aside):
         for fuse_id in survey.settled.blown:
             if fuse_id not in told:
@@ -152,22 +167,49 @@ def fuse_blows(scene: ReviewScene) -> Iterator[Finding]:
                 yield _blown(scene, survey, scene.harness.part_of(fuse_id, Fuse))
 
 
+def _blown_alone(scene: ReviewScene, fuse: Fuse, found: list[BlowsAlone]) -> Finding:
+    harness = scene.harness
+    worst = max(found, key=lambda one: one.survey.fuse_amps[fuse.id])
+    carried_amps = worst.survey.fuse_amps[fuse.id]
+    opening_amps = opens_amps(harness, fuse.id)
+    named = some_of(element_said(harness, one.element.name) for one in found)
+    is_one = len(found) == 1
+    part_ids = tuple(dict.fromkeys(one.element.part_id for one in found))
+    return Finding(
+        FindingRule.FUSE_BLOWS,
+        Gravity.FAILS,
+        f"{id_and_label(harness, fuse.id)} of {fuse.amps:g} A {_verb(fuse)} when {named} {'is' if is_one else 'are'} "
+        f"on: {amps_text(carried_amps)} go through it ({condition_said(harness, worst.survey.settled.condition)}), "
+        f"and it opens in time above {amps_text(opening_amps)}.",
+        "Fit a fuse that bears this for long, no larger than its wires bear; where they bear less, thicker wires, or "
+        "two fuses, each with its wire.",
+        (fuse.id, *part_ids),
+        site_points(harness, fuse.id),
+        value=round(carried_amps, 1),
+        unit="A",
+        rule_text=rule_of("fuse holds in use"),
+    )
+
+
+def _verb(fuse: Fuse) -> str:
+    return "opens, closes and opens again" if fuse.resets or fuse.style is FuseStyle.BREAKER else "blows"
+
+
 def _blown(scene: ReviewScene, survey: Survey, fuse: Fuse) -> Finding:
     rule = rule_of("fuse holds in use")
-    opens_amps = rule.figure / 100.0 * (fuse.amps or 0.0)
+    opening_amps = opens_amps(scene.harness, fuse.id)
     moved = bool(survey.settled.condition.settings)
-    verb = "opens, closes and opens again" if fuse.resets or fuse.style is FuseStyle.BREAKER else "blows"
     return Finding(
         FindingRule.FUSE_BLOWS,
         Gravity.WEARS if moved else Gravity.FAILS,
-        f"{id_and_label(scene.harness, fuse.id)} {verb} with more than {amps_text(opens_amps)} through it "
+        f"{id_and_label(scene.harness, fuse.id)} {_verb(fuse)} with more than {amps_text(opening_amps)} through it "
         f"({when_words(scene.harness, survey.settled.condition)}).",
         "Add up what hangs on it; where all of it can be on at once, share it out over two fuses, each with its wire."
         if moved
         else "Look for a contact that joins the feed to the grounded side, then add up what hangs on the fuse.",
         (fuse.id,),
         site_points(scene.harness, fuse.id),
-        value=round(opens_amps, 1),
+        value=round(opening_amps, 1),
         unit="A",
         rule_text=rule,
     )
