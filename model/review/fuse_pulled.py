@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from model.circuit.condition import OUT, Condition
 from model.circuit.survey import ASKED_SHARE, Survey
@@ -11,14 +11,13 @@ from model.errors import CircuitError
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness
 from model.review.fuse_feeds import all_behind, fuse_feeds, touched_by
+from model.review.fuse_own import CARRIES_AMPS, OtherWay, other_ways
 from model.review.spread import Seen, Spread, working_names
 from model.review.sweep import is_sound
 from model.tracing.graph import LinkKind, closed_graph, hot_posts
 from model.tracing.reach import reach_of
 from model.tracing.ways import WayTree
 from model.tracing.working import WORKS_AT_SHARE
-
-_CARRIES_AMPS = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +79,7 @@ def pulled_fuses(spread: Spread) -> dict[str, tuple[Pulled, ...]]:
     """Give of each fuse what dies where it is pulled, in the conditions in which what it could touch works.
 
     Every load is looked at once: where the engine stands and nobody cranks, if it works there. A fuse that touches no
-    load that works has nothing.
+    load that works has nothing. A load that fares otherwise with its own switches alone is told in both settings.
     """
     harness = spread.bench.harness
     touched = {fuse.id: touched_by(harness, fuse.id) for fuse in harness.fuses}
@@ -89,7 +88,32 @@ def pulled_fuses(spread: Spread) -> dict[str, tuple[Pulled, ...]]:
     for batch in _batches(asked, touched):
         for fuse_id, pulled in _solved_batch(spread, batch, touched):
             answers[fuse_id].append(pulled)
-    return {fuse_id: tuple(each) for fuse_id, each in answers.items()}
+    return {fuse_id: tuple(_both_ways(spread, fuse_id, each)) for fuse_id, each in answers.items()}
+
+
+def _both_ways(spread: Spread, fuse_id: str, answers: list[Pulled]) -> Iterator[Pulled]:
+    """Give what a pulled fuse does, of loads that live by one setting alone in that and in their own."""
+    behind = frozenset(all_behind(spread.bench.harness, fuse_id))
+    ways: list[OtherWay] = []
+    for one in answers:
+        dies = tuple(name for name in one.dies if name in behind)
+        found = other_ways(spread, fuse_id, one.condition, dies, tuple(stays.name for stays in one.alive))
+        ways += found
+        names = {way.name for way in found if way.other is not None}
+        kept = replace(
+            one,
+            dies=tuple(name for name in one.dies if name not in names),
+            alive=tuple(stays for stays in one.alive if stays.name not in names),
+        )
+        if not names or kept.dies or kept.weak or kept.wakes or kept.alive:
+            yield kept
+    by_condition: dict[Condition, list[str]] = {}
+    for way in ways:
+        for condition in filter(None, (way.own, way.other)):
+            by_condition.setdefault(condition, []).append(way.name)
+    for condition, told in by_condition.items():
+        asked = _Asked(fuse_id, spread.seen_in(condition), tuple(dict.fromkeys(told)))
+        yield _told(spread, asked, spread.bench.survey(condition.with_setting(fuse_id, OUT)), ())
 
 
 def _covering(spread: Spread, fuse_id: str, names: frozenset[str]) -> Iterator[_Asked]:
@@ -105,7 +129,7 @@ def _covering(spread: Spread, fuse_id: str, names: frozenset[str]) -> Iterator[_
                 one
                 for one in spread.seen
                 if (one.is_cranked, one.is_charging) == tier
-                and (one.survey.fuse_amps[fuse_id] > _CARRIES_AMPS) is carries
+                and (one.survey.fuse_amps[fuse_id] > CARRIES_AMPS) is carries
             ]
             for one, found in _greedy(here, open_names):
                 yield _Asked(fuse_id, one, tuple(name for name in spread.elements if name in found))

@@ -12,6 +12,7 @@ from model.circuit.survey import Survey
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, FuseStyle
 from model.review.fed_points import Fed, fed_in
+from model.review.fuse_alone import Uncharged, alone_survey, charging_surveys, hand_charged, tried_alone, uncharged
 from model.review.fuse_amps import (
     FuseCurrent,
     FuseStart,
@@ -21,6 +22,7 @@ from model.review.fuse_amps import (
     opening_band,
 )
 from model.review.fuse_feeds import FuseFeeds, all_behind, fuse_feeds
+from model.review.fuse_own import CARRIES_AMPS
 from model.review.fuse_pulled import Pulled, pulled_fuses
 from model.review.fuse_ratings import largest_rating, standard_ratings, thinnest_in_bundle
 from model.review.spread import Spread, spread_of
@@ -81,6 +83,8 @@ class FuseUse:
         The largest rating that may be fitted; None of a fuse without one.
     pulled
         What dies without it, by the conditions in which its loads work.
+    uncharged
+        The batteries that are charged no longer without it.
     """
 
     fuse: Fuse
@@ -98,6 +102,7 @@ class FuseUse:
     in_bundle: Thinnest | None
     fit_at_most_amps: float | None
     pulled: tuple[Pulled, ...]
+    uncharged: tuple[Uncharged, ...]
     concerns: tuple[Concern, ...]
 
     @property
@@ -125,11 +130,15 @@ def fuse_review(bench: Bench, found: Sweep | None = None) -> tuple[FuseUse, ...]
     against a wire maker's catalogue, one wire in free air (JIS C 3406 AV), and in a trunk against three quarters of it,
     a judgement.
     """
-    spread = spread_of(found if found is not None else sweep(bench))
+    swept = found if found is not None else sweep(bench)
+    spread = spread_of(swept)
     pulled = pulled_fuses(spread)
-    surveys = tuple(one.survey for one in spread.seen)
-    lasting = tuple(one.survey for one in spread.seen if not one.is_cranked)
-    known = _Known(spread, surveys, lasting, fed_in(spread))
+    by_hand = hand_charged(swept)
+    surveys = (*(one.survey for one in spread.seen), *by_hand)
+    lasting = (*(one.survey for one in spread.seen if not one.is_cranked), *by_hand)
+    charging = tuple(charging_surveys(bench.harness, swept, by_hand))
+    tried = tried_alone(bench.harness.fuses, lasting)
+    known = _Known(spread, surveys, lasting, charging, tried, fed_in(spread))
     return tuple(_use(known, fuse, pulled[fuse.id]) for fuse in bench.harness.fuses)
 
 
@@ -153,13 +162,16 @@ class _Known:
     spread: Spread
     surveys: tuple[Survey, ...]
     lasting: tuple[Survey, ...]
+    charging: tuple[Survey, ...]
+    tried_alone: frozenset[str]
     fed: dict[str, dict[str, Fed]]
 
 
 def _use(known: _Known, fuse: Fuse, pulled: tuple[Pulled, ...]) -> FuseUse:
     spread, harness = known.spread, known.spread.bench.harness
     feeds, behind = fuse_feeds(harness)[fuse.id], all_behind(harness, fuse.id)
-    long = known.lasting
+    alone = _alone(known, fuse, behind)
+    long = (*known.lasting, *alone)
     most_long = most_amps(long, fuse.id)
     start = largest_start(harness, long, fuse.id, tuple(spread.elements[name] for name in behind))
     if start is not None and most_long is not None and start.amps <= most_long.amps:
@@ -172,7 +184,7 @@ def _use(known: _Known, fuse: Fuse, pulled: tuple[Pulled, ...]) -> FuseUse:
         fed={key: points.get(feeds.upstream, Fed.NONE) for key, points in known.fed.items()},
         loads=tuple(LoadBehind(name, spread.works_in(name)) for name in feeds.loads),
         all_loads=behind,
-        most=most_amps(known.surveys, fuse.id),
+        most=most_amps((*known.surveys, *alone), fuse.id),
         lasting=most_long,
         start=start,
         start_band=opening_band(fuse, start.amps) if start is not None else None,
@@ -181,9 +193,23 @@ def _use(known: _Known, fuse: Fuse, pulled: tuple[Pulled, ...]) -> FuseUse:
         in_bundle=thinnest_in_bundle(harness).get(fuse.id),
         fit_at_most_amps=_fit_at_most_amps(harness, fuse),
         pulled=pulled,
+        uncharged=uncharged(spread.bench, known.charging, fuse.id),
         concerns=(),
     )
     return replace(use, concerns=tuple(_concerns(use)))
+
+
+def _alone(known: _Known, fuse: Fuse, behind: tuple[str, ...]) -> tuple[Survey, ...]:
+    """Solve a fuse with its own loads alone, the engine running where it carries most so."""
+    states = known.spread.bench.harness.key_states
+    running = {state.name for state in states if state.charging}
+    carrying = [one for one in known.lasting if one.fuse_amps[fuse.id] > CARRIES_AMPS]
+    turned = [one for one in carrying if one.settled.condition.key in running]
+    most = max(turned or carrying, key=lambda one: round(one.fuse_amps[fuse.id], 9), default=None)
+    if most is None or not behind or fuse.id not in known.tried_alone:
+        return ()
+    found = alone_survey(known.spread, most, fuse.id, behind)
+    return () if found is None else (found,)
 
 
 def _fit_at_most_amps(harness: Harness, fuse: Fuse) -> float | None:

@@ -90,7 +90,7 @@ def own_settings(harness: Harness, element: Element, found_working: Condition | 
     tables = given if isinstance(given, tuple) else (given,)
     plugged: Settings = ((element.part_id, ON),) if element.kind is LoadKind.SOCKET else ()
     choices = tuple((*table.items(), *plugged) for table in tables)
-    reach = frozenset(_reaching(harness, element))
+    reach = frozenset(reaching(harness, element))
     metal = metal_by_hand(harness)
     if found_working is not None and not any(
         metal.may_feed(element, Condition(key, choice)) for key in harness.key_names for choice in choices
@@ -127,7 +127,8 @@ def _records(harness: Harness, element: Element) -> list[Rated]:
     return [row for row in rows if isinstance(row, Rated)]
 
 
-def _reaching(harness: Harness, element: Element) -> Iterable[str]:
+def reaching(harness: Harness, element: Element) -> Iterable[str]:
+    """Name everything that can be set and can reach an element: switches, plugs, packs and drivers."""
     for link in reach_of(harness).links_that_matter(element):
         if link.kind is LinkKind.DRIVER:
             yield link.site.replace(":", ".")

@@ -86,6 +86,16 @@ class Spread:
         }
         return tuple(key for key in self.bench.harness.key_names if key in keys)
 
+    def seen_in(self, condition: Condition) -> Seen:
+        """Look at a condition on the bench of the sweep, its fuses as they are.
+
+        Raises
+        ------
+        CircuitError
+            Where the circuit cannot be so.
+        """
+        return _seen(self.bench, self.bench, self.bench.survey(condition), self.elements)
+
 
 def spread_of(found: Sweep) -> Spread:
     """Spread a sweep out: without what moving only takes away, and each load that works alone.
