@@ -17,7 +17,8 @@ from typing import Annotated
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from model.record_entries import OPEN, AnyEntry, Entry
+from model.record_entries import AnyEntry
+from model.record_fields import OPEN, Entry
 from model.words import clean
 
 FORMAT = 1

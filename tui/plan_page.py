@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from model.harness.harness import Harness
 from model.plans.plan import Plan
-from model.record_entries import Entry
+from model.record_fields import Entry
 from model.sheets.plan_markdown import plan_markdown
 from model.sheets.plan_sheet import plan_sheet
 from tui.pages import Page

@@ -8,7 +8,8 @@ from functools import partial
 
 from textual.content import Content
 
-from model.record_entries import OPEN, Answer, AnyEntry, Measured, Reading, TakenBack
+from model.record_entries import Answer, AnyEntry, Measured, Reading, TakenBack
+from model.record_fields import OPEN
 from model.record_text import Trouble
 from model.words import amps_text, drop_text, ohms_text, volts_text
 from tui.plan_rows import UNWRITTEN

@@ -8,7 +8,8 @@ from datetime import datetime, timedelta
 
 from model.plans.judging import Standing, Taken, Verdict, judge, limit_at
 from model.plans.plan import Measure, Plan, PlanRow
-from model.record_entries import Entry, Measured, TakenBack
+from model.record_entries import Measured, TakenBack
+from model.record_fields import Entry
 
 _SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPPED)}
 _BAD = str(Standing.BAD)

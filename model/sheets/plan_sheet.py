@@ -13,7 +13,8 @@ from model.plans.judging import Standing
 from model.plans.kept import Kept, counts, kept_answers, row_now
 from model.plans.plan import LoomState, Plan, PlanKind, PlanRow
 from model.plans.row_words import expect_words, limit_words, value_words
-from model.record_entries import Entry, Measured
+from model.record_entries import Measured
+from model.record_fields import Entry
 from model.sheets.plan_meter import meter_words, setting_sentences
 from model.sheets.plan_notes import Note, limit_notes, rows_words
 from model.sheets.plan_points import black_words, covers_words, opens_words, place_of_row, red_words

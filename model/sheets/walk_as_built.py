@@ -9,7 +9,7 @@ from model.harness.harness import Harness
 from model.harness.points import resolve_point
 from model.harness.supply import grounded_posts, reference_point
 from model.plans.kept import as_built_volts
-from model.record_entries import Entry
+from model.record_fields import Entry
 from model.tracing.rows import ToldWalk
 
 

@@ -18,7 +18,7 @@ from model.plans.kept import (
     taken_back_entry,
 )
 from model.plans.plan import Limit, LoomState, Measure, Plan, PlanKind, PlanRow
-from model.record_entries import Entry
+from model.record_fields import Entry
 from model.record_text import block_text, read_contents
 from model.tables import SourceKind
 
