@@ -13,7 +13,7 @@ from model.harness.harness import CHASSIS, ROW_TYPES, Harness
 from model.harness.places import end_place
 from model.harness.records import GroundPoint, Wire
 from model.harness.supply import wire_length_m, wire_size
-from model.harness.toml_edit import Value
+from model.harness.toml_edit import Value, value_text
 from model.harness.wire_list_marks import marks_of, with_marks
 from model.units import parse_size
 from model.words import clean, nearest, size_text
@@ -301,7 +301,7 @@ def _listed(names: Iterable[str]) -> str:
 
 
 def _shown(value: Value) -> str:
-    return clean(str(value), 80)
+    return clean(value if isinstance(value, str) else value_text(value), 80)
 
 
 def _off(harness: Harness, wire: Wire, end: str) -> list[Change]:

@@ -36,10 +36,12 @@ def chain_of(harness: Harness, wires: Sequence[Wire]) -> Chain:
     Raises
     ------
     ArgumentError
-        Where there is none, or two neighbours do not meet in a plug or on a point.
+        Where there is none, one is named twice, or two neighbours do not meet in a plug or on a point.
     """
     if not wires:
         raise ArgumentError("Name the wires.")
+    if len({wire.id for wire in wires}) < len(wires):
+        raise ArgumentError(f"{', '.join(wire.id for wire in wires)}: each wire is named once, in their order.")
     if len(wires) == 1:
         return Chain(tuple(wires), ((wires[0], "a"), (wires[0], "b")))
     meets = [_meeting(harness, one, other) for one, other in pairwise(wires)]

@@ -108,6 +108,8 @@ def test_spares_named_the_other_way_round_lie_as_the_old_wires_do(loom: Harness)
         (["E1"], ["W6"], "E1 is no wire"),
         (["W6"], ["W7"], "ends nowhere"),
         ([], ["W7"], "Name the wires"),
+        (["W2", "W2"], ["W6"], "each wire is named once"),
+        (["W2"], ["W6", "W7", "W6"], "each wire is named once"),
     ],
 )
 def test_what_cannot_be_moved_is_refused(loom: Harness, old: list[str], spares: list[str], words: str) -> None:
@@ -172,6 +174,12 @@ def test_a_part_replaced_has_what_the_new_one_has(loom: Harness) -> None:
     new = after(replaced(loom, "E1", {"watts": 10, "label": None}))
     assert (new.parts["E1"].watts, new.parts["E1"].label) == (10, "")  # type: ignore[attr-defined]
     assert after(replaced(loom, "W3", {})).parts["W3"] == loom.parts["W3"]
+
+
+def test_what_changed_is_told_as_it_would_be_typed(loom: Harness) -> None:
+    """Lists and yes or no stand in the sentence as in the file."""
+    amendment = found_different(loom, "W3", {"via": ["spine"], "spare": True, "size": 1.5, "colour": None})
+    assert amendment.sentence == ('W3 is not as the file had it: via ["spine"], spare true, size 1.5, colour left out.')
 
 
 def test_a_wire_found_different_is_mended_in_the_file(loom: Harness) -> None:
