@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -31,6 +32,7 @@ from model.tables import table_rows
 from model.tracing.fuse_words import fitting_of, fuse_colour
 from model.tracing.wire_bears import Thinnest, thinnest_behind
 
+_GUESS_COUNTS_FROM_PERCENT = 200.0
 LASTING_SHARE_QUANTITY = "most amperes through a fuse"
 
 
@@ -253,8 +255,16 @@ def _concerns(use: FuseUse) -> Iterator[Concern]:
 
 
 def _may_open(use: FuseUse) -> bool:
-    """Tell whether a start lasts longer than the fuse bears for certain."""
+    """Tell whether a start lasts longer than the fuse bears: for certain as the file gives it, a guess only by far.
+
+    A start guessed by the kind of load counts from twice the rating on, and where it outlasts the middle of the band
+    of times, by its ends' geometric mean; a judgement.
+    """
     band, start = use.start_band, use.start
     if band is None or start is None or start.seconds is None:
         return False
-    return start.seconds > (band.least_seconds or 0.0)
+    least_seconds, most_seconds = band.least_seconds or 0.0, band.most_seconds or math.inf
+    if start.is_given:
+        return start.seconds > least_seconds
+    middle_seconds = math.sqrt(least_seconds * most_seconds) if least_seconds else most_seconds / 2.0
+    return band.percent >= _GUESS_COUNTS_FROM_PERCENT and start.seconds > middle_seconds

@@ -13,8 +13,8 @@ from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.review.key_feeds import Feed, KeyFeed, LoadFeeds, Oddity
 from model.review.terminal_feeds import TerminalRemark
-from model.sheets.fuse_remarks import load_words
 from model.sheets.fuses_sheet import vehicle_words
+from model.sheets.load_words import load_words
 from model.sheets.plan_csv import Cell, csv_text
 from model.sheets.plan_json import plain
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section

@@ -11,14 +11,12 @@ from model.harness.hazards import NEVER_PROBED, hazards_of_part
 from model.harness.parts import Fuse, FuseStyle
 from model.harness.places import place_of
 from model.harness.records import Wire
-from model.plans.load_rows import load_name
 from model.review.adrift import adrift_of
 from model.review.condition_said import condition_said
 from model.review.fed_points import Fed
-from model.review.fuse_amps import FuseStart
-from model.review.fuse_pulled import Pulled
+from model.review.fuse_amps import FuseStart, OpeningBand
 from model.review.fuse_use import Concern, FuseUse, lasting_share
-from model.review.spread import element_of
+from model.sheets.load_words import load_words
 from model.tables import SourceKind
 from model.tracing.fuse_words import fuse_noun
 from model.tracing.names import either, id_and_label, wire_name
@@ -42,14 +40,6 @@ def colour_words(use: FuseUse) -> str:
     if use.fuse.style is FuseStyle.BLADE:
         return "no colour in the standard for this rating"
     return "no standard colour"
-
-
-def load_words(harness: Harness, name: str) -> str:
-    """Name an element of a load by label and id: ``Left head lamp dip (E1:dip)``; without a label by its id."""
-    element = element_of(harness, name)
-    spelled = clean(name.removesuffix(":load"), 40)
-    label = load_name(harness, element)
-    return spelled if label in (spelled, element.part_id) else f"{label} ({spelled})"
 
 
 def named(words: Iterable[str]) -> str:
@@ -130,8 +120,10 @@ def current_words(harness: Harness, use: FuseUse) -> str:
         return f"No current through it in any condition tried.{buzzing}"
     if most.amps > lasting.amps + 1e-4 and most.condition != lasting.condition:
         first = f"Carries {amps_text(most.amps)}{_share(use.fuse, most.amps)} while cranking"
+        if lasting.amps < 1e-4:
+            return f"{first}, and nothing else than that."
         return f"{first}, for long at most {_carried(harness, use.fuse, lasting.amps, lasting.condition)}."
-    return f"Carries at most {_carried(harness, use.fuse, lasting.amps, lasting.condition)}."
+    return f"Carries at most {_carried(harness, use.fuse, lasting.amps, lasting.condition)}.{_charging(use)}"
 
 
 def start_words(harness: Harness, use: FuseUse) -> str:
@@ -149,12 +141,18 @@ def start_words(harness: Harness, use: FuseUse) -> str:
         if use.fuse.style is not FuseStyle.BLADE and use.fuse.amps is not None and start.amps > 1.35 * use.fuse.amps:
             return f"{words} How long a {fuse_noun(use.fuse)} bears that only its maker says."
         return words
-    least = (
-        f"no sooner than {band.least_seconds:g} s and" if band.least_seconds else "sooner than any time printed, and"
-    )
-    most = f"no later than {band.most_seconds:g} s" if band.most_seconds else "after a time that nobody prints"
     may = " It may open there." if Concern.MAY_OPEN_AT_START in use.concerns else ""
-    return f"{words} A {band.style} fuse opens at that {least} {most} ({band.source}).{may}"
+    return f"{words} A {band.style} fuse opens at that {_band_words(band)} ({band.source}).{may}"
+
+
+def _band_words(band: OpeningBand) -> str:
+    """Say within which time a fuse opens; where the standard sets no bound, so."""
+    least, most = band.least_seconds, band.most_seconds
+    if least and most:
+        return f"no sooner than {least:g} s and no later than {most:g} s"
+    if most:
+        return f"within {most:g} s; how soon is not in the standard"
+    return f"no sooner than {least:g} s; how late is not in the standard" if least else "after a time that is not given"
 
 
 def start_source(start: FuseStart) -> str:
@@ -180,21 +178,10 @@ def wire_words(harness: Harness, use: FuseUse) -> str:
     if fit is None or fit > least_amps:
         return f"{words}, less than the rating and than the smallest blade fuse: fit a thicker wire."
     if use.lasting is not None and use.lasting.amps > fit:
-        return f"{words}, less than the rating. The {fit:g} A that it bears do not carry the loads: fit a thicker wire."
-    return f"{words}, less than the rating. Fit {fit:g} A at most, or a thicker wire."
-
-
-def pulled_words(harness: Harness, use: FuseUse) -> Iterator[str]:
-    """Say what dies where a fuse is pulled, and what works all the same because something else feeds it."""
-    said: dict[str, list[Pulled]] = {}
-    for pulled in use.pulled:
-        said.setdefault(condition_said(harness, pulled.condition), []).append(pulled)
-    for words, alike in said.items():
-        yield from _pulled(harness, words, alike)
-    if use.pulled and not any(one.dies or one.weak or one.wakes or one.alive for one in use.pulled):
-        yield "Pulled: nothing that works changes."
-    if not use.pulled and not use.feeds.is_spare:
-        yield "Pulled: no load that works hangs on it."
+        thin = f"a fuse of its own of at most {fit:g} A for the thin branch"
+        return f"{words}, less than the rating. Fit a thicker wire, or {thin}: the loads take more than that for long."
+    smaller = "or a smaller one of its own for the thin branch"
+    return f"{words}, less than the rating. Fit a fuse of at most {fit:g} A, {smaller}."
 
 
 def hazard_words(harness: Harness, use: FuseUse) -> str:
@@ -245,32 +232,9 @@ def place_name(harness: Harness, use: FuseUse) -> str:
     return clean(place_of(harness, use.fuse.id).name, 60) or "place not given"
 
 
-def _pulled(harness: Harness, condition: str, alike: list[Pulled]) -> Iterator[str]:
-    """Say what conditions that are said in the same words give together."""
-    head = f"Pulled ({condition}):"
-    dies = _once(one.dies for one in alike)
-    weak = _once(one.weak for one in alike)
-    wakes = _once(one.wakes for one in alike)
-    drops = _once(one.drops for one in alike)
-    relays = f", as {named(drops)} {'fall' if len(drops) > 1 else 'falls'} off" if drops else ""
-    if dies:
-        names = named(load_words(harness, name) for name in dies)
-        yield f"{head} {names} {'dies' if len(dies) == 1 else 'die'}{relays}."
-    if weak:
-        yield f"{head} weak is then {named(load_words(harness, name) for name in weak)}."
-    if wakes:
-        names = named(load_words(harness, name) for name in wakes)
-        yield f"{head} {names} {'comes' if len(wakes) == 1 else 'come'} on."
-    by: dict[tuple[str, ...], list[str]] = {}
-    for stays in (stays for one in alike for stays in one.alive):
-        by.setdefault(stays.by[:1], []).append(load_words(harness, stays.name))
-    for fuses, alive in by.items():
-        fed = f"fed through {fuses[0]}" if fuses else "fed by a way without a fuse"
-        yield f"{head} {named(alive)} {'stays' if len(alive) == 1 else 'stay'} alive, {fed}."
-
-
-def _once(names: Iterable[tuple[str, ...]]) -> list[str]:
-    return list(dict.fromkeys(name for some in names for name in some))
+def _charging(use: FuseUse) -> str:
+    """Say of a fuse that batteries are charged through that its most is not known."""
+    return " What an empty battery takes while it is charged is not known: it may be more." if use.uncharged else ""
 
 
 def _carried(harness: Harness, fuse: Fuse, amps: float, condition: Condition) -> str:

@@ -72,6 +72,7 @@ def _fuse(harness: Harness, use: FuseUse) -> dict[str, Any]:
         "fit_at_most_amps": use.fit_at_most_amps,
         "dies": list(use.dies),
         "stays_alive": list(use.alive),
+        "charged_no_longer": {one.battery_id: list(one.charger_ids) for one in use.uncharged},
         "pulled": [_pulled(one) for one in use.pulled],
         "concerns": [str(one) for one in use.concerns],
         "remarks": list(concern_words(harness, use)),

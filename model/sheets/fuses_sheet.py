@@ -7,7 +7,9 @@ from collections.abc import Iterable, Iterator
 
 from model.caution_words import CAUTIONS, CautionKind
 from model.harness.harness import Harness
+from model.review.fuse_alone import ALONE_AT_MOST
 from model.review.fuse_use import FuseUse
+from model.sheets.fuse_pulled_words import pulled_words, short_dies
 from model.sheets.fuse_remarks import (
     colour_words,
     concern_words,
@@ -16,7 +18,6 @@ from model.sheets.fuse_remarks import (
     feeds_words,
     hazard_words,
     place_name,
-    pulled_words,
     rating_words,
     start_words,
     wire_words,
@@ -29,8 +30,12 @@ from model.tracing.names import id_and_label
 from model.words import amps_text, clean
 
 FUSES_NOTES = (
-    "Amperes are computed from the file: the most of every key state at rest and with everything on that a hand moves, "
-    "and of loads that work only by themselves in that.",
+    "Amperes are computed from the file: the most of every key state at rest, with everything on, with the loads of "
+    "the fuse alone and with chargers on that a hand turns on; of loads that work only by themselves in that.",
+    "Everything on: every switch and sensor in its first other position at once and every plug and socket in use, then "
+    "each in its next. A flasher or a cut-off may stand open in that. The findings look at those conditions alone, so "
+    "that they may have fewer amperes of a fuse, and loads without those that stand off in them.",
+    f"Of more than {ALONE_AT_MOST} fuses only those with most of their rating are tried with their loads alone.",
     "Colours: ISO 8820-3, types C and F up to 40 A, type E beyond. Other styles have no standard colour.",
     f"What a wire bears: {BEARS_SOURCE}; in a bundle or in the heat it bears less.",
     "For long 70 to 80 % of the rating: common workshop practice.",
@@ -64,6 +69,7 @@ CSV_COLUMNS = (
     "fed",
     "feeds",
     "dies when pulled",
+    "charged no longer when pulled",
     "stays alive when pulled",
     "remarks",
 )
@@ -119,13 +125,8 @@ def _row(harness: Harness, use: FuseUse) -> tuple[str, ...]:
         amps_text(use.most.amps) if use.most is not None else "?",
         amps_text(use.start.amps) if use.start is not None else "",
         amps_text(use.thinnest.amps) if use.thinnest is not None else "",
-        _short_dies(use),
+        short_dies(use),
     )
-
-
-def _short_dies(use: FuseUse) -> str:
-    names = list(dict.fromkeys(name.partition(":")[0] for name in use.dies))
-    return "nothing" if not names else ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
 
 
 def _thought_over(harness: Harness, uses: tuple[FuseUse, ...]) -> Iterator[Section]:
@@ -179,6 +180,7 @@ def _csv_row(harness: Harness, use: FuseUse) -> tuple[Cell, ...]:
         "; ".join(f"{key}={fed}" for key, fed in use.fed.items()),
         feeds_words(harness, use),
         "; ".join(use.dies),
+        "; ".join(one.battery_id for one in use.uncharged),
         "; ".join(use.alive),
         "; ".join(use.concerns),
     )

@@ -7,8 +7,9 @@ from typing import Any
 
 from model.harness.harness import Harness
 from model.review.fuse_use import FuseUse
-from model.sheets.fuse_remarks import load_words, place_name
+from model.sheets.fuse_remarks import place_name
 from model.sheets.fuses_sheet import in_order, vehicle_words
+from model.sheets.load_words import load_words
 from model.sheets.plan_csv import csv_text
 from model.sheets.plan_json import plain
 from model.sheets.plan_paper import html_page, text
