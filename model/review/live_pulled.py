@@ -10,11 +10,12 @@ from model.circuit.condition import OUT
 from model.circuit.netlist import MoverKind
 from model.circuit.survey import Survey
 from model.errors import CircuitError
-from model.harness.parts import Battery
+from model.harness.parts import Battery, Charger
 from model.harness.points import resolve_point
 from model.review.live_paths import LivePaths
 from model.review.live_points import LivePoint, live_among
 from model.review.live_steps import StepKind
+from model.tracing.graph import charger_posts
 
 _SUPPLY = -1
 _NO_BRANCH = -1
@@ -29,12 +30,19 @@ class StaysLive:
     load_side
         Its end that is farther from the batteries.
     points
-        What stays live behind it while it is out, the ground side aside, with the way by which volts come then.
+        What stays live behind it while it is out, the ground side aside, with the way by which volts come then; empty
+        where a charger is left by itself.
+    chargers
+        Chargers that run and that only this fuse joins to a battery: their volts are not worked out then.
+    loose
+        Points on the metal of these.
     """
 
     fuse_id: str
     load_side: str
     points: tuple[LivePoint, ...]
+    chargers: tuple[Charger, ...] = ()
+    loose: tuple[str, ...] = ()
 
 
 def stays_live(bench: Bench, survey: Survey) -> tuple[StaysLive, ...]:
@@ -85,7 +93,30 @@ def _pulled(bench: Bench, paths: LivePaths, fuse_id: str, behind: set[str]) -> S
     beside = metal[index[load_side]]
     nodes = [node for node in pulled.settled.point_nodes if metal[node] == beside or without.net.names[node] in behind]
     points = live_among(without, (node for node in nodes if not without.is_on_ground(node)))
-    return StaysLive(fuse_id, load_side, points) if points else None
+    if points:
+        return StaysLive(fuse_id, load_side, points)
+    return _left_to_chargers(paths, without, fuse_id)
+
+
+def _left_to_chargers(paths: LivePaths, without: LivePaths, fuse_id: str) -> StaysLive | None:
+    """Give what a pulled fuse leaves to chargers alone that gave current before; None where there are none."""
+    index, harness = without.net.index, without.harness
+    ends = (resolve_point(harness, f"{fuse_id}.in"), f"{fuse_id}.out")
+    for end in ends:
+        metal = without.metal[index[end]]
+        chargers = tuple(
+            charger
+            for charger, post in zip(harness.chargers, charger_posts(harness, hot=True), strict=True)
+            if without.metal[index[post]] == metal and _ran(paths, index[post]) and not without.is_live[index[post]]
+        )
+        if chargers and metal != without.metal[without.net.reference]:
+            nodes = [node for node in without.settled.point_nodes if without.metal[node] == metal]
+            return StaysLive(fuse_id, end, (), chargers, tuple(without.net.names[node] for node in nodes))
+    return None
+
+
+def _ran(paths: LivePaths, node: int) -> bool:
+    return bool(paths.sources.get(node, False) and paths.is_live[node])
 
 
 def _load_side(paths: LivePaths, fuse_id: str) -> str:

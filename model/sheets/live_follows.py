@@ -1,4 +1,4 @@
-"""What follows from what is live: unfused wires, pulled fuses, open isolators, another condition."""
+"""What follows from what is live: unfused wires, pulled fuses, another condition."""
 
 from __future__ import annotations
 
@@ -9,23 +9,20 @@ from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.harness.metal import same_metal
 from model.harness.places import point_place
-from model.harness.supply import grounded_posts
 from model.review.live_compared import CHANGES_VOLTS, Change, Compared
 from model.review.live_points import LivePoint
 from model.review.live_pulled import StaysLive
-from model.review.live_review import LiveReview
 from model.review.live_switched import GroundSwitched
 from model.review.live_unfused import UnfusedRun
 from model.review.live_words import fuse_words, length_words, source_words, through_words
 from model.sheets.condition_words import condition_words
 from model.sheets.live_rows import NEVER, named_points
 from model.sheets.review_sheet import Column, Grid, Section
-from model.tracing.names import either, part_name, point_name
+from model.tracing.names import either, id_and_label, part_name
 from model.words import clean, plural, volts_text
 
 _NAMED_AT_MOST = 6
 _RESTLESS_HEAD = "Never at rest in one of them, to be taken as live"
-_ISOLATORS_HEAD = "With the isolators open"
 
 
 def switched_section(harness: Harness, switched: tuple[GroundSwitched, ...]) -> Section | None:
@@ -91,6 +88,9 @@ def pulled_section(harness: Harness, pulled: tuple[StaysLive, ...]) -> Section |
         return None
     items: list[str] = []
     for one in pulled:
+        if one.chargers:
+            items.append(_may_carry_words(harness, one))
+            continue
         near = next((point for point in one.points if point.point == one.load_side), one.points[0])
         others = len(one.points) - 1
         beside = f", and {plural(others, 'more point')} behind it" if others else ""
@@ -104,6 +104,20 @@ def pulled_section(harness: Harness, pulled: tuple[StaysLive, ...]) -> Section |
     )
 
 
+def _may_carry_words(harness: Harness, one: StaysLive) -> str:
+    """Say that a charger that runs is left by itself: no battery holds its volts then."""
+    named = [clean(name) for name in one.loose[:_NAMED_AT_MOST]]
+    more = len(one.loose) - _NAMED_AT_MOST
+    points = either([*named, *([f"{more} more"] if more > 0 else [])], "and")
+    by = either([id_and_label(harness, charger.id) for charger in one.chargers], "and")
+    volts = volts_text(max(charger.volts for charger in one.chargers))
+    alone = "it runs" if len(one.chargers) == 1 else "they run"
+    return (
+        f"{fuse_words(harness, one.fuse_id)} pulled: {points} may carry the volts of {by}, {volts} V: "
+        f"{alone} there without a battery, and what that gives is not worked out."
+    )
+
+
 def _volts_words(point: LivePoint) -> str:
     return f"{volts_text(point.volts)} V" if point.may_be_probed else f"volts ({NEVER} goes there)"
 
@@ -112,52 +126,6 @@ def _from_words(harness: Harness, point: LivePoint) -> str:
     through = through_words(harness, point.path)
     where = source_words(harness, point.source) if not point.path else f"from {clean(point.source)}"
     return f"{where}{f', {through}' if through else ''}"
-
-
-def isolators_section(harness: Harness, review: LiveReview) -> Section:
-    """Tell what is live while every isolator is open, or that there is none."""
-    found = review.isolators
-    if found is None:
-        words = "The circuit cannot be solved so." if review.has_isolator else _no_isolator_words(harness)
-        return Section(_ISOLATORS_HEAD, words=(words,))
-    names = either((part_name(harness, one.switch_id) for one in found.isolators), "and")
-    dead = plural(len(found.made_dead), "point")
-    words = (
-        f"Found by where it stands: {names}. With key {clean(found.condition.key, 40)} and all of that open, {dead} "
-        "that have volts when it is closed are dead. These stay live."
-    )
-    lines: list[tuple[str, str]] = []
-    for where, points in (
-        ("Behind it, and live all the same", found.behind),
-        ("Past it, by a feed of its own", found.past),
-        ("Before it", found.before),
-    ):
-        lines += [(f"{where}: {line}", part) for line, part in _feed_lines(harness, points)]
-    items, parts = (tuple(one[place] for one in lines) for place in (0, 1))
-    return Section(_ISOLATORS_HEAD, words=(words,), items=items, item_parts=parts)
-
-
-def _no_isolator_words(harness: Harness) -> str:
-    posts = either([point_name(harness, post) for post in grounded_posts(harness)], "and")
-    return (
-        "No switch of this file parts a battery post from several fuses or loads: what hangs on a battery stays "
-        f"live until the cable is off {posts}."
-    )
-
-
-def _feed_lines(harness: Harness, points: tuple[LivePoint, ...]) -> Iterator[tuple[str, str]]:
-    groups: dict[str | None, list[LivePoint]] = {}
-    for one in points:
-        groups.setdefault(one.fused_by, []).append(one)
-    for fuse_id, group in groups.items():
-        feed = "no fuse" if fuse_id is None else fuse_words(harness, fuse_id)
-        named = [clean(one.point) for one in group[:_NAMED_AT_MOST]]
-        more = len(group) - _NAMED_AT_MOST
-        through = through_words(harness, group[0].own_path) if all(one.through for one in group) else ""
-        yield (
-            f"{feed}: {', '.join(named)}{f' and {more} more' if more > 0 else ''}{f', {through}' if through else ''}.",
-            fuse_id or group[0].point,
-        )
 
 
 def compared_sections(harness: Harness, against: Compared) -> Iterator[Section]:

@@ -59,7 +59,12 @@ def live_json(review: LiveReview) -> dict[str, Any]:
             for run in review.unfused
         ],
         "pulled": {
-            one.fuse_id: {"load_side": one.load_side, "points": {p.point: _volts(p.volts) for p in one.points}}
+            one.fuse_id: {
+                "load_side": one.load_side,
+                "points": {p.point: _volts(p.volts) for p in one.points},
+                "chargers": [charger.id for charger in one.chargers],
+                "may_carry": one.loose,
+            }
             for one in review.pulled
         },
         "isolators": _isolators(review),

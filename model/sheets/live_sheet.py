@@ -13,11 +13,11 @@ from model.review.live_review import LiveReview
 from model.sheets.condition_words import condition_words
 from model.sheets.live_follows import (
     compared_sections,
-    isolators_section,
     pulled_section,
     switched_section,
     unfused_section,
 )
+from model.sheets.live_isolated import isolators_section
 from model.sheets.live_rows import LiveRow, live_rows
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from model.sheets.volts_sheet import refusals, survey_remarks

@@ -164,3 +164,19 @@ def test_no_fuse_of_a_loom_that_feeds_back_is_missed(seed: int, key: str) -> Non
     bench = Bench(read_harness_text(loom_text(100, seed), "loom.toml"))
     survey = bench.survey(Condition(key))
     assert every_fuse(bench, survey) <= {one.fuse_id for one in stays_live(bench, survey)}
+
+
+def test_a_charger_that_runs_behind_a_pulled_fuse_may_keep_its_points_live() -> None:
+    """The launch's shore charger without its battery has no volts worked out: the fuse is told, with its points."""
+    found = stays(read_harness(Path(__file__).parents[3] / "demo_builds/harbour_launch.toml"), "S10=on", "G6=on")
+    one = found["F5"]
+    assert one.points == ()
+    assert [charger.id for charger in one.chargers] == ["G6"]
+    assert set(one.loose) == {"F5.out", "G6.+"}
+    assert one.load_side == "F5.out"
+
+
+def test_a_charger_that_does_not_run_leaves_nothing_live_behind_its_fuse() -> None:
+    """Ashore and unplugged the same charger is dead once its fuse is out."""
+    found = stays(read_harness(Path(__file__).parents[3] / "demo_builds/harbour_launch.toml"), "S10=on")
+    assert "F5" not in found
