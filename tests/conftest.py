@@ -7,6 +7,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the options of the suite."""
     group = parser.getgroup("fusewalk")
     group.addoption("--slow", action="store_true", help="run the tests marked slow as well")
+    group.addoption("--thorough", action="store_true", help="run what a quicker test does for some for every one")
     group.addoption("--every-fault", action="store_true", help="take every single fault, not a sample")
     group.addoption("--every-kill", action="store_true", help="kill the program on its screen 500 times, not 10")
     group.addoption("--every-trace", action="store_true", help="trace several times as many hidden faults")
@@ -17,11 +18,11 @@ LONGEST_FILES = ("test_trace_bounds.py", "test_traces.py", "test_many_faults.py"
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Put the longest files first, and leave out the tests marked slow unless they are asked for."""
+    """Put the longest files first, and leave out the slow and the thorough ones unless they are asked for."""
     items.sort(key=lambda item: item.path.name not in LONGEST_FILES)
-    if config.getoption("--slow"):
-        return
-    skip = pytest.mark.skip(reason="slow: runs with --slow")
-    for item in items:
-        if item.get_closest_marker("slow") is not None:
-            item.add_marker(skip)
+    for name in ("slow", "thorough"):
+        if not config.getoption(f"--{name}"):
+            skip = pytest.mark.skip(reason=f"{name}: runs with --{name}")
+            for item in items:
+                if item.get_closest_marker(name) is not None:
+                    item.add_marker(skip)

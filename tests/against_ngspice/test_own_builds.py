@@ -52,7 +52,7 @@ def test_faulty_rig_settles_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     assert alike(path, ngspice, faulty(path, ngspice, 60)) == []
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize("path", RIGS, ids=named)
 def test_every_faulty_rig_settles_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """Every single fault in every key state agrees within 1 mV."""

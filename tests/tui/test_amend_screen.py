@@ -129,7 +129,7 @@ async def test_a_file_changed_outside_is_never_written_over(tmp_path: Path) -> N
         assert names(tmp_path) == ["build.toml"]
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", [SIZES[0], pytest.param(SIZES[1], marks=pytest.mark.thorough)])
 async def test_nasty_names_amend_nothing_by_themselves(tmp_path: Path, size: tuple[int, int]) -> None:
     """Every row of a part with nasty names is shown, opened and shut; no key obeys them, the file stays."""
     path = build(tmp_path, hostile_build())

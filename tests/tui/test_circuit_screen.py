@@ -111,7 +111,14 @@ async def test_a_file_changed_outside_is_never_written_over(tmp_path: Path) -> N
         assert form_of(app).values == {"watts": "5", "at": "nose"}
 
 
-@pytest.mark.parametrize(("text", "size"), [(hostile_build(), (60, 20)), (ONE_WIRE, (80, 24)), (NO_GROUND, (60, 20))])
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [
+        (hostile_build(), (60, 20)),
+        (ONE_WIRE, (80, 24)),
+        pytest.param(NO_GROUND, (60, 20), marks=pytest.mark.thorough),
+    ],
+)
 async def test_no_harness_breaks_the_screen(tmp_path: Path, text: str, size: tuple[int, int]) -> None:
     """With nasty names, or next to nothing in the file, each row can be walked and turned; nothing is obeyed."""
     path = build(tmp_path, text)

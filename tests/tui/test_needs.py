@@ -153,7 +153,7 @@ async def test_letters_are_typed_and_only_an_empty_line_explains(tmp_path: Path)
         assert isinstance(app.screen, LoadsScreen)
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", [SIZES[0], pytest.param(SIZES[1], marks=pytest.mark.thorough)])
 async def test_nasty_names_are_asked_about_harmlessly(tmp_path: Path, size: tuple[int, int]) -> None:
     """Every question of a build with nasty names is shown as it is; no key obeys them."""
     async with opened(build(tmp_path, hostile_build()), size) as (app, pilot):

@@ -55,14 +55,14 @@ async def each_plan(path: Path, size: tuple[int, int], kinds: int = len(PlanKind
 
 @pytest.mark.parametrize(
     "size",
-    [(60, 20), pytest.param((40, 30), marks=pytest.mark.slow), pytest.param((120, 40), marks=pytest.mark.slow)],
+    [(60, 20), pytest.param((40, 30), marks=pytest.mark.thorough), pytest.param((120, 40), marks=pytest.mark.thorough)],
 )
 async def test_nasty_names_break_no_plan(tmp_path: Path, size: tuple[int, int]) -> None:
     """Each plan of a harness with nasty names everywhere: no key breaks it and nothing is obeyed by a terminal."""
     await each_plan(build(tmp_path, hostile_build()), size)
 
 
-@pytest.mark.parametrize("text", [ONE_WIRE, NO_GROUND])
+@pytest.mark.parametrize("text", [ONE_WIRE, pytest.param(NO_GROUND, marks=pytest.mark.thorough)])
 async def test_next_to_nothing_breaks_no_plan(tmp_path: Path, text: str) -> None:
     """A plan without rows says that there is nothing to prove, or why, and every key can be pressed."""
     await each_plan(build(tmp_path, text), (80, 24))

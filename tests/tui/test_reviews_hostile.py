@@ -60,7 +60,7 @@ async def each_review(path: Path, size: tuple[int, int]) -> dict[ReviewKind, str
     return shown
 
 
-@pytest.mark.parametrize("size", [(60, 20), pytest.param((40, 30), marks=pytest.mark.slow)])
+@pytest.mark.parametrize("size", [(60, 20), pytest.param((40, 30), marks=pytest.mark.thorough)])
 async def test_nasty_names_break_no_review(tmp_path: Path, size: tuple[int, int]) -> None:
     """No key breaks a review of nasty names, nothing is obeyed, and every label stands in the tree."""
     shown = await each_review(build(tmp_path, hostile_build()), size)
@@ -75,8 +75,8 @@ async def test_nasty_names_break_no_review(tmp_path: Path, size: tuple[int, int]
         (ONE_WIRE, (80, 24)),
         (NO_LOADS, (60, 20)),
         pytest.param(NO_GROUND, (60, 20), marks=pytest.mark.slow),
-        pytest.param(BUZZER, (60, 20), marks=pytest.mark.slow),
-        pytest.param(NEVER_PROBED, (80, 24), marks=pytest.mark.slow),
+        pytest.param(BUZZER, (60, 20), marks=pytest.mark.thorough),
+        pytest.param(NEVER_PROBED, (80, 24), marks=pytest.mark.thorough),
     ],
 )
 async def test_next_to_nothing_breaks_no_review(tmp_path: Path, text: str, size: tuple[int, int]) -> None:

@@ -235,7 +235,7 @@ def test_some_wires_of_the_buggy_lead_to_a_load_that_fails() -> None:
     assert [assert_leads_to_a_load_that_fails(row) for row in wire_rows()[::15]].count(True) >= 7
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 def test_every_wire_of_the_buggy_leads_to_a_load_that_fails() -> None:
     """Every wire, open: more than eight of ten lead to a load; where none is named no load is dead or weak by it."""
     led = [assert_leads_to_a_load_that_fails(row) for row in wire_rows()]
