@@ -13,6 +13,7 @@ from tui.load_lines import Order, in_order
 from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
+from tui.screens.reviews import ReviewsScreen
 from tui.screens.walk import WalkScreen
 from tui.widgets.bars import BottomBar
 from tui.widgets.rows import RowList
@@ -32,6 +33,36 @@ async def test_names_stand_before_anything_is_solved(monkeypatch: pytest.MonkeyP
         assert "key OFF" in shown[0]
         await pilot.press("k")
         assert "still being read" in screen_text(app)
+
+
+async def test_a_key_pressed_before_the_file_is_read_is_remembered(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The list of reviews, wished for while the file is unread, opens once it has been; the word of that is gone."""
+    read = LoadsScreen.read
+    monkeypatch.setattr(LoadsScreen, "read", lambda self: None)
+    app = FusewalkApp(BUGGY)
+    async with app.run_test(size=(80, 40)) as pilot:
+        await pilot.pause()
+        await pilot.press("o")
+        screen = loads_of(app)
+        assert "still being read" in screen_text(app)
+        read(screen)
+        await until(pilot, lambda: isinstance(app.screen, ReviewsScreen))
+        await pilot.press("escape")
+        await until(pilot, lambda: app.screen is screen)
+        assert "still being read" not in screen_text(app)
+
+
+async def test_the_word_of_reading_goes_with_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A key that only tells that the file is being read leaves no trace of that once it has been."""
+    read = LoadsScreen.read
+    monkeypatch.setattr(LoadsScreen, "read", lambda self: None)
+    app = FusewalkApp(BUGGY)
+    async with app.run_test(size=(80, 40)) as pilot:
+        await pilot.pause()
+        await pilot.press("k")
+        read(loads_of(app))
+        await until(pilot, lambda: app.standing is not None)
+        await until(pilot, lambda: "still being read" not in screen_text(app))
 
 
 async def test_one_slow_batch_stops_no_filling() -> None:

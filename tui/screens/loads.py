@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import partial
 from math import inf
 from pathlib import Path
@@ -21,7 +21,7 @@ from tui.load_table import LoadsShown, load_page, load_table
 from tui.pages import Page
 from tui.screens.following import READING, Following
 from tui.text import assembled, fit, plain
-from tui.widgets.bars import BarFacts
+from tui.widgets.bars import BarFacts, BottomBar
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ class LoadsScreen(Following[None]):
         self.findings = ""
         self.is_counting = False
         self.trouble: list[str] = []
-        self.wish = ""
+        self.wish: Callable[[], None] | None = None
         self.quickest_seconds = inf
         self.is_filling = False
 
@@ -96,8 +96,19 @@ class LoadsScreen(Following[None]):
         self.fusewalk.standing = found
         if same:
             self.follow()
-        if self.wish:
-            self.open_walk(self.wish)
+        if self.query_one(BottomBar).said == READING:
+            self.say("")
+        wish, self.wish = self.wish, None
+        if wish is not None and self.is_current:
+            wish()
+
+    def once_read(self, wish: Callable[[], None]) -> Standing | None:
+        """Return what stands; where the file is still being read say so, and do what is wished once it has been."""
+        standing = self.fusewalk.standing
+        if standing is None:
+            self.wish = wish
+            self.say(READING)
+        return standing
 
     def relist(self, standing: Standing) -> None:
         """List the loads of a harness: of the file, or of another revision of it."""
@@ -239,28 +250,26 @@ class LoadsScreen(Following[None]):
 
     def open_walk(self, name: str) -> None:
         """Show the walk of a load, as soon as the file has been read."""
-        self.wish = name
-        if self.fusewalk.standing is None:
-            self.say(READING)
+        if self.once_read(partial(self.open_walk, name)) is None:
             return
         from tui.screens.walk import WalkScreen
 
-        self.wish = ""
         self.fusewalk.push_screen(WalkScreen(name))
 
     def action_trace(self) -> None:
         """Trace why the marked load does not work."""
         row = self.query_one(RowList).marked_row
-        if row is None or self.fusewalk.standing is None:
+        if row is None:
             self.say("There is no load to trace." if self.counts else READING)
+            return
+        if self.once_read(self.action_trace) is None:
             return
         self.fusewalk.trace_loads((row.key,))
 
     def action_practise(self) -> None:
         """Hide a fault to practise on."""
-        standing = self.fusewalk.standing
+        standing = self.once_read(self.action_practise)
         if standing is None:
-            self.say(READING)
             return
         from tui.screens.practice import PracticeScreen
 
@@ -268,9 +277,8 @@ class LoadsScreen(Following[None]):
 
     def action_plans(self) -> None:
         """Show the plans that prove a new loom."""
-        standing = self.fusewalk.standing
+        standing = self.once_read(self.action_plans)
         if standing is None:
-            self.say(READING)
             return
         from tui.screens.plans import PlansScreen
 
@@ -278,9 +286,8 @@ class LoadsScreen(Following[None]):
 
     def action_reviews(self) -> None:
         """Show what the loom can be looked over for."""
-        standing = self.fusewalk.standing
+        standing = self.once_read(self.action_reviews)
         if standing is None:
-            self.say(READING)
             return
         from tui.screens.reviews import ReviewsScreen
 
@@ -288,9 +295,8 @@ class LoadsScreen(Following[None]):
 
     def action_needs(self) -> None:
         """Ask what the file still needs."""
-        standing = self.fusewalk.standing
+        standing = self.once_read(self.action_needs)
         if standing is None:
-            self.say(READING)
             return
         from tui.screens.needs import NeedsScreen
 
@@ -298,9 +304,8 @@ class LoadsScreen(Following[None]):
 
     def action_new_circuit(self) -> None:
         """Choose a pattern for a new circuit."""
-        standing = self.fusewalk.standing
+        standing = self.once_read(self.action_new_circuit)
         if standing is None:
-            self.say(READING)
             return
         from tui.screens.patterns import PatternsScreen
 
