@@ -229,7 +229,6 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "unamend", ("u",), "undo_amendment", "", "", frozenset({Place.CARD}), search="take the last amendment back",
     ),
-    Command("unamend_record", ("u",), "undo_amendment", "undo", _UNDONE, frozenset({Place.RECORD})),
     Command(
         "rest", ("r",), "rest", "all at rest", _RESTS, frozenset({Place.SETTINGS}),
         search="put everything back to rest",
@@ -306,6 +305,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("look_sheet", ("L",), "app.turn_look", "", "", _SHEETED),
     Command("quit_sheet", ("q",), "app.leave", "quit", _QUITS, _SHEETED, foot_in=frozenset({Place.REVIEW})),
     Command("explain_plan", ("question_mark",), "app.explain", "help", "", _PLANNED),
+    Command("unamend_record", ("u",), "undo_amendment", "undo", _UNDONE, frozenset({Place.RECORD})),
     Command(
         "open_plan", ("enter",), "open_marked", "open", "opens what is marked; o: all that it proves; r: the record",
         frozenset({Place.PLANS}),

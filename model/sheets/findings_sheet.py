@@ -58,8 +58,11 @@ def findings_sheet(harness: Harness, findings: tuple[Finding, ...]) -> ReviewShe
     about = [
         "What the file shows of the design, worked out from the file alone: nothing here was measured.",
     ]
-    if findings:
-        about.append(f"{plural(len(findings), 'finding')}, the gravest first, each with what it rests on.")
+    about.append(
+        f"{plural(len(findings), 'finding')}, the gravest first, each with what it rests on."
+        if findings
+        else "There are no findings."
+    )
     sections = tuple(
         _section(harness, gravity, those)
         for gravity in Gravity
@@ -113,14 +116,20 @@ def _item(harness: Harness, finding: Finding) -> str:
 
 def doubt_words(harness: Harness, finding: Finding) -> tuple[str, ...]:
     """Say what of a finding rests on a guess, and where no probe goes; nothing where neither is so."""
-    words = []
-    if finding.assumed:
-        several = "length or size is" if len(finding.assumed) == 1 else "lengths or sizes are"
-        words.append(f"Of {either(finding.assumed, 'and')} the {several} assumed.")
+    words = [*_assumed_words(harness, finding)]
     refused = _refused(harness, finding)
     if refused:
         words.append(f"No probe goes to {either(refused, 'or')}.")
     return tuple(words)
+
+
+def _assumed_words(harness: Harness, finding: Finding) -> Iterator[str]:
+    """Say which figures of which wires are assumed, of those that the finding rests on."""
+    wires = [harness.part_of(wire_id, Wire) for wire_id in finding.assumed]
+    for kind in finding.assumed_kinds:
+        lacking = [wire.id for wire in wires if kind in assumed_of(harness, wire)]
+        if lacking:
+            yield f"Of {either(lacking, 'and')} the {kind} {'is' if len(lacking) == 1 else 'are'} assumed."
 
 
 def _refused(harness: Harness, finding: Finding) -> list[str]:
