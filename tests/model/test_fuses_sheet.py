@@ -18,7 +18,7 @@ from model.sheets.fuse_pulled_words import pulled_words, short_dies
 from model.sheets.fuse_remarks import current_words, start_words, wire_words
 from model.sheets.fuses_json import fuses_json
 from model.sheets.fuses_sheet import CSV_COLUMNS, fuses_csv, fuses_sheet, number_key
-from model.sheets.lid_card import NO_LARGER, card_feeds, lid_card, lid_card_html, lid_card_json
+from model.sheets.lid_card import NO_LARGER, NO_LARGER_MARKED, card_feeds, lid_card, lid_card_html, lid_card_json
 from model.sheets.review_html import review_html
 from model.sheets.review_markdown import review_markdown
 from model.sheets.review_text import review_text
@@ -219,7 +219,8 @@ def test_the_card_has_every_fuse_once_with_its_rating_and_colour_word(name: str)
     assert (tags.open, tags.links) == ([], [])
     assert tags.tags.count("tr") == len(harness.fuses)
     places = {fuse.location for fuse in harness.fuses}
-    assert tags.text.count(NO_LARGER) == tags.tags.count("h1") == len(places)
+    rules = tags.text.count(NO_LARGER) + tags.text.count(NO_LARGER_MARKED)
+    assert rules == tags.tags.count("h1") == len(places)
     found = lid_card_json(harness, uses)
     cells = {one["fuse"]: one for place in found["places"] for one in place["fuses"]}
     assert set(cells) == {fuse.id for fuse in harness.fuses}
@@ -240,7 +241,8 @@ def test_what_a_fuse_feeds_takes_one_line_of_the_card() -> None:
     said = {use.fuse.id: card_feeds(harness, use) for use in demo_uses("trail_buggy")}
     assert max(map(len, said.values())) <= 56
     assert said["F11"] == "fuses F30, F31, F32, F33"
-    assert said["F15"].startswith("Main beam tell-tale, Left head lamp side + ")
+    assert said["F15"].startswith("Left head lamp side, Right head lamp side")
+    assert said["F17"].startswith("Left front indicator")
     assert card_feeds(stiff_rig(BEHIND), uses_of(stiff_rig(BEHIND))["F3"]) == "spare, feeds nothing"
 
 
@@ -259,3 +261,40 @@ def test_a_card_cuts_a_list_of_fuses_between_two_of_them_and_counts_the_rest() -
         assert len(said) <= 56
         left = int(more.removesuffix(" more") or 0)
         assert names.split(", ") == [f"F{n}" for n in range(101, 101 + count - left)]
+
+
+@pytest.mark.parametrize(
+    ("name", "fuse_id", "mark"),
+    [
+        ("field_tractor", "F4", "at most 15 A"),
+        ("harbour_launch", "F36", "at most 10 A"),
+        ("trail_buggy", "F18", "7.5 A"),
+    ],
+)
+def test_the_card_does_not_ask_for_a_rating_that_the_wires_do_not_bear(name: str, fuse_id: str, mark: str) -> None:
+    """Each form marks the fuse that the findings condemn, and says of its box nowhere that the rating guards."""
+    harness, uses = demo(name), demo_uses(name)
+    found = lid_card_json(harness, uses)
+    marks = {one["fuse"]: one["for its wires"] for place in found["places"] for one in place["fuses"]}
+    assert [one for one in marks if marks[one]] == [fuse_id]
+    assert mark in marks[fuse_id]
+    assert marks[fuse_id].endswith("for its wires: see findings")
+    assert found["caution"] == NO_LARGER_MARKED
+    printed = " ".join(review_text(lid_card(harness, uses)).split())
+    assert NO_LARGER_MARKED in printed
+    assert NO_LARGER not in printed
+    assert mark in parsed(lid_card_html(harness, uses)).text
+    assert "at most" not in lid_card_html(stiff_rig(BEHIND), tuple(uses_of(stiff_rig(BEHIND)).values()))
+
+
+def test_a_card_names_more_where_its_page_has_room_and_tell_tales_last() -> None:
+    """With few others the link names its twelve fuses; in the full panel lamps stand before what is counted."""
+    harness, uses = demo("trail_buggy"), demo_uses("trail_buggy")
+    rows = [one for place in lid_card_json(harness, uses)["places"] for one in place["fuses"]]
+    feeds = {one["fuse"]: one["feeds"] for one in rows}
+    assert feeds["F1"] == "fuses F10, F11, F12, F13, F14, F15, F16, F17, F18, F19, F22, F23"
+    assert feeds["F43"].count(", ") == 4
+    for name in ("F17", "F46"):
+        assert "Left front indicator, " in feeds[name]
+        assert "Right front indicator" in feeds[name]
+        assert "tell-tale" not in feeds[name]
