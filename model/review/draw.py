@@ -9,7 +9,7 @@ from model.circuit.bench import Bench
 from model.circuit.condition import ASLEEP, OFF, Condition, charger_is_on
 from model.circuit.settle import Settled
 from model.circuit.survey import Survey
-from model.harness.harness import Harness, all_elements
+from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import LoadKind, Module
 from model.harness.supply import battery_chain
 from model.review.battery_time import BatteryTime, Capacity, CapacityFrom, battery_time, capacity_of
@@ -141,7 +141,8 @@ def draw_review(bench: Bench) -> DrawReview:
     settled = surveys[0].settled, surveys[1].settled
     flows = Flow(settled[0]), Flow(settled[1])
     has_electronics = draws_electronics(surveys[0])
-    own = [one for one in figures("draw") if (one.applies_to == "electronics") == has_electronics]
+    may_keep_awake = has_electronics or bool(harness.modules) or any(map(_is_electronics, all_elements(harness)))
+    own = [one for one in figures("draw") if (one.applies_to == "electronics") == may_keep_awake]
     minutes, source = wait_of(harness, has_electronics=has_electronics)
     return DrawReview(
         awake,
@@ -179,8 +180,12 @@ def draws_electronics(survey: Survey) -> bool:
     return any(
         survey.loads[element.name].amps >= NEXT_TO_NOTHING_AMPS
         for element in all_elements(survey.settled.net.harness)
-        if element.kind is LoadKind.ELECTRONICS or isinstance(parts[element.part_id], Module)
+        if _is_electronics(element) or isinstance(parts[element.part_id], Module)
     )
+
+
+def _is_electronics(element: Element) -> bool:
+    return element.kind is LoadKind.ELECTRONICS
 
 
 def wait_of(harness: Harness, *, has_electronics: bool) -> tuple[float, str]:

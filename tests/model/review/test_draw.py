@@ -49,6 +49,16 @@ def test_a_clock_on_a_permanent_feed_is_all_that_draws() -> None:
     assert (review.wait_minutes, review.wait_source) == (0.0, "")
 
 
+def test_electronics_behind_the_key_leave_a_clock_the_larger_limit() -> None:
+    """A control unit that draws nothing with the key off is still there: 50 mA are usual then, not 5."""
+    module = 'modules = [ { id = "A1", feeds = [ { terminal = "15", amps = 0.5 } ] } ]\n'
+    ends = ("G1.+ F1.in", "F1.out E1.+", "E1.- CHASSIS", "A1.31 CHASSIS", "G1.- CHASSIS")
+    review = reviewed(fused(*ends, loads=CLOCK, more=module))
+    assert review.asleep_amps == pytest.approx(0.01, rel=1e-3)
+    assert review.limit_amps == 0.05
+    assert review.wait_minutes == 0.0
+
+
 def test_a_control_unit_draws_less_asleep_and_the_others_go_on() -> None:
     """50 mA awake, 2 mA asleep, the clock its 10 mA: 60 and 12 mA. It sleeps after 15 min by the file."""
     module = (
