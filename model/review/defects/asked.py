@@ -6,8 +6,10 @@ import re
 from collections.abc import Iterator
 
 from model.harness.fields import Hazard
+from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_part
-from model.harness.records import Wire
+from model.harness.parts import Load, Module, ResistorPack
+from model.harness.records import Connector, Wire
 from model.harness.supply import ASSUMED_LENGTH_M, ASSUMED_SIZE_MM2, assumed_of
 from model.review.defects.telling import some_of
 from model.review.finding import Finding, FindingRule, Gravity, rule_of
@@ -21,11 +23,12 @@ _SUGGESTS = {
     ),
     Hazard.HIGH_VOLTAGE: re.compile(r"\b(high[ -]voltage|traction battery|hv)\b", re.IGNORECASE),
 }
+_HOLDS_FUEL = re.compile(r"\b(fuel|petrol|gasoline)\b.*\b(pumps?|tanks?|senders?|injectors?)\b", re.IGNORECASE)
 _ORANGE = "OG"
 
 
 def hazard_suggested(scene: ReviewScene) -> Iterator[Finding]:
-    """Give the parts whose label suggests an airbag or high voltage, and the orange cables, that are not marked so."""
+    """Give the parts whose label suggests airbag, high voltage or fuel, and orange cables, not marked so."""
     harness = scene.harness
     for hazard, words in _SUGGESTS.items():
         parts = [part for part in harness.each_part() if part.label and words.search(part.label)]
@@ -40,6 +43,7 @@ def hazard_suggested(scene: ReviewScene) -> Iterator[Finding]:
                 "plan then touches it. If not, word the label otherwise.",
                 tuple(unmarked),
             )
+    yield from _fuel_suggested(harness)
     orange = [wire.id for wire in harness.wires if _is_orange(wire)]
     unmarked = [wire_id for wire_id in orange if Hazard.HIGH_VOLTAGE not in hazards_of_part(harness, wire_id)]
     if unmarked:
@@ -52,6 +56,23 @@ def hazard_suggested(scene: ReviewScene) -> Iterator[Finding]:
             'part that it ends on hazard = "high voltage".',
             tuple(unmarked),
             rule_text=rule_of("orange cable"),
+        )
+
+
+def _fuel_suggested(harness: Harness) -> Iterator[Finding]:
+    """Give the parts that hold or move fuel by their label; a fuse, relay or switch of these lies elsewhere."""
+    parts = [part for part in harness.each_part() if isinstance(part, Load | Module | ResistorPack | Connector)]
+    labelled = [part.id for part in parts if part.label and _HOLDS_FUEL.search(part.label)]
+    unmarked = [part_id for part_id in labelled if Hazard.FUEL not in hazards_of_part(harness, part_id)]
+    if unmarked:
+        named = some_of(id_and_label(harness, part_id) for part_id in unmarked)
+        yield Finding(
+            FindingRule.HAZARD_SUGGESTED,
+            Gravity.ASK,
+            f"{named}: the label suggests the hazard “{Hazard.FUEL}”, and the file does not mark it.",
+            f'If petrol or its vapour can be there, give hazard = "{Hazard.FUEL}": the cautions for it then stand '
+            "before each step. If not, word the label otherwise.",
+            tuple(unmarked),
         )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from model.review.finding import FindingRule, Gravity
-from tests.model.review.looms import HEAD, findings
+from tests.model.review.looms import HEAD, findings, wires
 
 
 def _loom(load: str, *rows: str, more: str = "") -> str:
@@ -106,3 +106,23 @@ def test_hostile_labels_come_out_harmless() -> None:
         words = one.sentence + one.do
         assert not {"\x1b", "\u202e"} & set(words)
         assert "x" * 60 not in words
+
+
+@pytest.mark.parametrize(
+    ("load", "is_told"),
+    [
+        (', label = "Fuel pump"', True),
+        (', label = "Petrol tank sender"', True),
+        (', label = "Fuel pump", hazard = "fuel"', False),
+        (', label = "Fuel gauge"', False),
+        (', label = "Bilge pump"', False),
+    ],
+)
+def test_a_label_that_suggests_fuel_is_asked_about(load: str, is_told: bool) -> None:
+    """What holds or moves petrol by its label and is not marked is to be cleared up; the fuse of it is none."""
+    rows = f"""fuses = [ {{ id = "F1", amps = 10, label = "Fuel pump" }} ]
+loads = [ {{ id = "M1", kind = "motor", amps = 3{load} }} ]
+"""
+    found = findings(HEAD + rows + wires("G1.+ F1.in", "F1.out M1.+", "M1.- CHASSIS"), FindingRule.HAZARD_SUGGESTED)
+    assert [(one.part_ids, one.gravity) for one in found] == ([(("M1",), Gravity.ASK)] if is_told else [])
+    assert all("hazard “fuel”" in one.sentence for one in found)
