@@ -8,6 +8,9 @@ from functools import cache
 
 from model.tables import Row, SourceKind, table_rows
 
+SIZE_AND_LENGTH = ("size", "length")
+"""What of a wire the file may leave out and a figure then rests on."""
+
 
 class Gravity(StrEnum):
     """How grave a finding is, the gravest first."""
@@ -106,6 +109,8 @@ class Finding:
         What it rests on; None where it needs no source, as that a wire ends nowhere.
     assumed
         Ids of wires with assumed figures that it rests on.
+    assumed_kinds
+        Which of their figures it rests on.
     """
 
     rule: FindingRule
@@ -118,6 +123,7 @@ class Finding:
     unit: str = ""
     rule_text: Rule | None = None
     assumed: tuple[str, ...] = ()
+    assumed_kinds: tuple[str, ...] = SIZE_AND_LENGTH
 
 
 @cache

@@ -15,6 +15,7 @@ from model.harness.harness import Element, Harness, all_elements
 from model.harness.supply import assumed_of, grounded_posts
 from model.review.adrift import adrift_of
 from model.review.blows_alone import BlowsAlone, blows_alone, never_opening
+from model.review.finding import SIZE_AND_LENGTH
 from model.review.sweep import SOLVED_A_SEARCH_AT_MOST, FeedSearch, Sweep, is_sound, sweep
 from model.review.way_trees import SurveyWays
 from model.tracing.graph import charger_posts, hot_posts, links_of
@@ -220,11 +221,11 @@ class ReviewScene:
             self._ways[condition] = SurveyWays(self.harness, survey)
         return self._ways[condition]
 
-    def assumed_among(self, part_ids: tuple[str, ...]) -> tuple[str, ...]:
-        """Name those wires whose length or size is assumed."""
+    def assumed_among(self, part_ids: tuple[str, ...], kinds: tuple[str, ...] = SIZE_AND_LENGTH) -> tuple[str, ...]:
+        """Name those wires of which the length or size is assumed, or one of these alone."""
         wires = {wire.id: wire for wire in self.harness.wires}
         named = [wires[part_id] for part_id in dict.fromkeys(part_ids) if part_id in wires]
-        return tuple(wire.id for wire in named if {"size", "length"} & set(assumed_of(self.harness, wire)))
+        return tuple(wire.id for wire in named if set(kinds) & set(assumed_of(self.harness, wire)))
 
 
 def _reached(neighbours: Neighbours, posts: tuple[str, ...], ends_at: frozenset[str]) -> frozenset[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from model.caution_words import CAUTIONS, CautionKind
@@ -10,6 +11,8 @@ from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.harness.places import place_words
+from model.harness.records import Wire
+from model.harness.supply import assumed_of
 from model.review.finding import Finding, Gravity, Rule
 from model.review.findings import finding_place
 from model.sheets.plan_csv import csv_text

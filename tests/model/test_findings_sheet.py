@@ -11,10 +11,10 @@ import pytest
 
 from model.circuit.bench import Bench
 from model.harness.toml_file import read_harness
-from model.review.finding import Gravity
+from model.review.finding import FindingRule, Gravity
 from model.review.findings import find_all
 from model.sheets.columns import cell_width
-from model.sheets.findings_sheet import findings_csv, findings_json, findings_sheet
+from model.sheets.findings_sheet import doubt_words, findings_csv, findings_json, findings_sheet
 from model.sheets.review_html import review_html
 from model.sheets.review_markdown import review_markdown
 from model.sheets.review_text import review_text
@@ -105,3 +105,18 @@ def test_the_object_and_the_table_hold_every_finding_whole(name: str) -> None:
         assert item["value"] == one.value
         assert (float(row["value"]) if row["value"] else None) == one.value
         assert bool(item["source"]) == (one.rule_text is not None)
+
+
+@pytest.mark.parametrize(
+    ("more", "words"), [("size = 0.5", ("Of W3 the length is assumed.",)), ("size = 0.5, length = 2.0", ())]
+)
+def test_only_the_assumed_figure_that_a_finding_rests_on_is_told(more: str, words: tuple[str, ...]) -> None:
+    """Wires of known size: a fuse above them rests on no guess, and a stretch without a fuse on their length."""
+    rows = """fuses = [ { id = "F1", amps = 30 } ]
+loads = [ { id = "E1", kind = "lamp", watts = 21 }, { id = "E2", kind = "lamp", watts = 21 } ]
+"""
+    ends = ("G1.+ F1.in", "F1.out E1.+", "G1.+ E2.+", "E1.- CHASSIS", "E2.- CHASSIS", "G1.- CHASSIS")
+    harness = loom(HEAD + rows + wires(*ends, more=more))
+    found = {one.rule: doubt_words(harness, one) for one in find_all(Bench(harness))}
+    assert found[FindingRule.WIRE_BEARS_LESS] == ()
+    assert found[FindingRule.NO_FUSE] == words

@@ -60,7 +60,8 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
         value=rated_amps,
         unit="A",
         rule_text=replace(rule, value=round(least_amps, 1), unit="A"),
-        assumed=scene.assumed_among(wire_ids),
+        assumed=scene.assumed_among(wire_ids, ("size",)),
+        assumed_kinds=("size",),
     )
 
 

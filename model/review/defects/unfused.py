@@ -75,7 +75,8 @@ def _no_fuse(scene: ReviewScene, unfused: _Unfused) -> Finding:
         value=round(length_m, 2),
         unit="m",
         rule_text=rule,
-        assumed=scene.assumed_among(wire_ids),
+        assumed=scene.assumed_among(wire_ids, ("length",)),
+        assumed_kinds=("length",),
     )
 
 
@@ -214,5 +215,6 @@ def _far(
         value=round(length_m, 2),
         unit="m",
         rule_text=rule,
-        assumed=scene.assumed_among(wire_ids),
+        assumed=scene.assumed_among(wire_ids, ("length",)),
+        assumed_kinds=("length",),
     )
