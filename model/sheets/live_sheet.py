@@ -76,10 +76,13 @@ def _about(harness: Harness, review: LiveReview) -> Iterator[str]:
         f"{_sentence(condition_words(harness, review.live.condition))}; the posts of the first battery have "
         f"{volts_text(settled.posts_volts)} V."
     )
-    unfused = sum(one.fused_by is None and one.kind is not LiveKind.GROUND for one in review.live.points)
+    fed = [one for one in review.live.points if one.kind is not LiveKind.GROUND]
+    unfused = sum(one.fused_by is None for one in fed)
+    lifted = len(review.live.points) - len(fed)
+    beside = f"; {lifted} more on the ground side" if lifted else ""
     yield (
-        f"{_sentence(plural(len(review.live.points), 'point'))} with over {LIVE_VOLTS:g} V, {unfused or 'none'} of "
-        f"them without a fuse before it. Volts are against {point_name(harness, reference_point(harness))}."
+        f"{_sentence(plural(len(fed), 'point'))} with over {LIVE_VOLTS:g} V, {unfused or 'none'} of them without a "
+        f"fuse before it{beside}. Volts are against {point_name(harness, reference_point(harness))}."
     )
     yield from survey_remarks(review.survey)
     count = len(review.live.floating)

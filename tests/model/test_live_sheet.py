@@ -13,6 +13,7 @@ from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness, read_harness_text
+from model.review.live_points import LiveKind
 from model.review.live_review import LiveReview, live_review
 from model.sheets.columns import WIDTH, cell_width
 from model.sheets.live_json import live_csv, live_json
@@ -26,6 +27,7 @@ from tests.model.html_tags import parsed
 from tests.model.review.test_live_compared import BUZZER
 from tests.model.review.test_live_points import GROUND_SWITCHED
 from tests.tui.hostile_build import hostile_build
+from tui.review_live import live_outcome
 
 BUILDS = sorted((Path(__file__).parents[2] / "demo_builds").glob("*.toml"))
 
@@ -260,3 +262,15 @@ def test_no_sheet_calls_a_circuit_safe() -> None:
     for path in BUILDS:
         review = reviewed(read_harness(path))
         assert "safe" not in review_text(live_sheet(review)).casefold()
+
+
+def test_the_sheet_counts_what_is_fed_and_what_is_lifted_apart() -> None:
+    """The first figure is that of the screen; points of the launch's ground side, lifted at the start, come after."""
+    review = reviewed(read_harness(BUILDS[1]), "S10=on", "S11=on", key="start")
+    fed = [one for one in review.live.points if one.kind is not LiveKind.GROUND]
+    lifted = len(review.live.points) - len(fed)
+    about = " ".join(live_sheet(review).about)
+    assert lifted > 0
+    assert f"{len(fed)} points with over 0.1 V" in about
+    assert f"; {lifted} more on the ground side." in about
+    assert live_outcome(review).startswith(f"{len(fed)} points live")
