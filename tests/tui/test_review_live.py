@@ -174,3 +174,14 @@ async def test_resizing_fits_the_rows(size: tuple[int, int]) -> None:
         assert all(row.content.cell_length <= rows.room for row in rows.rows)
         assert "…" not in text_of(screen)
         assert rows.marked_row in rows.in_window()
+
+
+async def test_what_is_written_bears_the_name_of_the_file_and_of_the_key(tmp_path: Path) -> None:
+    """Sheets of two key states, and of two looms in one directory, are told apart by their names."""
+    path = build(tmp_path, LAMP)
+    async with opened(path) as (app, pilot):
+        screen = await look(app, pilot)
+        key = standing_of(app).condition.key
+        page = screen.page()
+    assert page is not None
+    assert page.name == f"{path.stem} live points {key}"

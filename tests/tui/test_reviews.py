@@ -149,7 +149,7 @@ async def test_what_is_written_is_the_sheet(tmp_path: Path) -> None:
         await pilot.press("w")
         said = app.screen.query_one(BottomBar).said
     harness = read_harness(path)
-    written = tmp_path / "findings.md"
+    written = tmp_path / f"{path.stem}-findings.md"
     assert said == f"Written to {written}"
     expected = review_markdown(findings_sheet(harness, find_all(Bench(harness))))
     assert written.read_text(encoding="utf-8") == f"{expected}\n"

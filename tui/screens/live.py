@@ -71,6 +71,14 @@ class LiveScreen(Sheeted, Following[None]):
         self.query_one("#lead", Static).update(plain(words))
         self._show_laid(Laid())
 
+    def page_name(self, reviewed: Reviewed) -> str:
+        """Name what is written with the key state too, and the one it is compared with."""
+        standing, name = self.fusewalk.standing, super().page_name(reviewed)
+        if standing is None:
+            return name
+        keys = [standing.condition.key, *([standing.turned(1).condition.key] if self.is_compared else [])]
+        return f"{name} {' to '.join(keys)}"
+
     def action_turn_order(self) -> None:
         """List by place, or by what feeds the points again."""
         self.is_by_place, self.is_compared = not self.is_by_place, False

@@ -24,6 +24,7 @@ _ROOMY_FROM = 24
 _ROWS_LEAST = 5
 _DETAIL_LEAST = 2
 _RULE = 1
+_STEM_AT_MOST = 30
 
 
 class Sheeted(Framed[None]):
@@ -161,4 +162,11 @@ class Sheeted(Framed[None]):
         """Return the sheet as Markdown."""
         if self.reviewed is None:
             return None
-        return Page(self.reviewed.title, f"{self.reviewed.markdown()}\n", ".md")
+        return Page(self.page_name(self.reviewed), f"{self.reviewed.markdown()}\n", ".md")
+
+    def page_name(self, reviewed: Reviewed) -> str:
+        """Name what is written: of which file, and what it is."""
+        standing = self.fusewalk.standing
+        return " ".join(
+            filter(None, (standing.path.stem[:_STEM_AT_MOST] if standing is not None else "", reviewed.title))
+        )
