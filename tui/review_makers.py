@@ -47,7 +47,7 @@ def feeds(bench: Bench) -> Reviewed:
     """Review the feeds by key state."""
     swept = sweep(bench)
     terminals = terminal_remarks(bench.harness, fed_in(spread_of(swept)))
-    found = FeedsReview(bench.harness, key_feeds(bench, swept), terminals)
+    found = FeedsReview(bench.harness, key_feeds(bench, swept, is_alone=True), terminals)
     return sheet_reviewed(feeds_sheet(found), feeds_outcome(found.loads))
 
 

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from model.cautions import crank_keys
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition, rest_position
 from model.circuit.survey import Survey
+from model.errors import CircuitError
 from model.harness.harness import Element, Harness
 from model.harness.parts import Switch
-from model.review.own_settings import Settings, full_volts, share_of_full, works, works_in_of
+from model.review.own_settings import Settings, full_volts, reaching, share_of_full, works, works_in_of
 from model.review.spread import Spread, spread_of
 from model.review.sweep import Sweep, sweep
 from model.tracing.working import WORKS_AT_SHARE
@@ -90,13 +91,16 @@ class LoadFeeds:
     oddities: tuple[tuple[str, Oddity], ...]
 
 
-def key_feeds(bench: Bench, found: Sweep | None = None) -> tuple[LoadFeeds, ...]:
+def key_feeds(bench: Bench, found: Sweep | None = None, *, is_alone: bool = False) -> tuple[LoadFeeds, ...]:
     """Give the key states of every load, in the order of the file.
 
     Parameters
     ----------
     found
         The sweep of the same bench, where it has been made.
+    is_alone
+        Whether each load is solved with its own switches on and nothing else, so that its volts are those that one
+        meets; else loads that do not meet are on at once, which costs less.
 
     Notes
     -----
@@ -107,7 +111,8 @@ def key_feeds(bench: Bench, found: Sweep | None = None) -> tuple[LoadFeeds, ...]
     swept = found if found is not None else sweep(bench)
     spread = spread_of(swept)
     known = _Known(swept, spread)
-    return tuple(_feeds_of(known, element) for element in spread.elements.values())
+    loads = tuple(_feeds_of(known, element) for element in spread.elements.values())
+    return tuple(_alone(known, load) for load in loads) if is_alone else loads
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +165,45 @@ def _moved(known: _Known, element: Element, key: str) -> Survey | None:
         return rest
     surveys = [one.survey for one in known.spread.seen if one.condition.key == key]
     return max(surveys, key=lambda survey: survey.loads[element.name].volts, default=rest)
+
+
+def _alone(known: _Known, load: LoadFeeds) -> LoadFeeds:
+    """Give the key states of a load with nothing on but its own switches, where it works so as with others on."""
+    bench, element = known.spread.bench, load.element
+    keys = tuple(_key_alone(known, load, one) for one in load.keys)
+    if keys == load.keys:
+        return load
+    own = known.spread.owns.get(element.name)
+    is_switched = own is not None and not any(_is_rest(bench.harness, choice) for choice in own.choices)
+    return replace(load, keys=keys, oddities=tuple(_oddities(bench.harness, keys, load.works_in, is_switched)))
+
+
+def _key_alone(known: _Known, load: LoadFeeds, one: KeyFeed) -> KeyFeed:
+    settings = _own_of(known, load.element, one.condition)
+    if one.condition is None or len(settings) == len(one.condition.settings):
+        return one
+    condition = replace(one.condition, settings=settings)
+    try:
+        survey = known.spread.bench.survey(condition)
+    except CircuitError:
+        return one
+    if one.feed is Feed.FED and not works(survey, load.element):
+        return one
+    volts = _volts(survey, load.element, load.feed_point)
+    feed = _feed_word(load.element, load.feed_point, known.swept.at_rest.get(one.key), survey)
+    return KeyFeed(one.key, feed, *volts, one.rest_across_volts, one.rest_feed_volts, condition)
+
+
+def _own_of(known: _Known, element: Element, condition: Condition | None) -> Settings:
+    """Give what of a condition is a load's own: one of its choices, or of one that names none all that can reach it."""
+    if condition is None:
+        return ()
+    own = known.spread.owns.get(element.name)
+    if own is None:
+        reach = {element.part_id, *reaching(known.spread.bench.harness, element)}
+        return tuple(pair for pair in condition.settings if pair[0] in reach)
+    fitting = (one for one in own.choices if set(one) <= set(condition.settings))
+    return next(fitting, condition.settings)
 
 
 def _feed_word(element: Element, point: str, rest: Survey | None, moved: Survey | None) -> Feed:

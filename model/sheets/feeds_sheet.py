@@ -26,8 +26,8 @@ LEGEND = (
     "at rest: it works with nothing switched on. fed: it works with its own switches on. weak: it has a quarter to "
     "80 % of its volts. live: there are volts at its feed and none across it. none: no feed. unsettled: relays never "
     "rest. A mark ! stands where that is not as the file asks.",
-    "Its own switches are those that the file names for it; of a load without such, everything on that a hand moves. "
-    "Volts are those at its feed against the reference in that condition, computed from the file.",
+    "Its own switches are those that the file names for it; of a load without such, all that can reach it. "
+    "Volts are those at its feed against the reference with these on and nothing else, computed from the file.",
     "While cranking a load counts as fed from 80 % of what the posts have; those volts are an estimate.",
 )
 CSV_COLUMNS = (

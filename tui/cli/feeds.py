@@ -28,7 +28,7 @@ def run(arguments: argparse.Namespace) -> int:
     harness = read_harness(arguments.file)
     bench = Bench(harness)
     found = sweep(bench)
-    loads = key_feeds(bench, found)
+    loads = key_feeds(bench, found, is_alone=True)
     feeds = FeedsReview(harness, loads, terminal_remarks(harness, fed_in(spread_of(found))))
     review = Review(
         sheet=lambda: feeds_sheet(feeds),

@@ -278,3 +278,39 @@ def test_what_works_while_cranking_is_the_same_in_the_sheet_of_fuses() -> None:
     assert pump.keys[3].across_volts < 0.8 * 12
     assert [one.key for one in pump.keys if one.feed is Feed.AT_REST] == ["ignition", "crank"]
     assert uses_of(harness)["F1"].loads[0].works_in == ("ignition", "crank")
+
+
+@pytest.mark.parametrize(
+    ("name", "settings"),
+    [
+        ("M2:load", {}),
+        ("M5:load", {"S14": "high"}),
+        ("E1:dip", {"S2": "head", "S3": "dip"}),
+        ("P1:load", {"S10": "pressed"}),
+    ],
+)
+def test_a_load_alone_has_the_volts_of_its_own_switches_and_nothing_else(name: str, settings: dict[str, str]) -> None:
+    """The buggy, engine running: what a plain solution with these switches has, and more than with others on."""
+    bench = Bench(demo("trail_buggy"))
+    plain = bench.survey(Condition("running", tuple(settings.items())))
+    alone, beside = (
+        next(load for load in key_feeds(bench, is_alone=one) if load.element.name == name) for one in (True, False)
+    )
+    for load in (alone, beside):
+        assert load.keys[-1].key == "running"
+    assert alone.keys[-1].feed_volts == pytest.approx(plain.settled.volts_at(alone.feed_point), abs=0.005)
+    assert alone.keys[-1].across_volts == pytest.approx(plain.loads[name].volts, abs=0.005)
+    assert alone.keys[-1].feed_volts > beside.keys[-1].feed_volts + 0.05
+
+
+def test_a_load_that_names_no_switch_is_alone_with_all_that_reaches_it() -> None:
+    """A lamp of 1.2 A by S1 and a heater of 60 A by S2 on a battery of 0.02 ohm: 12 - 0.02 x 1.2 V, not 1.2 V less."""
+    harness = rig(
+        'switches = [ { id = "S1" }, { id = "S2" } ]\n'
+        + 'loads = [ { id = "E1", kind = "heater", amps = 1.2, at = 12 }, { id = "E2", kind = "heater", amps = 60 } ]\n'
+        + short_wires("G1.+ S1.1", "S1.2 E1.+", "E1.- G1.-", "G1.+ S2.1", "S2.2 E2.+", "E2.- G1.-"),
+        batteries='{ id = "G1", emf = 12, ohms = 0.02 }',
+    )
+    load = next(one for one in key_feeds(Bench(harness), is_alone=True) if one.element.name == "E1:load")
+    assert load.keys[0].condition == Condition("off", (("S1", "on"),))
+    assert load.keys[0].across_volts == pytest.approx(12 - 0.02 * 1.2, abs=0.03)
