@@ -6,8 +6,10 @@ from textual.content import Content
 
 from model.plans.judging import Standing
 from model.plans.plan import PlanKind
+from tui.text import CUT, assembled, fit, lines
 from tui.trace_layout import at_most
 
+_WHOLE = " a: all of it"
 BAD_WORD = "BAD"
 STOP = "STOP: supply off, grounded clamp off. Fit nothing more until it is found."
 
@@ -29,7 +31,13 @@ def verdict_words(kind: PlanKind, standing: Standing, title: str, when: str, why
 
 
 def verdict_content(words: str, cells: int, height: int) -> Content:
-    """Return the verdict wrapped into so many lines; the word of a bad one in reverse video."""
+    """Return the verdict wrapped into so many lines; the word of a bad one in reverse video.
+
+    Where it is cut the key that shows it whole stands behind the cut.
+    """
     told = at_most(words, cells, height)
+    if told.plain.endswith(CUT):
+        *above, last = told.plain.split("\n")
+        told = lines([assembled(line) for line in (*above, f"{fit(last, cells - len(_WHOLE))}{_WHOLE}")])
     is_bad = words.startswith(BAD_WORD) and not words[len(BAD_WORD) : len(BAD_WORD) + 1].isalnum()
     return told.stylize("bold reverse", 0, len(BAD_WORD)) if is_bad else told

@@ -35,6 +35,8 @@ SWITCHES_AT_MOST = 3
 EXPLAINS_SHARE = 0.4
 """A fuse behind another explains it where it carries at least this share: each may be read a quarter wrong."""
 
+STOP_WORDS = "The whole draw is within its limit: the search may stop here."
+
 _JUST_A_DIGIT = 0.999
 _LIVE_SHARE = 0.25
 _ACCESS = tuple(Access)
@@ -125,14 +127,39 @@ def look_next(harness: Harness, plan: Plan, kept: Mapping[str, Kept]) -> tuple[s
         )
         more = f"{plural(len(left), 'fuse is', 'fuses are')} not read yet." if left else ""
         behind = behind_words(harness, harness.part_of(guilty.fuse_id, Fuse))
-        return (said, *_dead_words(harness, plan, kept), *behind, *([more] if more else []))
+        stop = (STOP_WORDS,) if whole_is_good(plan, kept) else ()
+        return (*stop, said, *_dead_words(harness, plan, kept), *behind, *([more] if more else []))
     if not any(kept[row.key].verdict.standing is Standing.BAD for row in plan.rows if row.key in kept):
-        return ()
+        return (STOP_WORDS,) if whole_is_good(plan, kept) else ()
     if left:
         return (
             f"The draw is too much, and {plural(len(left), 'fuse is', 'fuses are')} not read yet: read those next.",
         )
     return tuple(_beyond_fuses(harness, plan, fuses))
+
+
+def whole_is_good(plan: Plan, kept: Mapping[str, Kept]) -> bool:
+    """Tell whether the draw asleep of every bank was read and is good, by its last reading."""
+    wholes = whole_rows(plan)
+    return bool(wholes) and all(
+        (last := last_whole(keys, kept)) is not None and kept[last].verdict.standing is Standing.GOOD
+        for keys in wholes.values()
+    )
+
+
+def whole_rows(plan: Plan) -> dict[tuple[str, ...], tuple[str, ...]]:
+    """Map the batteries of each bank to the keys of the rows that read its whole draw asleep."""
+    found: dict[tuple[str, ...], tuple[str, ...]] = {}
+    for row in plan.rows:
+        if row.measure is Measure.AMPS and row.tells and row.group != WITHOUT_FUSE:
+            found[row.covers] = (*found.get(row.covers, ()), row.key)
+    return found
+
+
+def last_whole(keys: tuple[str, ...], kept: Mapping[str, Kept]) -> str | None:
+    """Give the key of the row among some that was read last; None where none has a value."""
+    read = [key for key in keys if key in kept and kept[key].taken.value is not None]
+    return max(read, key=lambda key: kept[key].entry.when, default=None)
 
 
 def _beyond_fuses(harness: Harness, plan: Plan, fuses: list[PlanRow]) -> Iterator[str]:
@@ -151,16 +178,21 @@ def behind_words(harness: Harness, fuse: Fuse) -> tuple[str, ...]:
     """Say what to take apart behind a fuse, the easiest to reach first, in full sentences."""
     named = id_and_label(harness, fuse.id)
     branch = Branch(harness, fuse, lambda _link: True)
-    things = _things(harness, branch)
+    things, switches = _things(harness, branch), _switches(harness, branch)
     said = []
+    first = [*switches[:1], *things[:NAMED_AT_MOST]]
+    if first:
+        names = either((id_and_label(harness, name) for name in first), "and")
+        hang, them = ("hangs", "it apart") if len(first) == 1 else ("hang", "them apart one by one")
+        said.append(f"Behind {named} {hang} {names}: take {them}.")
     if things:
         shown = "; ".join(f"{id_and_label(harness, name)}, {_where(harness, name)}" for name in things[:NAMED_AT_MOST])
         more = f"; and {len(things) - NAMED_AT_MOST} more" if len(things) > NAMED_AT_MOST else ""
         said.append(
-            f"Behind {named} take apart, one after the other and the meter read after each: {shown}{more}. What lets "
-            "the draw fall is it, or hangs behind it."
+            f"The easiest to reach first, and the meter read after each: {shown}{more}. What lets the draw fall is it, "
+            "or hangs behind it."
         )
-    said += _switch_words(harness, branch)
+    said += _switch_words(harness, switches)
     alone = [id_and_label(harness, name) for name in branch.modules if _is_left_alone(harness, name)]
     if alone:
         said.append(f"{either(alone, 'and')} stays as it is: leave it to somebody trained and licensed for it.")
@@ -179,12 +211,15 @@ def behind_words(harness: Harness, fuse: Fuse) -> tuple[str, ...]:
     return tuple(said) or (f"Nothing that can be taken apart hangs behind {named} by the file: lift its wire off.",)
 
 
-def _switch_words(harness: Harness, branch: Branch) -> Iterator[str]:
-    """Name the switches on a branch that may be stuck on, the nearest to the fuse first."""
+def _switches(harness: Harness, branch: Branch) -> list[str]:
+    """Name the switches on a branch, the nearest to the fuse first."""
     links = [link for link in links_of(harness) if {link.one, link.other} <= branch.points]
     away = flood(neighbours_of(links), [branch.start], frozenset(), lambda _link, _point: True)
     owners = dict.fromkeys(point.partition(".")[0] for point in away)
-    names = [name for name in owners if isinstance(harness.parts.get(name), Switch)]
+    return [name for name in owners if isinstance(harness.parts.get(name), Switch)]
+
+
+def _switch_words(harness: Harness, names: list[str]) -> Iterator[str]:
     if not names:
         return
     shown = "; ".join(f"{id_and_label(harness, name)}, {_where(harness, name)}" for name in names[:SWITCHES_AT_MOST])

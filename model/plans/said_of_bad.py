@@ -20,7 +20,7 @@ def suspects_words(harness: Harness, plan: Plan, row: PlanRow, taken: Taken) -> 
     Parameters
     ----------
     taken
-        The answer; one that is not bad, or has no value, has no suspects.
+        The answer; one that is not bad has no suspects, nor of insulation has one without a value.
 
     Returns
     -------
@@ -28,11 +28,11 @@ def suspects_words(harness: Harness, plan: Plan, row: PlanRow, taken: Taken) -> 
         Full sentences: of insulation three faults at most, the nearest first with where each is, and how many fit
         besides; of a draw what to take apart. Empty of every other plan.
     """
-    if plan.kind not in (PlanKind.INSULATION, PlanKind.DRAW) or taken.value is None:
+    if plan.kind is not PlanKind.DRAW and (plan.kind is not PlanKind.INSULATION or taken.value is None):
         return ()
     if judge(row, taken).standing is not Standing.BAD:
         return ()
-    if plan.kind is PlanKind.DRAW:
+    if plan.kind is PlanKind.DRAW or taken.value is None:
         from model.plans.draw_next import said_of_row
 
         return said_of_row(harness, plan, row)

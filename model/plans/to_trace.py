@@ -13,6 +13,7 @@ from model.errors import CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import Fuse
 from model.harness.records import Wire
+from model.plans.draw_next import behind_words
 from model.plans.judging import Taken
 from model.plans.live_then import has_no_fuse_in, live_words
 from model.plans.plan import LoomState, Measure, PlanRow
@@ -79,7 +80,8 @@ def trace_of_row(
         Where the loom cannot be solved as it is.
     """
     if row.fuse is not None:
-        return NoTrace("No load fails by this: take apart what hangs behind the fuse, one thing after the other.")
+        behind_it = behind_words(bench.harness, bench.harness.part_of(row.covers[0], Fuse))
+        return NoTrace(" ".join(("No load fails by this.", *behind_it)))
     found = _powered(bench, walk_of, row, taken) if row.measure in _POWERED else _unpowered(bench, walk_of, row, taken)
     if isinstance(found, NoTrace):
         return found

@@ -118,3 +118,10 @@ def battery_time(capacity: Capacity, chemistry: str, draw_amps: float) -> Batter
     if is_fast:
         hours = peukert_hours(capacity.amp_hours, rated_hours, figure("exponent", chemistry).value, amps)
     return BatteryTime(capacity, usable_share * hours, draw_amps, own_amps, usable_share, is_fast)
+
+
+def time_words(time: BatteryTime) -> str:
+    """Say how long a battery bears a draw: hours as far as two days, then days."""
+    if time.hours < 48.0:
+        return f"{time.hours:.1f} h"
+    return f"{time.days:.0f} days"

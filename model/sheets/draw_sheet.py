@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from model.cautions import is_starter
 from model.harness.harness import Harness, all_elements
 from model.harness.parts import Battery
-from model.review.battery_time import BatteryTime, CapacityFrom
+from model.review.battery_time import CapacityFrom, time_words
 from model.review.draw import BankDraw, DrawReview, Draws, FuseDraw
 from model.review.draw_figures import Figure, figure
 from model.review.draw_flow import NEXT_TO_NOTHING_AMPS
@@ -17,6 +18,7 @@ from model.sheets.plan_csv import csv_text
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from model.tables import SourceKind
 from model.tracing.names import either, id_and_label
+from model.tracing.nets import nets_of
 from model.words import amps_text, clean, drop_text
 
 FORMAT = "fusewalk draw 1"
@@ -46,13 +48,17 @@ _CSV_COLUMNS = (
 )  # fmt: skip
 
 
-def draw_sheet(harness: Harness, review: DrawReview, next_words: tuple[str, ...] = ()) -> ReviewSheet:
+def draw_sheet(
+    harness: Harness, review: DrawReview, next_words: tuple[str, ...] = (), read_words: tuple[str, ...] = ()
+) -> ReviewSheet:
     """Give a draw as computed as a sheet.
 
     Parameters
     ----------
     next_words
         Where to look next by what was read, in full sentences.
+    read_words
+        What was read of the whole draw and how long that is borne, in full sentences.
     """
     build = harness.build
     sections = [
@@ -65,7 +71,7 @@ def draw_sheet(harness: Harness, review: DrawReview, next_words: tuple[str, ...]
     return ReviewSheet(
         TITLE,
         f"{clean(build.name)}, revision {build.revision}",
-        tuple(_about(harness, review)),
+        (*read_words, *_about(harness, review, "" if read_words else ", nothing measured")),
         tuple(section for section in sections if section is not None),
     )
 
@@ -79,9 +85,9 @@ def _how_long(harness: Harness, review: DrawReview) -> Section | None:
     return Section("How long the battery bears it", items=banks, words=tuple(_limit_words(review)), notes=notes)
 
 
-def _about(harness: Harness, review: DrawReview) -> Iterator[str]:
+def _about(harness: Harness, review: DrawReview, measured: str) -> Iterator[str]:
     key = clean(review.awake.key, 40)
-    yield f"Computed from the file, nothing measured: key state “{key}”, everything at rest."
+    yield f"Computed from the file{measured}: key state “{key}”, everything at rest."
     if review.chargers_off:
         names = either((id_and_label(harness, name) for name in review.chargers_off), "and")
         yield f"Taken as switched off, because it would hide the draw: {names}."
@@ -132,14 +138,18 @@ def _held_words(harness: Harness, bank: BankDraw) -> str:
     chemistry = harness.part_of(bank.batteries[0], Battery).chemistry
     if chemistry == "lithium":
         return "Its own guard may switch off before: its maker has the say."
-    return "After that it may not start the engine; cold, or old, sooner."
+    return "After that it may not start the engine; cold, or old, sooner." if _starts_engine(harness, bank) else ""
 
 
-def time_words(time: BatteryTime) -> str:
-    """Say how long a battery bears a draw: hours as far as two days, then days."""
-    if time.hours < 48.0:
-        return f"{time.hours:.1f} h"
-    return f"{time.days:.0f} days"
+def _starts_engine(harness: Harness, bank: BankDraw) -> bool:
+    """Tell whether a starter hangs on a bank, whatever is switched."""
+    starters = [one for one in all_elements(harness) if is_starter(harness, one)]
+    nets, posts = nets_of(harness), {f"{name}.{sign}" for name in bank.batteries for sign in "+-"}
+    for point in (point for one in starters for point in (one.from_point, one.to_point)):
+        before = {name for name in nets.feeds.get(point, ()) if "." in name} or set(nets.fuses_before(point))
+        if not posts.isdisjoint(before):
+            return True
+    return False
 
 
 def _time_notes(harness: Harness, review: DrawReview) -> Iterator[str]:

@@ -41,14 +41,16 @@ def _plan(harness: Harness) -> Plan:
 def head_of(harness: Harness, plan: Plan, entries: Sequence[AnyEntry]) -> Review:
     """Give what stands before the plan: the draw as computed, and where to look next by what was read."""
     from model.plans.draw_next import look_next
+    from model.plans.draw_read import read_words
     from model.plans.kept import kept_answers
     from model.review.draw import draw_review
     from model.sheets.draw_sheet import draw_csv, draw_json, draw_sheet
 
     review = draw_review(Bench(harness))
-    next_words = look_next(harness, plan, kept_answers(plan, entries))
+    kept = kept_answers(plan, entries)
+    next_words, read = look_next(harness, plan, kept), read_words(harness, review, plan, kept)
     return Review(
-        sheet=lambda: draw_sheet(harness, review, next_words),
+        sheet=lambda: draw_sheet(harness, review, next_words, read),
         csv=lambda: draw_csv(harness, review),
         as_json=lambda: draw_json(harness, review, next_words),
     )

@@ -239,8 +239,17 @@ class PlanScreen(PlanShown, TypedEntry):
             answer = self.kept.get(row.key)
             said = [] if answer is None else [f"{str(answer.verdict.standing).capitalize()}: {answer.verdict.why}"]
             told = step_in_full(self.harness, plan, row_now(row, self.kept), self.shared)
-            suspects = self.suspects.get(row.key, ())
+            suspects = self._suspects_of(plan, row)
             self.app.push_screen(MessageDialog(row.title, [*said, *suspects, *told]))
+
+    def _suspects_of(self, plan: Plan, row: PlanRow) -> tuple[str, ...]:
+        """Give what fits the reading of a row; of a draw at once, it takes no solving."""
+        answer = self.kept.get(row.key)
+        if plan.kind is not PlanKind.DRAW or answer is None or row.key in self.suspects:
+            return self.suspects.get(row.key, ())
+        from model.plans.said_of_bad import suspects_words
+
+        return suspects_words(self.harness, plan, row, answer.taken)
 
     def action_about(self) -> None:
         """Show what the plan proves, what it leaves out and what no row of it could show."""

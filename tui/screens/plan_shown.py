@@ -174,6 +174,7 @@ class PlanShown(MeasuredScreen):
         self.show_rows()
         if is_first:
             self.mark_next("")
+        self.find_suspects()
 
     @property
     def row(self) -> PlanRow | None:
@@ -302,8 +303,12 @@ class PlanShown(MeasuredScreen):
         row = self._rows_by_key[self.told_of]
         own = "" if self.row is not None and self.row.key == row.key else row.title
         verdict = answer.verdict
-        said = verdict_words(self.kind, verdict.standing, own, self._kept_words(row), verdict.why)
-        return " ".join((said, *self.suspects.get(row.key, ())))
+        why, suspects = verdict.why, self.suspects.get(row.key, ())
+        if self.kind is PlanKind.DRAW:
+            # where to look comes before what it was judged by
+            why, suspects = " ".join((*suspects[:1], why)), suspects[1:]
+        said = verdict_words(self.kind, verdict.standing, own, self._kept_words(row), why)
+        return " ".join((said, *suspects))
 
     def find_suspects(self) -> None:
         """Work out aside what fits the reading of the row that is told of, where it is bad and that is not known."""

@@ -38,6 +38,10 @@ class ReviewScreen(Sheeted):
         """Leave out a fault that a question has put in: the loom is looked over as its file has it."""
 
     def on_mount(self) -> None:
+        """Show the review."""
+        self.make_review()
+
+    def make_review(self) -> None:
         """Show the review, made aside where it has not been."""
         reviews = reviews_of(self.bench.harness)
         known = reviews.kept(self.kind)

@@ -1,4 +1,4 @@
-"""The limits of a draw where the file itself uses them up, and the switches that hang first behind a fuse."""
+"""A draw by its limits and readings: the band of fuses, what hangs behind one, what was read of the whole."""
 
 from __future__ import annotations
 
@@ -6,13 +6,19 @@ from functools import cache
 
 import pytest
 
+from model.circuit.bench import Bench
 from model.harness.harness import Harness
 from model.harness.parts import Fuse
-from model.plans.draw_next import behind_words, excesses
+from model.plans.draw_next import STOP_WORDS, behind_words, excesses, look_next
 from model.plans.draw_plan import draw_plan
+from model.plans.draw_read import read_words
 from model.plans.judging import Standing, Taken, judge
 from model.plans.plan import Plan
-from tests.model.plans.test_draw_plan import kept_of, row_of
+from model.plans.said_of_bad import suspects_words
+from model.plans.to_trace import NoTrace, trace_of_row
+from model.review.draw import draw_review
+from model.sheets.draw_sheet import draw_sheet
+from tests.model.plans.test_draw_plan import horn, kept_of, row_of
 from tests.model.tracing.rigs import demo, rig, wires
 
 
@@ -58,3 +64,49 @@ def test_the_key_switch_is_named_behind_its_fuse() -> None:
     loom = demo("trail_buggy")
     (said,) = (words for words in behind_words(loom, loom.part_of("F12", Fuse)) if words.startswith("A switch"))
     assert said.index("S1 (Key switch)") < said.index("S21")
+
+
+def test_where_the_whole_is_good_the_search_may_stop() -> None:
+    """30 mA of 50 read asleep, no fuse odd: that is all there is to say; read as too much later, it is not said."""
+    loom, plan = horn()
+    good = kept_of(plan, [("draw asleep G1", Taken(0.03), 60)])
+    assert look_next(loom, plan, good) == (STOP_WORDS,)
+    later = kept_of(plan, [("draw asleep G1", Taken(0.03), 60), ("last draw G1", Taken(0.2), 90)])
+    assert STOP_WORDS not in look_next(loom, plan, later)
+
+
+def test_what_was_read_is_told_with_the_days_at_that() -> None:
+    """60 Ah, half of it usable, at 22 mA and 4.1 of its own loss: 1,149 h, 48 days, on the day of the reading."""
+    loom, plan = horn()
+    review = draw_review(Bench(loom))
+    (said,) = read_words(loom, review, plan, kept_of(plan, [("draw asleep G1", Taken(0.022), 60)]))
+    assert said == "G1: 22 mA read on 04 May 2026 19:03, within its limit: from full 48 days at that."
+    assert read_words(loom, review, plan, {}) == ()
+
+
+def test_a_trace_from_a_fuse_names_what_hangs_behind_it() -> None:
+    """No load fails by it: the relay and the horn are named instead."""
+    loom, plan = horn()
+    found = trace_of_row(Bench(loom), lambda one: pytest.fail(one.name), row_of(plan, "fuse F2"), Taken(30.0))
+    assert isinstance(found, NoTrace)
+    assert "K1 (Horn relay)" in found.why
+    assert "S1" in found.why
+
+
+def test_a_fuse_said_to_be_bad_names_what_hangs_behind_it_too() -> None:
+    """Without millivolts the branch is the same."""
+    loom, plan = horn()
+    said = suspects_words(loom, plan, row_of(plan, "fuse F2"), Taken(said=Standing.BAD))
+    assert said[0].startswith("Behind F2 (Horn) hang S1, K1 (Horn relay)")
+
+
+@pytest.mark.parametrize(("role", "is_said"), [("Starter motor", True), ("Heater fan", False)])
+def test_only_a_battery_with_a_starter_behind_it_may_not_start_the_engine(role: str, is_said: bool) -> None:
+    """A leisure battery runs flat: nothing is said of an engine that it does not start."""
+    loom = rig(
+        'switches = [ { id = "S1" } ]\n'
+        f'loads = [ {{ id = "M1", kind = "motor", amps = 100, label = "{role}" }} ]\n'
+        + wires("G1.+ S1.1", "S1.2 M1.+", "M1.- CHASSIS", "G1.- CHASSIS")
+    )
+    sheet = draw_sheet(loom, draw_review(Bench(loom)))
+    assert ("start the engine" in " ".join(sheet.sections[0].items)) is is_said
