@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from datetime import timedelta
+from itertools import count
 from pathlib import Path
 from typing import Any
 
+import pytest
 from textual.pilot import Pilot
 
+from tests.model.plan_rows import WHEN
 from tests.tui.on_screen import screen_text, until
-from tests.tui.planned import plan_of, ready, type_in
+from tests.tui.planned import plan_of, ready, type_in, written
 from tests.tui.reviewed import at_rest, reviewing
 from tests.tui.test_draw_command import LOOM
 from tui.app import FusewalkApp
@@ -93,3 +97,23 @@ async def test_what_was_read_of_the_whole_stands_on_the_review(tmp_path: Path) -
         await until(pilot, lambda: "22 mA read on" in said(app), 3000)
         assert "the search may stop here" in said(app)
         assert "nothing measured" not in said(app)
+
+
+async def test_the_clock_of_the_wait_goes_on_the_screen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Woken: the clock runs anew since then; good too early is unproven; the meter in once more opens the wait."""
+    minutes = count()
+    monkeypatch.setattr("tui.plan_keeper.now", lambda: WHEN + timedelta(minutes=next(minutes)))
+    async with drawing(tmp_path) as (app, pilot):
+        await pilot.press("enter")
+        await ready(app, pilot)
+        stood = []
+        for key, word in (("meter in G1", "g"), ("wait G1", "b"), ("wait G1", "g"), ("meter in G1", "g")):
+            app.screen.query_one(RowList).mark_key(key)
+            await pilot.pause()
+            await pilot.press(word)
+            await written(app, pilot)
+            wait = plan_of(app).kept.get("wait G1")
+            stood.append("open" if wait is None else f"{wait.verdict.standing}: {wait.verdict.why}")
+        assert stood[0] == stood[3] == "open"
+        assert stood[1].startswith("bad: Something woke")
+        assert stood[2].startswith("unproven: Said at ")
