@@ -12,12 +12,12 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, all_elements
-from model.harness.parts import Fuse, FuseStyle, Switch
+from model.harness.parts import Switch
 from model.harness.points import contacts
+from model.review.blows_alone import never_opening
 from model.review.own_settings import OwnSettings, own_settings, switched_on, works
 from model.review.sweep import FeedSearch, Sweep, is_sound
 from model.tracing.working import WORKS_AT_SHARE
-from model.units import fuse_cold_ohms
 
 _PARTED_AT_MOST = 3
 
@@ -113,7 +113,7 @@ def spread_of(found: Sweep) -> Spread:
     calm = (_without_starter(harness, one.settled.condition) for one in every)
     every += _solved(found.bench, list(filter(None, calm)))
     opened = [one.settled.condition for one in every if one.settled.blown and not one.settled.buzzing]
-    lasting = _never_opening(found.bench) if opened else found.bench
+    lasting = never_opening(found.bench) if opened else found.bench
     every += [one for condition in opened for one in _parts(found.bench, condition, _PARTED_AT_MOST)]
     working = _first_working(every, elements)
     found_owns = (own_settings(harness, one, working.get(name)) for name, one in elements.items())
@@ -225,14 +225,3 @@ def _solved(bench: Bench, conditions: Iterable[Condition]) -> Iterator[Survey]:
             yield bench.survey(condition)
         except CircuitError:
             continue
-
-
-def _never_opening(bench: Bench) -> Bench:
-    """Give a bench of the same harness whose fuses never open and resist as they do."""
-    return Bench(replace(bench.harness, fuses=tuple(_unrated(bench.harness))), bench.first_emf)
-
-
-def _unrated(harness: Harness) -> Iterator[Fuse]:
-    for fuse in harness.fuses:
-        ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
-        yield fuse.model_copy(update={"amps": None, "style": FuseStyle.THERMAL, "ohms": ohms})
