@@ -50,7 +50,8 @@ def alone_survey(spread: Spread, most: Survey, fuse_id: str, behind: Iterable[st
     if len(settings) == len(condition.settings):
         return None
     best = _solved(spread.bench, Condition(condition.key, settings))
-    for pair in settings if best is not None and 1 < len(settings) <= _DROPPED_AT_MOST else ():
+    is_small = len(spread.bench.harness.fuses) <= ALONE_AT_MOST and 1 < len(settings) <= _DROPPED_AT_MOST
+    for pair in settings if best is not None and is_small else ():
         kept = tuple(one for one in best.settled.condition.settings if one != pair) if best is not None else ()
         less = _solved(spread.bench, Condition(condition.key, kept))
         if less is not None and best is not None and less.fuse_amps[fuse_id] >= best.fuse_amps[fuse_id] - 1e-9:

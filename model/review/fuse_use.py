@@ -195,10 +195,15 @@ def _use(known: _Known, fuse: Fuse, pulled: tuple[Pulled, ...]) -> FuseUse:
         in_bundle=thinnest_in_bundle(harness).get(fuse.id),
         fit_at_most_amps=_fit_at_most_amps(harness, fuse),
         pulled=pulled,
-        uncharged=uncharged(spread.bench, known.charging, fuse.id),
+        uncharged=uncharged(spread.bench, known.charging, fuse.id) if _may_charge(feeds) else (),
         concerns=(),
     )
     return replace(use, concerns=tuple(_concerns(use)))
+
+
+def _may_charge(feeds: FuseFeeds) -> bool:
+    """Tell whether charging may hang on a fuse: not on one that has loads alone behind it."""
+    return any((feeds.supplies, feeds.joins, feeds.meets, feeds.coils, feeds.fuses))
 
 
 def _alone(known: _Known, fuse: Fuse, behind: tuple[str, ...]) -> tuple[Survey, ...]:

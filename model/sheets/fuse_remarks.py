@@ -234,7 +234,10 @@ def place_name(harness: Harness, use: FuseUse) -> str:
 
 def _charging(use: FuseUse) -> str:
     """Say of a fuse that batteries are charged through that its most is not known."""
-    return " What an empty battery takes while it is charged is not known: it may be more." if use.uncharged else ""
+    is_on_the_way = use.feeds.supplies or use.feeds.joins or use.feeds.meets
+    if not use.uncharged or not is_on_the_way:
+        return ""
+    return " What an empty battery takes while it is charged is not known: it may be more."
 
 
 def _carried(harness: Harness, fuse: Fuse, amps: float, condition: Condition) -> str:
