@@ -298,3 +298,20 @@ def test_a_card_names_more_where_its_page_has_room_and_tell_tales_last() -> None
         assert "Left front indicator, " in feeds[name]
         assert "Right front indicator" in feeds[name]
         assert "tell-tale" not in feeds[name]
+
+
+def test_a_fuse_that_holds_the_charge_relay_is_not_on_the_way_of_the_current() -> None:
+    """F1 feeds the coil of K1 and K1 joins G2 to G1 and its charger: G2 goes uncharged, by no current through F1."""
+    harness = rig(
+        'fuses = [ { id = "F1", amps = 5 } ]\nrelays = [ { id = "K1" } ]\n'
+        'chargers = [ { id = "G3", volts = 14, ohms = 0.05 } ]\n'
+        + short_wires(
+            *("G3.+ G1.+", "G3.- G1.-", "G1.+ F1.in", "F1.out K1.86", "K1.85 G1.-"),
+            *("G1.+ K1.30", "K1.87 G2.+", "G2.- G1.-"),
+        ),
+        batteries=", ".join(f'{{ id = "{one}", emf = 12, charged_emf = 13, ohms = 0.01 }}' for one in ("G1", "G2")),
+        states='{ name = "off" }, { name = "running", charging = true }',
+    )
+    use = uses_of(harness)["F1"]
+    assert short_dies(use) == "G2 is no longer charged by G3"
+    assert "empty battery" not in current_words(harness, use)
