@@ -127,15 +127,19 @@ def look_next(harness: Harness, plan: Plan, kept: Mapping[str, Kept]) -> tuple[s
         )
         more = f"{plural(len(left), 'fuse is', 'fuses are')} not read yet." if left else ""
         behind = behind_words(harness, harness.part_of(guilty.fuse_id, Fuse))
-        stop = (STOP_WORDS,) if whole_is_good(plan, kept) else ()
+        stop = (STOP_WORDS,) if whole_is_good(plan, kept) and not _has_bad(plan, kept) else ()
         return (*stop, said, *_dead_words(harness, plan, kept), *behind, *([more] if more else []))
-    if not any(kept[row.key].verdict.standing is Standing.BAD for row in plan.rows if row.key in kept):
+    if not _has_bad(plan, kept):
         return (STOP_WORDS,) if whole_is_good(plan, kept) else ()
     if left:
         return (
             f"The draw is too much, and {plural(len(left), 'fuse is', 'fuses are')} not read yet: read those next.",
         )
     return tuple(_beyond_fuses(harness, plan, fuses))
+
+
+def _has_bad(plan: Plan, kept: Mapping[str, Kept]) -> bool:
+    return any(kept[row.key].verdict.standing is Standing.BAD for row in plan.rows if row.key in kept)
 
 
 def whole_is_good(plan: Plan, kept: Mapping[str, Kept]) -> bool:

@@ -73,6 +73,10 @@ def test_where_the_whole_is_good_the_search_may_stop() -> None:
     assert look_next(loom, plan, good) == (STOP_WORDS,)
     later = kept_of(plan, [("draw asleep G1", Taken(0.03), 60), ("last draw G1", Taken(0.2), 90)])
     assert STOP_WORDS not in look_next(loom, plan, later)
+    bad = kept_of(plan, [("draw asleep G1", Taken(0.03), 60), ("fuse F2", Taken(3.0), 70)])
+    assert STOP_WORDS not in look_next(loom, plan, bad)
+    odd = kept_of(plan, [("draw asleep G1", Taken(0.03), 60), ("fuse F2", Taken(0.2), 70)])
+    assert look_next(loom, plan, odd)[:1] == (STOP_WORDS,)
 
 
 def test_what_was_read_is_told_with_the_days_at_that() -> None:
