@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections import Counter
 from itertools import pairwise
 
@@ -75,12 +74,10 @@ def test_every_fuse_load_and_coil_of_a_demo_build_stands_once(name: str) -> None
 
 
 @pytest.mark.parametrize("wire_count", [40, 300, 1000])
-def test_every_fuse_load_and_coil_of_a_loom_stands_once_and_soon(wire_count: int) -> None:
-    """Looms up to 1,000 wires take well under half a second."""
+def test_every_fuse_load_and_coil_of_a_loom_stands_once(wire_count: int) -> None:
+    """In looms of up to 1,000 wires, each behind the node that feeds it."""
     harness = read_harness_text(loom_text(wire_count), "loom.toml")
-    begun = time.process_time()
     tree = glance(harness)
-    assert time.process_time() - begun < 0.5
     assert_each_once(harness)
     assert all(node.parent < place for place, node in enumerate(tree.nodes))
 

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import math
-import time
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
 from model.circuit.condition import Condition, make_condition
@@ -159,18 +157,3 @@ def test_a_lamp_of_55_w_is_clipped_on() -> None:
     """At the fuse behind the panel, pulled for it: 5, 0.3 for the fuse, 0.3 for the clips, 0.3 to see it."""
     out = make_condition(HARNESS, "off", ("F1=out",))
     assert cost(Check(CheckKind.LAMP, out, red="G1.+", black="F1.out", watts=55.0)) == pytest.approx(5.9 + 0.5)
-
-
-def test_one_cost_is_a_few_microseconds() -> None:
-    """Of 250 checks from 40 standings each, all at once: 5 µs a check at most, in the best of three runs."""
-    few = [volts(red, *states, key="on") for red in ("F1.out", "E1.+") for states in ((), ("S1=on",), ("X1=apart",))]
-    checks = [few[number % len(few)] for number in range(250)]
-    COSTS.priced(checks)
-    taken = []
-    for run in range(3):
-        standings = [replace(START, opened=frozenset({f"place {run} {number}"})) for number in range(40)]
-        begun = time.perf_counter()
-        total = sum(float(np.sum(COSTS.minutes_of(checks, one))) for one in standings)
-        taken.append((time.perf_counter() - begun) / (250 * 40))
-        assert math.isfinite(total)
-    assert min(taken) < 5e-6
