@@ -19,7 +19,7 @@ def add_what_lacks(rows: dict[str, list[Row]], book: PartsBook, nominal_volts: f
     """
     assumed: list[str] = []
     if not any(part.kind.table == "batteries" for part in book.parts.values()):
-        battery = book.add(FoundPart(book.new_id("G"), Kind("batteries"), {"label": "Battery"}))
+        battery = book.add(FoundPart(book.id_of_label("Battery", "G"), Kind("batteries"), {"label": "Battery"}))
         battery.assumed.append("joined")
         book.tell(0, f"no battery is named; {battery.id} is added, and nothing is joined to its + yet")
         if book.has_chassis:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from model.harness.harness import CHASSIS
 from model.harness.wire_list_cells import fold
 from model.harness.wire_list_kinds import Kind, kind_of_words, known_by
+from model.harness.wire_list_names import Before
 from model.harness.wire_list_points import Known, Named, is_minus, rated_words
 from model.harness.wire_list_remark import Remark
 
@@ -87,8 +88,8 @@ class PartsBook:
 
     Attributes
     ----------
-    earlier
-        Ids that labels had when the list was read before.
+    before
+        What names and ids stood for when the list was read before, and in the file.
     written
         Ids that stand anywhere in the list: none of them is invented for something else.
     guessed
@@ -98,7 +99,7 @@ class PartsBook:
     parts: dict[str, FoundPart] = field(default_factory=dict)
     known: Known = field(default_factory=Known)
     remarks: list[Remark] = field(default_factory=list)
-    earlier: dict[str, str] = field(default_factory=dict)
+    before: Before = field(default_factory=Before)
     taken: set[str] = field(default_factory=set)
     guessed: dict[int, list[str]] = field(default_factory=dict)
     has_chassis: bool = True
@@ -118,10 +119,18 @@ class PartsBook:
         self.known.note(part.id, str(part.row.get("label", "")))
         return part
 
-    def new_id(self, letter: str) -> str:
-        """Give the first id with these letters that nothing has."""
+    def id_of_label(self, label: str, letter: str) -> str:
+        """Give the id that a label has in the file or had in the list before, else a new one with these letters.
+
+        A new one is free in the list and in the file. A part without a label is known by its place alone: it gets the
+        next id that the list does not have, or had for another without a label.
+        """
+        found = self.before.names.get(fold(label), "") if label else ""
+        if found and found.casefold() not in self.taken:
+            return found
+        used = self.taken | self.written | (self.before.held if label else self.before.held - self.before.nameless)
         number = 1
-        while f"{letter}{number}".casefold() in self.taken | self.written:
+        while f"{letter}{number}".casefold() in used:
             number += 1
         return f"{letter}{number}"
 
@@ -169,9 +178,7 @@ class PartsBook:
             first = next((part for part in self.parts.values() if part.kind.table == "batteries"), None)
             if first:
                 return first
-        new = self.earlier.get(fold(found.label)) or self.new_id((kind or Kind("")).letter)
-        if new.casefold() in self.taken:
-            new = self.new_id((kind or Kind("")).letter)
+        new = self.id_of_label(found.label, (kind or Kind("")).letter)
         return self.add(FoundPart(new, kind or Kind(""), {"label": found.label}, line))
 
     def use(self, row: Row, key: str, found: Named, line: int, wire_label: str = "") -> Use:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -58,9 +59,9 @@ def read_earlier(harness_path: Path) -> EarlierList:
     return EarlierList(rows, build, {str(key): one for key, one in lines.items() if isinstance(one, int)}, True)
 
 
-def earlier_text(loom: Loom) -> str:
-    """Spell what a list says now."""
-    whole = {"format": _FORMAT, "build": loom.build, "tables": loom.rows, "lines": loom.lines}
+def earlier_text(loom: Loom, rows: Mapping[str, list[Row]]) -> str:
+    """Spell what a list says now, with those of its rows that the file has or had."""
+    whole = {"format": _FORMAT, "build": loom.build, "tables": rows, "lines": loom.lines}
     return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
 
 

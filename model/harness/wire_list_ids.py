@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from model.harness.wire_list_book import PartsBook, Row
 from model.harness.wire_list_rows import ListWire
@@ -20,16 +20,16 @@ def fit_wire_id(written: str) -> str:
     return plain if plain[0].isascii() and plain[0].isalpha() else f"W{plain}"
 
 
-def give_ids(listed: list[ListWire], rows: list[Row], book: PartsBook, earlier: Iterable[Mapping[str, object]]) -> None:
+def give_ids(listed: list[ListWire], rows: list[Row], book: PartsBook) -> None:
     """Give every wire an id.
 
     Parameters
     ----------
     rows
         The wires' rows with their ends, beside the wires of the list.
-    earlier
-        Rows of wires that the list had before: one without an id gets that of a wire with its ends and colour, then of
-        one with its ends, then the next that is free.
+    book
+        Its wires of the list before: one without an id gets that of a wire with its ends and colour, then of one with
+        its ends, then the next that is free in the list and in the file.
     """
     first: dict[str, int] = {}
     for at, wire in enumerate(listed):
@@ -51,18 +51,22 @@ def give_ids(listed: list[ListWire], rows: list[Row], book: PartsBook, earlier: 
         book.taken.add(found.casefold())
         rows[at]["id"] = found
     without = [at for at in range(len(listed)) if "id" not in rows[at]]
-    before = [row for row in earlier if str(row.get("id", "")).casefold() not in book.taken]
+    before: list[Mapping[str, object]] = [
+        row for row in book.before.wires if str(row.get("id", "")).casefold() not in book.taken
+    ]
     for keys in (_SIDES, _SIDES[:2]):
         without = _matched(without, rows, before, keys, book)
     for at in without:
         wanted = f"W{at + 1}"
-        is_free = wanted.casefold() not in book.taken and not any(row.get("id") == wanted for row in before)
+        is_free = wanted.casefold() not in book.taken | book.before.foreign and not any(
+            row.get("id") == wanted for row in before
+        )
         rows[at]["id"] = wanted if is_free else _next(book, before)
         book.taken.add(str(rows[at]["id"]).casefold())
 
 
 def _next(book: PartsBook, before: list[Mapping[str, object]]) -> str:
-    used = book.taken | {str(row.get("id", "")).casefold() for row in before}
+    used = book.taken | book.before.foreign | {str(row.get("id", "")).casefold() for row in before}
     number = 1
     while f"w{number}" in used:
         number += 1

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from pydantic import ValidationError
@@ -21,6 +21,7 @@ from model.harness.wire_list_hazards import mark_hazards
 from model.harness.wire_list_ids import fit_wire_id, give_ids
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
 from model.harness.wire_list_marks import with_marks
+from model.harness.wire_list_names import Before
 from model.harness.wire_list_points import Known, ids_in, named
 from model.harness.wire_list_remark import Remark
 from model.harness.wire_list_rows import EndWords, ListWire, WireList
@@ -28,7 +29,6 @@ from model.harness.wire_list_rows import EndWords, ListWire, WireList
 _WIRE_KEYS = ("id", "label", "from", "to", "colour", "size", "length", "via")
 _GENERATOR = frozenset({"d+", "df", "61", "w", "l", "dfm", "ig"})
 """Terminals that a generator has and a battery never."""
-Earlier = Mapping[str, list[dict[str, object]]]
 
 
 @dataclass(slots=True)
@@ -49,7 +49,7 @@ class Loom:
 
 
 def make_loom(
-    wires: WireList, parts: PartsList, name: str, earlier: Earlier | None = None, nominal_volts: float | None = None
+    wires: WireList, parts: PartsList, name: str, before: Before | None = None, nominal_volts: float | None = None
 ) -> Loom:
     """Make the tables of a harness file.
 
@@ -57,13 +57,12 @@ def make_loom(
     ----------
     name
         What the vehicle is called where no list says so.
-    earlier
-        Tables made from the list before: their ids are given again to the same wires and labels.
+    before
+        What stood in the list before and stands in the file: ids are given again to the same wires and labels.
     nominal_volts
         Of the vehicle, where it is known.
     """
-    earlier = earlier or {}
-    book = PartsBook(earlier=_labels(earlier))
+    book = PartsBook(before=before or Before())
     loom = Loom({}, {}, {table: [] for table in ROW_TYPES}, [*wires.remarks, *parts.remarks])
     book.written = _written_ids(wires)
     _take_parts_list(parts, loom, book)
@@ -75,7 +74,7 @@ def make_loom(
     volts = _nominal_volts(loom, book, nominal_volts)
     for part in list(book.parts.values()):
         _fit(part, book, volts)
-    give_ids(wires.wires, rows, book, earlier.get("wires", ()))
+    give_ids(wires.wires, rows, book)
     for row, wire in zip(rows, wires.wires, strict=True):
         loom.lines[str(row["id"])] = wire.line
     assumed = [] if "nominal_volts" in loom.build or nominal_volts else ["nominal_volts"]
@@ -97,16 +96,6 @@ def _written_ids(wires: WireList) -> set[str]:
     return {found for cell in cells for found in ids_in(cell[:200])}
 
 
-def _labels(earlier: Earlier) -> dict[str, str]:
-    return {
-        fold(str(row["label"])): str(row["id"])
-        for table, rows in earlier.items()
-        if table != "wires"
-        for row in rows
-        if row.get("label") and row.get("id")
-    }
-
-
 def _take_parts_list(parts: PartsList, loom: Loom, book: PartsBook) -> None:
     for listed in parts.parts:
         table = listed.kind.table
@@ -121,6 +110,10 @@ def _take_parts_list(parts: PartsList, loom: Loom, book: PartsBook) -> None:
             row: Row = {"id": part_id} | listed.row
             part = book.add(FoundPart(part_id, listed.kind, row, listed.line, is_listed=True))
             book.known.points |= _points(part)
+    for label, part_id in book.before.names.items():
+        named_part = book.parts.get(part_id)
+        if named_part is not None and named_part.is_listed and not named_part.line:
+            book.known.labels[label] = part_id
 
 
 def _listed_id(written: str, kind: Kind, row: Row, book: PartsBook) -> str:
@@ -130,9 +123,10 @@ def _listed_id(written: str, kind: Kind, row: Row, book: PartsBook) -> str:
         return fit
     if written and is_label:
         row.setdefault("label", written)
-    return book.earlier.get(fold(str(row.get("label", "")))) or (
-        book.unique(fit) if fit and not is_label else book.new_id(kind.letter)
-    )
+    label = str(row.get("label", ""))
+    if fit and not is_label:
+        return book.before.names.get(fold(label)) or book.unique(fit)
+    return book.id_of_label(label, kind.letter)
 
 
 def _points(part: FoundPart) -> set[str]:

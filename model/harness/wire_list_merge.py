@@ -46,12 +46,35 @@ class Fitted:
 
 @dataclass(slots=True)
 class Merged:
-    """A merged file: its text, the harness read from it, and what is to be said."""
+    """A merged file: its text, the harness read from it, and what is to be said.
+
+    Attributes
+    ----------
+    refused
+        Ids of rows of the list that were to be added or changed and could not.
+    """
 
     text: str
     harness: Harness
     remarks: list[Remark] = field(default_factory=list)
     is_changed: bool = False
+    refused: frozenset[str] = frozenset()
+
+    def kept_from(self, loom: Loom, earlier: EarlierList) -> dict[str, list[Row]]:
+        """Give the rows of a list to be known next time.
+
+        A row that was refused is left out, or kept as it was known before, so that it is offered again.
+        """
+        stands = _tables(self.text)
+        kept: dict[str, list[Row]] = {}
+        for table, rows in loom.rows.items():
+            before = _by_id(table, earlier.tables.get(table, []))
+            kept[table] = []
+            for row_id, row in _by_id(table, rows).items():
+                is_taken = row_id not in self.refused and (row_id in stands[table] or row_id in before)
+                known = row if is_taken else before.get(row_id)
+                kept[table] += [known] if known is not None else []
+        return kept
 
 
 def merge(text: str, name: str, loom: Loom, fitted: Fitted, earlier: EarlierList, drop_missing: bool) -> Merged:
@@ -80,6 +103,9 @@ def merge(text: str, name: str, loom: Loom, fitted: Fitted, earlier: EarlierList
     remarks: list[Remark] = []
     edits = list(_edits(tables, loom, fitted.wires, earlier, drop_missing, remarks))
     edits = [*_points_wanting(edits, fitted, tables), *edits]
+    wanted = {edit.id for edit in edits}
+    refused = set(_foreign(tables["wires"], loom, fitted.wires, earlier))
+    remarks += [_says_foreign(wire_id, loom) for wire_id in sorted(refused)]
     while True:
         try:
             changed = _applied(text, edits, harness) if edits else text
@@ -88,7 +114,28 @@ def merge(text: str, name: str, loom: Loom, fitted: Fitted, earlier: EarlierList
             edits = _without_what_breaks(edits, error.breaches, loom, remarks)
             continue
         said = [Remark(loom.lines.get(edit.id, 0), edit.says) for edit in edits if edit.says]
-        return Merged(changed, found, remarks + said, bool(edits))
+        refused |= wanted - {edit.id for edit in edits}
+        return Merged(changed, found, remarks + said, bool(edits), frozenset(refused))
+
+
+def _foreign(stands: Mapping[str, Row], loom: Loom, ends: Mapping[str, Row], earlier: EarlierList) -> Iterator[str]:
+    """Give wires of the list whose id is in the file that of another wire, which no list made."""
+    before = _by_id("wires", earlier.tables.get("wires", []))
+    for row_id in _by_id("wires", loom.rows["wires"]):
+        here, fitted = stands.get(row_id), ends.get(row_id, {})
+        if here is not None and earlier.is_known and row_id not in before and not _is_same_wire(here, fitted):
+            yield row_id
+
+
+def _is_same_wire(one: Row, other: Row) -> bool:
+    return {one.get("from"), one.get("to")} == {other.get("from"), other.get("to")}
+
+
+def _says_foreign(wire_id: str, loom: Loom) -> Remark:
+    return Remark(
+        loom.lines.get(wire_id, 0),
+        f"{wire_id} is another wire in the file, which no list made; this row is left out: give it an id that is free",
+    )
 
 
 def _points_wanting(edits: list[Edit], fitted: Fitted, tables: dict[str, dict[str, Row]]) -> Iterator[Edit]:
@@ -177,10 +224,15 @@ def _edits(
                     _tell_moved(table, row_id, loom, remarks)
                 elif _is_wanted(table, row, tables):
                     yield Edit(AddRow(table, fitted), f"{row_id} is new" if table == "wires" else "")
-            elif row_id in before or (table == "wires" and not earlier.is_known):
+            elif row_id in before or (table == "wires" and _may_be_same(tables[table][row_id], fitted, earlier)):
                 stands = tables[table][row_id]
                 yield from _changed_keys(table, row_id, (row, fitted), before.get(row_id), stands, loom, remarks)
         yield from _missing(table, tables[table], now, before, earlier, drop_missing, remarks)
+
+
+def _may_be_same(stands: Row, fitted: Row, earlier: EarlierList) -> bool:
+    """Tell whether a wire of the file that no list is known to have made is that of the list."""
+    return not earlier.is_known or _is_same_wire(stands, fitted)
 
 
 def _tell_taken_out(table: str, row_id: str, loom: Loom, remarks: list[Remark]) -> None:

@@ -12,7 +12,9 @@ from model.harness.wire_list_book import Row
 from model.harness.wire_list_earlier import EarlierList, earlier_path, earlier_text, read_earlier, write_whole
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
 from model.harness.wire_list_loom import Loom, make_loom
+from model.harness.wire_list_marks import marks_of
 from model.harness.wire_list_merge import Fitted, merge
+from model.harness.wire_list_names import before_of
 from model.harness.wire_list_questions import Question, questions
 from model.harness.wire_list_remark import Remark
 from model.harness.wire_list_repair import readable
@@ -66,7 +68,7 @@ def take_in(
     loom = make_loom(wires, parts, path.stem, None, nominal_volts)
     text, harness = readable(loom, path.name)
     write_whole(path, text, is_new=True)
-    write_whole(earlier_path(path), earlier_text(loom))
+    write_whole(earlier_path(path), earlier_text(loom, loom.rows))
     return Taken(harness, _ordered(loom.remarks), questions(harness, loom.lines), False, True)
 
 
@@ -76,12 +78,13 @@ def _merged(wires: WireList, parts: PartsList, path: Path, nominal_volts: float 
     read = read_file(path)
     standing = read.harness
     earlier = read_earlier(path)
+    nominal_volts = nominal_volts or _given_volts(standing)
     loom, fitted = _two_looms(wires, parts, path.stem, standing, earlier, nominal_volts)
     readable(loom, path.name)
     merged = merge(read.text, path.name, loom, fitted, earlier, drop_missing)
     if merged.is_changed:
         replace_keeping(read, read.with_text(merged.text), kept_path(path, standing.build.revision))
-    write_whole(earlier_path(path), earlier_text(loom))
+    write_whole(earlier_path(path), earlier_text(loom, merged.kept_from(loom, earlier)))
     remarks = _ordered([*loom.remarks, *merged.remarks])
     return Taken(merged.harness, remarks, questions(merged.harness, loom.lines), True, merged.is_changed)
 
@@ -92,13 +95,20 @@ def _two_looms(
     """Make the loom as the lists alone have it, and the ends of its wires as they fit the parts of the file."""
     from copy import deepcopy
 
-    tables = earlier.tables if earlier.is_known else _tables_of(standing)
+    tables = _tables_of(standing)
+    before = before_of(earlier.tables if earlier.is_known else tables, tables)
     fitted_parts = _with_those_of(standing, deepcopy(parts))
-    loom = make_loom(deepcopy(wires), parts, name, tables, nominal_volts)
-    fitted = make_loom(wires, fitted_parts, name, tables, nominal_volts)
+    loom = make_loom(deepcopy(wires), parts, name, before, nominal_volts)
+    fitted = make_loom(wires, fitted_parts, name, before, nominal_volts)
     pairs = zip(loom.rows["wires"], fitted.rows["wires"], strict=True)
     ends = {str(row["id"]): fit | {"id": row["id"]} for row, fit in pairs}
     return loom, Fitted(ends, tuple(fitted.rows["splices"]))
+
+
+def _given_volts(standing: Harness) -> float | None:
+    """Give the nominal volts that the file has, unless they are assumed."""
+    build = standing.build
+    return None if "nominal_volts" in marks_of(build.note) else float(build.nominal_volts)
 
 
 def _tables_of(harness: Harness) -> dict[str, list[Row]]:
