@@ -3,6 +3,8 @@
 from pathlib import Path
 
 import pytest
+from textual.events import Key
+from textual.widgets import Input
 
 from model.amending import standing_amendments
 from model.harness.toml_file import read_harness
@@ -136,3 +138,28 @@ async def test_no_harness_breaks_the_screen(tmp_path: Path, text: str, size: tup
             assert_harmless(app)
             assert all(row.content.cell_length <= rows.room for row in rows.rows)
         assert path.read_bytes() == before
+
+
+async def test_keys_that_come_at_once_all_belong_to_the_row_that_the_first_opens(tmp_path: Path) -> None:
+    """A pasted figure loses no digit while its entry opens; what is typed behind it goes on at its end."""
+    path = build(tmp_path, CART)
+    async with opened(path) as (app, pilot):
+        await press(app, pilot, "a", "enter")
+        await until(pilot, lambda: marked(app) == "watts")
+        for sign in "1054":
+            app.post_message(Key(sign, sign))
+        await until(pilot, lambda: app.screen.query_one(Input).has_focus)
+        await press(app, pilot, "7", "enter")
+        assert form_of(app).values["watts"] == "10547"
+
+
+async def test_a_file_changed_outside_is_told_in_place_of_waiting(tmp_path: Path) -> None:
+    """A pattern cannot be asked for on a file that says something else now: the form says to open it again."""
+    path = build(tmp_path, CART)
+    async with opened(path) as (app, pilot):
+        await press(app, pilot, "a")
+        path.write_text(CART.replace("watts = 21", "watts = 10"), encoding="utf-8")
+        await press(app, pilot, "enter")
+        await until(pilot, lambda: "was changed by something else" in shown(app))
+        assert "open it again" in shown(app)
+        assert "being worked out" not in shown(app)

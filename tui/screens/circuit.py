@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 
+from model.errors import FusewalkError
 from tui.commands import Place, bindings_of
 from tui.form_rows import FormLine
 from tui.pages import Page
@@ -57,12 +58,18 @@ class CircuitScreen(FormScreen):
         from tui.circuit_lines import begin
 
         self.show()
-        self.aside(partial(begin, self.before, self.pattern), self.show_asked, group="file")
+        self.aside(partial(tried, partial(begin, self.before, self.pattern)), self.show_asked, group="file")
 
-    def show_asked(self, begun: tuple[tuple[OpenQuestion, ...], FileRead]) -> None:
-        """Show what is asked."""
-        from tui.circuit_lines import missing
+    def show_asked(self, begun: tuple[tuple[OpenQuestion, ...], FileRead] | Exception) -> None:
+        """Show what is asked, or why nothing can be: the file was changed outside, or cannot be read."""
+        from tui.circuit_lines import Tried, missing
 
+        if isinstance(begun, FusewalkError):
+            self.tried = Tried(None, self.told_error(begun))
+            self.show()
+            return
+        if isinstance(begun, Exception):
+            raise begun
         self.questions, self.read = begun
         self.show()
         self.query_one(RowList).mark_key(next(iter(missing(self.form_lines())), "").replace(" ", "_"))

@@ -155,6 +155,9 @@ class FormScreen(Framed[None]):
             case "escape":
                 self.shut()
                 self.show_wrong("")
+            case _ if event.is_printable and event.character and not self.query_one(Input).has_focus:
+                # the entry gets the focus a moment after it opens: what is typed till then belongs to it
+                self.query_one(Input).insert_text_at_cursor(event.character)
             case _:
                 return False
         return True
