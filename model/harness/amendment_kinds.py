@@ -14,13 +14,12 @@ from model.harness.places import end_place
 from model.harness.records import GroundPoint, Wire
 from model.harness.supply import wire_length_m, wire_size
 from model.harness.toml_edit import Value, value_text
-from model.harness.wire_list_marks import marks_of, with_marks
+from model.harness.wire_list_marks import marks_of, with_marks, without_answered
 from model.units import parse_size
 from model.words import clean, nearest, size_text
 
 ENDS = {"a": "from", "b": "to"}
 """An end of a wire, and the key of its row that holds its point."""
-
 
 _OF_BOTH_PIECES = (
     *("label", "hazard", "inside", "to", "to_location"),
@@ -287,9 +286,12 @@ def _with_values(
     harness: Harness, part_id: str, values: Mapping[str, Value | None], kind: AmendmentKind, does: str
 ) -> Amendment:
     table = table_of(harness, part_id)
+    note = _part(harness, part_id).note
+    left = without_answered(note, values)
+    noted = {} if "note" in values or left == note else {"note": left or None}
     changes: list[Change] = [
         DropKey(table, part_id, key) if value is None else SetKey(table, part_id, key, value)
-        for key, value in values.items()
+        for key, value in (*values.items(), *noted.items())
     ]
     said = _listed([f"{key} {'left out' if value is None else _shown(value)}" for key, value in values.items()])
     sentence = f"{part_id} {does}{f': {said}' if said else ' by one of its kind'}."

@@ -77,6 +77,8 @@ def _apply(file: HarnessText, change: Change) -> None:
             file.set_default(key, value)
         case SetKey(table, row, key, value):
             file.set(table, row, key, value)
+        case DropKey("build", _, key):
+            file.unset_build(key)
         case DropKey(table, row, key):
             file.unset(table, row, key)
         case AddRow(table, new):

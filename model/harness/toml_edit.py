@@ -91,6 +91,27 @@ class HarnessText:
         """Put a value into the table ``build``."""
         self._set_single("build", key, value)
 
+    def unset_build(self, key: str) -> None:
+        """Take a key out of the table ``build``; nothing where it does not have it."""
+        pieces = [piece for piece in self._pieces if piece.table == "build"]
+        if not pieces:
+            raise _unchangeable("its build is spelled in a way that cannot be kept")
+        if pieces[0].sort is Sort.DOTTED:
+            self._drop_dotted(pieces, key)
+        else:
+            pieces[0].text = piece_without_key(pieces[0], key)
+        self._wanted["build"].pop(key, None)
+
+    def _drop_dotted(self, pieces: list[Piece], key: str) -> None:
+        """Take a line ``build.name = …`` out with its line end, where nothing else stands in that line."""
+        for piece in pieces:
+            if statements(piece.text)[0].key[1] == key:
+                place = self._pieces.index(piece)
+                behind = self._pieces[place + 1 : place + 2]
+                if behind and behind[0].sort is Sort.PLAIN:
+                    behind[0].text = behind[0].text.removeprefix(self._line_break)
+                del self._pieces[place]
+
     def set_default(self, key: str, value: object) -> None:
         """Put a value into the table ``defaults``; a file that has none gets it behind its line ``format``."""
         if "defaults" not in self._wanted:

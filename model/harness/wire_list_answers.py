@@ -74,8 +74,7 @@ def _note(question: Question) -> Iterable[Change]:
     if question.key not in marks:
         return
     rest = with_marks(note, [mark for mark in marks if mark != question.key])
-    # a note of the build is emptied and not taken out: `HarnessText` sets keys of the build, and takes none out
-    yield _put(question, "note", rest or ("" if question.table == "build" else None))
+    yield _put(question, "note", rest or None)
 
 
 def _values(question: Question, text: str) -> dict[str, object]:

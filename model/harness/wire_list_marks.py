@@ -30,3 +30,16 @@ def marks_of(note: str) -> tuple[str, ...]:
 def without_marks(note: str) -> str:
     """Give what a note says beside what is assumed."""
     return _MARK.sub("", note, count=1)
+
+
+def without_answered(note: str, keys: Iterable[str]) -> str:
+    """Give a note without the marks of keys that are given now or taken out, and of what lies in them.
+
+    Examples
+    --------
+    >>> without_answered("Assumed: amps, role. Behind the grille", ["watts", "amps"])
+    'Assumed: role. Behind the grille'
+    """
+    marks, answered = marks_of(note), frozenset(keys)
+    left = [mark for mark in marks if mark.partition(".")[0] not in answered]
+    return note if len(left) == len(marks) else with_marks(note, left)

@@ -13,6 +13,7 @@ from model.harness.amendment_kinds import (
     spliced,
 )
 from model.harness.amendments import Amendment, OldEnd, amended_text
+from model.harness.applied_changes import DropKey, SetKey
 from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.records import Wire
@@ -222,3 +223,16 @@ def test_a_part_taken_out_leaves_its_wires_hanging(loom: Harness) -> None:
     assert (wire(new, "W4").from_point, wire(new, "W4").to_point) == (None, "GND2")
     assert {end.point for end in amendment.old_ends} == {"W3.b", "W4.a"}
     assert "N1" not in after(removed(loom, "E2")).parts
+
+
+def test_what_is_given_or_taken_out_is_assumed_no_more() -> None:
+    """The mark goes off the note and its words stay; with nothing left to say the note goes; a note given stays."""
+    lamp = 'watts = 5, location = "tail" }, # the left one'
+    text = LOOM.replace(lamp, f'note = "Assumed: amps, role. Bent bracket", {lamp}')
+    assumed = read_harness_text(text, "trailer")
+    changes = found_different(assumed, "E1", {"watts": 45.0, "amps": None}).changes
+    assert changes[-1] == SetKey("loads", "E1", "note", "Assumed: role. Bent bracket")
+    assert len(found_different(assumed, "E1", {"label": "Lamp"}).changes) == 1
+    assumed = read_harness_text(text.replace("amps, role. Bent bracket", "amps."), "trailer")
+    assert replaced(assumed, "E1", {"amps": 2.0}).changes[-1] == DropKey("loads", "E1", "note")
+    assert replaced(assumed, "E1", {"amps": 2.0, "note": "new"}).changes[-1] == SetKey("loads", "E1", "note", "new")

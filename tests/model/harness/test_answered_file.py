@@ -100,3 +100,25 @@ def test_other_positions_of_the_key_take_the_place_of_those_assumed(tmp_path: Pa
     assert found.harness.key_names == ("off", "ignition", "crank")
     assert "build.key_states" not in {one.id for one in questions(found.harness)}
     assert answer_in_file(read_file(path), question, "yes").harness.key_names == found.harness.key_names
+
+
+@pytest.mark.parametrize(
+    "build",
+    [
+        'build = { name = "Cart", nominal_volts = 12, note = "Assumed: nominal_volts." }',
+        'build = { note = "Assumed: nominal_volts.", name = "Cart", nominal_volts = 12 }  # mine',
+        'build.name = "Cart"\nbuild.note = "Assumed: nominal_volts."\nbuild.nominal_volts = 12',
+        'build.name = "Cart"\nbuild.nominal_volts = 12\nbuild.note = "Assumed: nominal_volts."',
+    ],
+)
+def test_the_last_answer_takes_the_note_of_the_build_out(tmp_path: Path, build: str) -> None:
+    """Nothing is assumed of the build any more: its note is not left behind empty, whichever way it is spelled."""
+    path = tmp_path / "cart.toml"
+    old = 'build = { name = "Cart", nominal_volts = 12, revision = 3 }'
+    path.write_text(TEXT.replace(old, build), encoding="utf-8")
+    read = read_file(path)
+    found = answer_in_file(read, asked(read, "build.nominal_volts"), "24")
+    text = path.read_text(encoding="utf-8")
+    assert found.harness.build.nominal_volts == 24
+    assert "note" not in text.partition("key_states")[0]
+    assert ("# mine" in text) is ("# mine" in build)
