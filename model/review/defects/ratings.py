@@ -9,6 +9,7 @@ from model.circuit.survey import Survey
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, FuseStyle, Relay
 from model.harness.points import contacts, relay_groups, switch_contacts
+from model.harness.wire_list_marks import marks_of
 from model.review.blows_alone import BlowsAlone, opens_amps
 from model.review.condition_said import condition_said
 from model.review.defects.telling import do_unless_hazard, some_of, when_words
@@ -173,22 +174,34 @@ def _blown_alone(scene: ReviewScene, fuse: Fuse, found: list[BlowsAlone]) -> Fin
     carried_amps = worst.survey.fuse_amps[fuse.id]
     opening_amps = opens_amps(harness, fuse.id)
     named = some_of(element_said(harness, one.element.name) for one in found)
-    is_one = len(found) == 1
+    is_one, is_assumed = len(found) == 1, _is_rating_assumed(fuse)
     part_ids = tuple(dict.fromkeys(one.element.part_id for one in found))
     return Finding(
         FindingRule.FUSE_BLOWS,
         Gravity.FAILS,
         f"{id_and_label(harness, fuse.id)} of {fuse.amps:g} A {_verb(fuse)} when {named} {'is' if is_one else 'are'} "
         f"on: {amps_text(carried_amps)} go through it ({condition_said(harness, worst.survey.settled.condition)}), "
-        f"and it opens in time above {amps_text(opening_amps)}.",
-        "Fit a fuse that bears this for long, no larger than its wires bear; where they bear less, thicker wires, or "
-        "two fuses, each with its wire.",
+        f"and it opens in time above {amps_text(opening_amps)}.{_ASSUMED if is_assumed else ''}",
+        _READ_FIRST if is_assumed else _FIT_OTHER,
         (fuse.id, *part_ids),
         site_points(harness, fuse.id),
         value=round(carried_amps, 1),
         unit="A",
         rule_text=rule_of("fuse holds in use"),
     )
+
+
+_ASSUMED = " Its rating is assumed and was never read: this says nothing of the fuse that is fitted."
+_FIT_OTHER = (
+    "Fit a fuse that bears this for long, no larger than its wires bear; where they bear less, thicker wires, or "
+    "two fuses, each with its wire."
+)
+_READ_FIRST = "Read the rating on the fuse that is fitted and put it into the file; then look again."
+
+
+def _is_rating_assumed(fuse: Fuse) -> bool:
+    """Tell whether a list named the fuse without a rating, and the file has one that was assumed."""
+    return "amps" in marks_of(fuse.note)
 
 
 def _verb(fuse: Fuse) -> str:
@@ -198,15 +211,18 @@ def _verb(fuse: Fuse) -> str:
 def _blown(scene: ReviewScene, survey: Survey, fuse: Fuse) -> Finding:
     rule = rule_of("fuse holds in use")
     opening_amps = opens_amps(scene.harness, fuse.id)
-    moved = bool(survey.settled.condition.settings)
+    moved, is_assumed = bool(survey.settled.condition.settings), _is_rating_assumed(fuse)
+    do = (
+        "Add up what hangs on it; where all of it can be on at once, share it out over two fuses, each with its wire."
+        if moved
+        else "Look for a contact that joins the feed to the grounded side, then add up what hangs on the fuse."
+    )
     return Finding(
         FindingRule.FUSE_BLOWS,
         Gravity.WEARS if moved else Gravity.FAILS,
         f"{id_and_label(scene.harness, fuse.id)} {_verb(fuse)} with more than {amps_text(opening_amps)} through it "
-        f"({when_words(scene.harness, survey.settled.condition)}).",
-        "Add up what hangs on it; where all of it can be on at once, share it out over two fuses, each with its wire."
-        if moved
-        else "Look for a contact that joins the feed to the grounded side, then add up what hangs on the fuse.",
+        f"({when_words(scene.harness, survey.settled.condition)}).{_ASSUMED if is_assumed else ''}",
+        _READ_FIRST if is_assumed else do,
         (fuse.id,),
         site_points(scene.harness, fuse.id),
         value=round(opening_amps, 1),

@@ -105,6 +105,30 @@ loads = [ {{ id = "E1", kind = "heater", amps = {amps} }} ]
         assert "opens in time above 13.5 A" in one.sentence
 
 
+@pytest.mark.parametrize("ends_at", ["S1.2", "F1.out"])
+def test_a_rating_that_was_assumed_is_told_as_that(ends_at: str) -> None:
+    """A list named the fuse without a rating: that the assumed one opens says nothing of the fuse that is fitted."""
+    text = """
+fuses = [ { id = "F1", amps = 10, note = "Assumed: amps." } ]
+switches = [ { id = "S1" } ]
+loads = [ { id = "E1", kind = "heater", amps = 14 } ]
+"""
+    ends = ("G1.+ F1.in", "F1.out S1.1", f"{ends_at} E1.+", "E1.- G1.-", "G1.- CHASSIS")
+    for note, is_assumed in (('"Assumed: amps."', True), ('"Assumed: style."', False)):
+        file = HEAD + text.replace('"Assumed: amps."', note) + wires(*ends, more="size = 10, length = 0.1")
+        (found,) = findings(file, FindingRule.FUSE_BLOWS)
+        assert ("Its rating is assumed and was never read" in found.sentence) is is_assumed
+        assert ("Read the rating on the fuse that is fitted" in found.do) is is_assumed
+
+
+def test_with_everything_on_an_assumed_rating_is_told_as_that_too() -> None:
+    """Three lamps together pass 1.35 × 7.5 A, which nobody has read on the fuse."""
+    lamps = _lamps(7.5, 20).replace("amps = 7.5", 'amps = 7.5, note = "Assumed: amps."')
+    (found,) = findings(HEAD + lamps + wires(*LAMP_ENDS, more="size = 2.5, length = 0.3"), FindingRule.FUSE_BLOWS)
+    assert "Its rating is assumed and was never read" in found.sentence
+    assert found.do.startswith("Read the rating on the fuse")
+
+
 def _lamps(fuse_amps: float, switch_amps: float) -> str:
     return f"""
 fuses = [ {{ id = "F1", amps = {fuse_amps} }} ]
