@@ -145,7 +145,7 @@ def asked_keys(harness: Harness, typed: str) -> tuple[str, ...]:
         return tuple(name for name in names if name in wanted)
     unknown = next((name for name in wanted if name not in names), typed)
     if typed.strip().casefold() not in choices:
-        raise ArgumentError(f"There is no key state “{clean(unknown, 60)}”.", do=_near(unknown, (*choices, *names)))
+        raise ArgumentError(f"There is no key state “{clean(unknown, 60)}”.", do=_near(unknown, when_words(harness)))
     found = choices[typed.strip().casefold()]
     if not found:
         raise ArgumentError(
@@ -153,6 +153,16 @@ def asked_keys(harness: Harness, typed: str) -> tuple[str, ...]:
             do="Add key_states first, or ask for permanent.",
         )
     return found
+
+
+def when_words(harness: Harness) -> tuple[str, ...]:
+    """List once each what can be asked for: the words that fit the file's key states, then those key states."""
+    names = harness.key_names
+    has_accessory = any(name.casefold() in _ACCESSORY_NAMES for name in names)
+    words = [When.PERMANENT]
+    if len(names) > 1:
+        words += [When.ACCESSORY, When.IGNITION] if has_accessory else [When.IGNITION]
+    return tuple(dict.fromkeys((*words, *names)))
 
 
 def _refuse_missing(pattern: Pattern, given: Mapping[str, str]) -> None:

@@ -9,6 +9,7 @@ from model.errors import ArgumentError
 from model.harness.toml_file import read_harness_text
 from model.review.finding import FindingRule
 from model.review.findings import find_all
+from model.review.pattern_asked import asked_keys
 from model.review.pattern_choices import open_questions
 from model.review.pattern_questions import questions_of
 from model.review.patterns import Pattern, propose
@@ -174,3 +175,14 @@ def test_the_questions_have_their_choices_from_the_harness(pattern: Pattern) -> 
     assert set(choices["ground"]) == {f"GND{number}" for number in range(1, 9)}
     if pattern is not Pattern.PERMANENT:
         assert choices["when"]["ignition"] == "in ignition, crank, running"
+
+
+def test_the_choices_for_when_are_told_once_and_as_the_file_has_them() -> None:
+    """A file of off and ignition has no accessory to ask for; the buggy has, and names each state once."""
+    cart = read_harness_text(BARE.replace('"on"', '"ignition"'), "cart")
+    with pytest.raises(ArgumentError) as caught:
+        asked_keys(cart, "zzz")
+    assert caught.value.do == "There are: permanent, ignition, off."
+    with pytest.raises(ArgumentError) as caught:
+        asked_keys(bench_of("trail_buggy").harness, "zzz")
+    assert caught.value.do == "There are: permanent, accessory, ignition, off, crank, running."
