@@ -9,6 +9,9 @@ from model.harness.toml_file import read_harness
 from tests.model.harness.test_amendments import LOOM
 from tui.__main__ import main
 
+_README = Path(__file__).parents[2] / "README.md"
+_BUGGY = Path(__file__).parents[2] / "demo_builds/trail_buggy.toml"
+
 
 @pytest.fixture
 def path(tmp_path: Path) -> str:
@@ -90,3 +93,14 @@ def test_the_answer_as_json(path: str, capsys: pytest.CaptureFixture[str]) -> No
     assert found["change"] == "moved to a spare"
     assert found["supersedes"] == [{"old": "W2", "new": "W6"}, {"old": "W3", "new": "W7"}]
     assert (found["revision"], found["readings"], found["recorded"]) == (4, ["E1.+ 12.4 V"], True)
+
+
+def test_the_examples_of_the_readme_fit_the_buggy(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each work as it is printed there is one that the demo build takes; nothing is changed."""
+    line = next(one for one in _README.read_text(encoding="utf-8").splitlines() if "`fusewalk amend FILE" in one)
+    printed = line.partition("what was changed on the loom: ")[2].partition(". ")[0].split(", `")
+    works = [one.strip("`").split() for one in printed]
+    assert [work[0] for work in works] == ["spare", "splice", "replaced", "ground", "add", "remove", "differs"]
+    for work in works:
+        assert main(["amend", str(_BUGGY), *work, "--try"]) == 0, work
+        assert "It would be so:" in capsys.readouterr().out
