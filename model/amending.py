@@ -19,6 +19,7 @@ from model.record_entries import Amended, AnyEntry, Superseded
 from model.words import clean
 
 UNDONE = "undone"
+LIST_MERGED = "list merged"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,42 @@ def amend_file(path: Path, amendment: Amendment, when: datetime, why: Why, read:
     return Done(before, after, entry, _recorded(path, entry, when))
 
 
+def record_merge(path: Path, after: Harness, parts: Sequence[str], when: datetime) -> RecordError | None:
+    """Tell in the record that a list was merged into a file, so that it can be taken back as an amendment can.
+
+    Parameters
+    ----------
+    after
+        The file as it is now; the revision before it is kept beside it.
+    parts
+        Ids of what was added.
+
+    Returns
+    -------
+    RecordError
+        Why the record could not be written; None where it was.
+
+    Raises
+    ------
+    FusewalkError
+        Where one of the two files cannot be read.
+    """
+    before = after.build.revision - 1
+    kept = path.resolve().with_name(kept_path(path, before).name)
+    entry = Amended(
+        when=when,
+        revision=after.build.revision,
+        change=LIST_MERGED,
+        before=before,
+        kept=kept.name,
+        kept_sum=_sum(read_file(kept).content),
+        file_sum=_sum(read_file(path).content),
+        sentence="A changed list was merged into the file.",
+        parts=tuple(parts),
+    )
+    return _recorded(path, entry, when)
+
+
 def undo_file(path: Path, when: datetime, why: Why) -> Done:
     """Take the last amendment back: the file is again what it was before, byte for byte; what it was is kept.
 
@@ -114,6 +151,10 @@ def undo_file(path: Path, when: datetime, why: Why) -> Done:
     before = read.harness_with(content)
     aside = _free(path, now.build.revision)
     replace_keeping(read, content, aside)
+    if last.change == LIST_MERGED:
+        from model.harness.wire_list_earlier import put_back_earlier
+
+        put_back_earlier(path, path.with_name(last.kept))
     entry = Amended(
         when=when,
         who=why.who,

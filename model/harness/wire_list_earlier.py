@@ -65,6 +65,39 @@ def earlier_text(loom: Loom, rows: Mapping[str, list[Row]]) -> str:
     return json.dumps(whole, ensure_ascii=False, indent=1) + "\n"
 
 
+def keep_earlier(harness_path: Path, kept: Path) -> None:
+    """Keep what the list said before beside the revision of the file that it goes with.
+
+    Raises
+    ------
+    FusewalkError
+        Where it cannot be written.
+    """
+    _copy(earlier_path(harness_path), earlier_path(kept))
+
+
+def put_back_earlier(harness_path: Path, kept: Path) -> None:
+    """Take a list for what it said when a revision of the file was kept: for unknown where nothing was kept with it.
+
+    Raises
+    ------
+    FusewalkError
+        Where it cannot be written.
+    """
+    _copy(earlier_path(kept), earlier_path(harness_path))
+
+
+def _copy(source: Path, target: Path) -> None:
+    try:
+        text = source.read_text(encoding="utf-8") if source.exists() else ""
+        if not text:
+            target.unlink(missing_ok=True)
+    except (OSError, ValueError) as error:
+        raise FusewalkError(f"{clean(str(source), 500)} cannot be read: {clean(str(error))}.") from error
+    if text:
+        write_whole(target, text)
+
+
 def write_whole(path: Path, text: str, is_new: bool = False) -> None:
     """Write a file whole or not at all: under a temporary name, synced, then renamed.
 

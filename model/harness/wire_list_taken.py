@@ -9,7 +9,14 @@ from model.harness.file_read import read_file
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.parts_list_read import ListedPart, PartsList
 from model.harness.wire_list_book import Row
-from model.harness.wire_list_earlier import EarlierList, earlier_path, earlier_text, read_earlier, write_whole
+from model.harness.wire_list_earlier import (
+    EarlierList,
+    earlier_path,
+    earlier_text,
+    keep_earlier,
+    read_earlier,
+    write_whole,
+)
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
 from model.harness.wire_list_loom import Loom, make_loom
 from model.harness.wire_list_marks import marks_of
@@ -35,6 +42,8 @@ class Taken:
         Whether the file was there before: then it was merged.
     is_changed
         Whether the file was written.
+    added
+        Ids of parts and wires that a merge put in.
     """
 
     harness: Harness
@@ -42,6 +51,7 @@ class Taken:
     questions: tuple[Question, ...]
     was_there: bool
     is_changed: bool
+    added: tuple[str, ...] = ()
 
 
 def take_in(
@@ -83,10 +93,19 @@ def _merged(wires: WireList, parts: PartsList, path: Path, nominal_volts: float 
     readable(loom, path.name)
     merged = merge(read.text, path.name, loom, fitted, earlier, drop_missing)
     if merged.is_changed:
-        replace_keeping(read, read.with_text(merged.text), kept_path(path, standing.build.revision))
+        kept = kept_path(path, standing.build.revision)
+        replace_keeping(read, read.with_text(merged.text), kept)
+        keep_earlier(path, path.with_name(kept.name))
     write_whole(earlier_path(path), earlier_text(loom, merged.kept_from(loom, earlier)))
     remarks = _ordered([*loom.remarks, *merged.remarks])
-    return Taken(merged.harness, remarks, questions(merged.harness, loom.lines), True, merged.is_changed)
+    asked = questions(merged.harness, loom.lines)
+    return Taken(merged.harness, remarks, asked, True, merged.is_changed, _added(standing, merged.harness))
+
+
+def _added(before: Harness, after: Harness) -> tuple[str, ...]:
+    old, new = _tables_of(before), _tables_of(after)
+    known = {row.get("id") for rows in old.values() for row in rows}
+    return tuple(str(row["id"]) for rows in new.values() for row in rows if "id" in row and row["id"] not in known)
 
 
 def _two_looms(

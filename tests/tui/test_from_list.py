@@ -11,6 +11,8 @@ import pytest
 
 from model.harness.toml_file import read_harness
 from model.harness.wire_list_sheet import LARGEST_BYTES
+from model.record import read_record
+from model.record_entries import Amended
 from tui.__main__ import main
 
 DEMO_BUILDS = Path(__file__).parents[2] / "demo_builds"
@@ -170,3 +172,27 @@ def test_the_list_starts_without_the_solver() -> None:
     build = str(DEMO_BUILDS / "trail_buggy.toml")
     done = subprocess.run([sys.executable, "-c", code, build], capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_merge_is_told_in_the_record_and_can_be_taken_back(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Undoing a merge puts the file and the memory of the list back: the list is then merged as at first."""
+    wires, output = written(tmp_path / "wires.csv", LIST), tmp_path / "lamp.toml"
+    run(capsys, "from-list", wires, "-o", output)
+    before = output.read_bytes()
+    written(wires, LIST + "W4,F1.out,E2.+,RD,1.5\n")
+    run(capsys, "from-list", wires, "-o", output)
+    merged = output.read_bytes()
+    (entry,) = read_record(output).entries
+    assert isinstance(entry, Amended)
+    assert (entry.change, entry.before, entry.revision, entry.kept) == ("list merged", 1, 2, "lamp.rev1.toml")
+    assert {"W4", "E2"} <= set(entry.parts)
+    code, out, err = run(capsys, "amend", output, "undo")
+    assert (code, err) == (0, "")
+    assert "Taken back: A changed list was merged into the file." in out
+    assert output.read_bytes() == before
+    _, out, _ = run(capsys, "from-list", wires, "-o", output)
+    assert "W4 is new" in out
+    assert "by hand" not in out
+    assert output.read_bytes() == merged

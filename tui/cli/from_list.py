@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from datetime import datetime
 from pathlib import Path
 
-from model.errors import ArgumentError
+from model.errors import ArgumentError, RecordError
 from model.harness.parts_list_read import PartsList, read_parts_list
 from model.harness.wire_list_cells import number_of
 from model.harness.wire_list_questions import Question
@@ -68,11 +69,21 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.parts is not None:
         parts = read_parts_list(read_list_bytes(arguments.parts), clean(arguments.parts.name))
     taken = take_in(wires, parts, output, arguments.volts, arguments.drop_missing)
+    unwritten = _record(taken, output) if taken.was_there and taken.is_changed else None
     if arguments.json:
         write_json(as_json(taken, output))
     else:
         print("\n".join(lines_of(taken, output)))
+    if unwritten is not None:
+        raise unwritten
     return 0
+
+
+def _record(taken: Taken, output: Path) -> RecordError | None:
+    """Tell the record of a merge, and give why it could not be told."""
+    from model.amending import record_merge
+
+    return record_merge(output, taken.harness, taken.added, datetime.now().astimezone())
 
 
 def lines_of(taken: Taken, output: Path) -> list[str]:
