@@ -25,6 +25,7 @@ from model.harness.wire_list_names import Before
 from model.harness.wire_list_points import Known, ids_in, named
 from model.harness.wire_list_remark import Remark
 from model.harness.wire_list_rows import EndWords, ListWire, WireList
+from model.harness.wire_list_two_ended import two_ended
 
 _WIRE_KEYS = ("id", "label", "from", "to", "colour", "size", "length", "via")
 _GENERATOR = frozenset({"d+", "df", "61", "w", "l", "dfm", "ig"})
@@ -67,6 +68,7 @@ def make_loom(
     book.written = _written_ids(wires)
     _take_parts_list(parts, loom, book)
     book.has_chassis = loom.build.get("chassis") is not False
+    book.known.two_ended = two_ended(wires, book.known)
     rows = [_wire_row(wire, book) for wire in wires.wires]
     _joint_ends(loom, book)
     _label_by_wires(book)

@@ -98,12 +98,15 @@ class Known:
     ----------
     signed
         Labels that end in a sign of their own: ``Switched +`` is then no post of a part ``Switched``.
+    two_ended
+        Names, folded, whose last word is an end of the part wherever they stand: ``Main fuse in``.
     """
 
     ids: dict[str, str] = field(default_factory=dict)
     labels: dict[str, str] = field(default_factory=dict)
     points: set[str] = field(default_factory=set)
     signed: set[str] = field(default_factory=set)
+    two_ended: frozenset[str] = frozenset()
 
     def id_of(self, written: str) -> str:
         """Give the id that is meant, in the capitals in which it was written first; empty where it is new."""
@@ -170,7 +173,8 @@ def _whole(text: str, known: Known) -> Named:
     dotted = _DOTTED.fullmatch(text)
     if dotted:
         half, terminal = (dotted[2], dotted[3]) if dotted[3] else ("", dotted[2])
-        return Named(_chassis_or(dotted[1]), terminal=terminal, half=half)
+        labelled = known.labels.get(fold(dotted[1])) if fold(dotted[1]) in known.two_ended else None
+        return Named(labelled or _chassis_or(dotted[1]), terminal=terminal, half=half)
     if _UNDERSCORED.fullmatch(text):
         return Named(text)
     ground = _GROUND.fullmatch(text)
@@ -278,9 +282,18 @@ def _by_label(text: str, known: Known) -> Named:
     post = _BATTERY_POSTS.get(text.casefold())
     if post:
         return Named("", "Battery", post)
-    label, terminal = _label_and_terminal(text)
-    part_id = known.labels.get(fold(label), "")
+    label, terminal = name_and_end(text)
+    if not terminal or fold(label) not in known.two_ended:
+        label, terminal = _label_and_terminal(text)
+    part_id = known.labels.get(fold(label), "") or (known.id_of(label) if fold(label) in known.two_ended else "")
     return Named(part_id, "" if part_id else label, terminal)
+
+
+def name_and_end(text: str) -> tuple[str, str]:
+    """Part the last word, in small letters, from what stands before it and from a rating behind it; empty if alone."""
+    rating = _RATING.search(text)
+    split = _LABEL_TERMINAL.fullmatch(text[: rating.start()].strip() if rating else text)
+    return (split[1], split[3].casefold()) if split else (text, "")
 
 
 def _label_and_terminal(text: str) -> tuple[str, str]:
