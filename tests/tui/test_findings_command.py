@@ -44,7 +44,8 @@ def test_findings_are_written_to_a_file_by_its_ending(path: str, tmp_path: Path)
     written = tmp_path / "found.json"
     assert main(["findings", path, "-o", str(written)]) == 0
     found = json.loads(written.read_text(encoding="utf-8"))["findings"]
-    assert [one["parts"][0] for one in found if one["rule"] == "fed with no fuse"] == ["E1"]
+    (unfused,) = [one for one in found if one["rule"] == "fed with no fuse"]
+    assert unfused["parts"][:2] == ["G1", "E1"]
 
 
 def test_a_wrong_file_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
