@@ -9,8 +9,12 @@ from model.harness.wire_list_kinds import kind_of_words
 from model.harness.wire_list_points import Known, name_and_end
 from model.harness.wire_list_rows import WireList
 
-_PAIRS = (frozenset({"in", "out"}), frozenset({"input", "output"}), frozenset({"ein", "aus"}))
-_PAIRS += (frozenset({"eingang", "ausgang"}),)
+_PAIRS = (
+    frozenset({"in", "out"}),
+    frozenset({"input", "output"}),
+    frozenset({"ein", "aus"}),
+    frozenset({"eingang", "ausgang"}),
+)
 _LEAST_NUMBERS = {"switches": 2, "relays": 3}
 """Numbers that a name must have behind it to be those of terminals: a relay has no fewer than three."""
 
