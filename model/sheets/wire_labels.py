@@ -46,6 +46,8 @@ class Label:
         The point that this end is on, and that at the other end; “free end” where there is none.
     here_place, there_place
         Where they are; empty where the file does not say.
+    here_name, there_name
+        What the parts there are called; empty where the file gives them no label.
     idle
         ``spare``, or ``out of work`` of a wire whose work another does now; empty of every other.
     """
@@ -56,6 +58,8 @@ class Label:
     there: str
     here_place: str
     there_place: str
+    here_name: str
+    there_name: str
     colour: str
     colour_words: str
     size: str
@@ -65,7 +69,8 @@ class Label:
     def lines(self) -> tuple[str, str, str]:
         """The three lines of the label: the wire, this end, the other end."""
         idle = f" {self.idle}" if self.idle else ""
-        return f"{self.wire_id} {self.colour} {self.size}{idle}", self.here, f"to {self.there}"
+        first = f"{self.wire_id} {self.colour} {self.size}{idle}"
+        return first, f"{self.here} {self.here_name}".rstrip(), f"to {self.there} {self.there_name}".rstrip()
 
 
 def wire_labels(harness: Harness) -> tuple[Label, ...]:
@@ -83,11 +88,18 @@ def _label(harness: Harness, wire: Wire, end: str) -> Label:
         points[far],
         clean(end_place(harness, wire, end).name, 60),
         clean(end_place(harness, wire, far).name, 60),
+        _name(harness, points[end]),
+        _name(harness, points[far]),
         colour_code(wire),
         clean(colour_words(wire.colour)) if wire.colour else "",
         size_words(harness, wire),
         _idle(wire),
     )
+
+
+def _name(harness: Harness, point: str) -> str:
+    part = harness.parts.get(point.partition(".")[0])
+    return "" if part is None else clean(part.label, 24)
 
 
 def _idle(wire: Wire) -> str:

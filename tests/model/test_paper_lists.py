@@ -139,3 +139,11 @@ def test_a_file_without_wires_says_so_and_hostile_words_stay_words() -> None:
         assert parsed(html).open == []
         assert "\x1b" not in html + review_text(sheet) + review_markdown(sheet)
     assert parsed(labels_html(hostile)).open == []
+
+
+def test_a_label_says_what_a_part_is_called() -> None:
+    """``E1.+`` alone needs a second paper: the lamp's name stands beside it."""
+    label = next(
+        one for one in wire_labels(read_harness_text(LOOM, "trailer")) if (one.wire_id, one.end) == ("W3", "a")
+    )
+    assert label.lines == ("W3 GN/BU 1 mm²", "X1.tail.1", "to E1.+ Tail lamp")
