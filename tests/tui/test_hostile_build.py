@@ -101,7 +101,7 @@ async def all_pages(app: FusewalkApp, pilot: Pilot[Any]) -> str:
     [
         (60, 20),
         (120, 40),
-        pytest.param((40, 12), marks=pytest.mark.slow),
+        pytest.param((40, 12), marks=pytest.mark.thorough),
         pytest.param((80, 24), marks=pytest.mark.thorough),
     ],
 )

@@ -74,7 +74,7 @@ async def test_nasty_names_break_no_review(tmp_path: Path, size: tuple[int, int]
     [
         (ONE_WIRE, (80, 24)),
         (NO_LOADS, (60, 20)),
-        pytest.param(NO_GROUND, (60, 20), marks=pytest.mark.slow),
+        pytest.param(NO_GROUND, (60, 20), marks=pytest.mark.thorough),
         pytest.param(BUZZER, (60, 20), marks=pytest.mark.thorough),
         pytest.param(NEVER_PROBED, (80, 24), marks=pytest.mark.thorough),
     ],
@@ -85,7 +85,7 @@ async def test_next_to_nothing_breaks_no_review(tmp_path: Path, text: str, size:
     assert all(words.strip() for words in shown.values())
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 async def test_every_kind_of_part_stands_a_review(tmp_path: Path) -> None:
     """A harness with a part of every kind, a plug of ten thousand cavities among them, is looked over."""
     await each_review(every_kind(tmp_path), (80, 24))
