@@ -34,6 +34,20 @@ def key_rig(load: str, *ends: str, more: str = "") -> Harness:
     )
 
 
+def by_two_switches(works_in: str, works_with: str) -> LoadFeeds:
+    """Give the feeds of a load that S1 feeds from terminal 15, and S2 from the battery."""
+    harness = key_rig(
+        f", works_in = {works_in}, works_with = {works_with}",
+        "S0.15 S1.1",
+        "S1.2 E1.+",
+        "S0.30 S2.1",
+        "S2.2 E1.+",
+        "E1.- G1.-",
+        more=', { id = "S1" }, { id = "S2" }',
+    )
+    return feeds_of(harness)["E1:load"]
+
+
 def words_of(load: LoadFeeds) -> list[Feed]:
     """List how a load stands, key state by key state."""
     return [one.feed for one in load.keys]
@@ -132,32 +146,14 @@ def test_a_load_that_works_without_its_switch_is_told() -> None:
 
 def test_another_switch_does_not_make_a_load_fed_where_its_own_does_not() -> None:
     """S2 feeds E1 from the battery, its own S1 from terminal 15: with S1 alone it has none in off, as asked for."""
-    harness = key_rig(
-        ', works_in = ["ignition", "crank"], works_with = { S1 = "on" }',
-        "S0.15 S1.1",
-        "S1.2 E1.+",
-        "S0.30 S2.1",
-        "S2.2 E1.+",
-        "E1.- G1.-",
-        more=', { id = "S1" }, { id = "S2" }',
-    )
-    load = feeds_of(harness)["E1:load"]
+    load = by_two_switches('["ignition", "crank"]', '{ S1 = "on" }')
     assert words_of(load) == [NONE, NONE, FED, FED]
     assert load.oddities == ()
 
 
 def test_any_of_several_choices_feeds_a_load() -> None:
     """S1 from 15, S2 from 30: by the one or the other it is fed in every key state, as it is asked for."""
-    harness = key_rig(
-        ', works_in = ["off", "accessory", "ignition", "crank"], works_with = [ { S1 = "on" }, { S2 = "on" } ]',
-        "S0.15 S1.1",
-        "S1.2 E1.+",
-        "S0.30 S2.1",
-        "S2.2 E1.+",
-        "E1.- G1.-",
-        more=', { id = "S1" }, { id = "S2" }',
-    )
-    load = feeds_of(harness)["E1:load"]
+    load = by_two_switches('["off", "accessory", "ignition", "crank"]', '[ { S1 = "on" }, { S2 = "on" } ]')
     assert words_of(load) == [FED] * 4
     assert load.oddities == ()
 
