@@ -231,9 +231,8 @@ def _most_words(scene: DrawScene, most_amps: float, amps: float, what: str) -> s
 
 def _sides(scene: DrawScene, fuse: Fuse, draw: FuseDraw) -> tuple[str, str]:
     """Give red and black, so that what is drawn reads positive."""
-    inward = fuse.bus or f"{fuse.id}.in"
-    feed = nets_of(scene.harness).upstream[fuse.id]
-    sides = (feed, f"{fuse.id}.out" if feed == inward else inward)
+    nets = nets_of(scene.harness)
+    sides = nets.upstream[fuse.id], nets.downstream[fuse.id]
     is_turned = (draw.asleep_amps < -NEXT_TO_NOTHING_AMPS) is not (scene.harness.build.ground_side == "positive")
     return sides[::-1] if is_turned else sides
 

@@ -89,9 +89,9 @@ class Flow:
     @cached_property
     def fuse_pieces(self) -> dict[str, tuple[int, int]]:
         """Fuse → the piece on its feed side and the piece on its load side."""
-        upstream = nets_of(self._harness).upstream
+        nets = nets_of(self._harness)
         return {
-            fuse.id: (self.piece(upstream[fuse.id]), self.piece(_far_side(fuse, upstream[fuse.id])))
+            fuse.id: (self.piece(nets.upstream[fuse.id]), self.piece(nets.downstream[fuse.id]))
             for fuse in self._harness.fuses
         }
 
@@ -162,8 +162,3 @@ def _draws(harness: Harness, site: str, emf_volts: float) -> bool:
 
 def _part_of(harness: Harness, site: str) -> Part | None:
     return harness.parts.get(part_of_site(site)) if site else None
-
-
-def _far_side(fuse: Fuse, feed_point: str) -> str:
-    inward = fuse.bus or f"{fuse.id}.in"
-    return f"{fuse.id}.out" if feed_point == inward else inward

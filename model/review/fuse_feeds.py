@@ -89,7 +89,7 @@ def fuse_feeds(harness: Harness) -> dict[str, FuseFeeds]:
     Contacts count as closed whichever way they stand. Metal that hangs on a hot battery post without a fuse ends it, as
     do the ground side and the posts.
     """
-    return {link.part_id: _feeds_of(harness, link) for link in links_of(harness) if link.kind is LinkKind.FUSE}
+    return {fuse.id: _feeds_of(harness, fuse.id) for fuse in harness.fuses}
 
 
 def all_behind(harness: Harness, fuse_id: str) -> tuple[str, ...]:
@@ -129,19 +129,18 @@ def touched_by(harness: Harness, fuse_id: str) -> frozenset[str]:
     return frozenset(found)
 
 
-def _feeds_of(harness: Harness, link: Link) -> FuseFeeds:
-    upstream = nets_of(harness).upstream[link.part_id]
-    behind = link.one if upstream == link.other else link.other
+def _feeds_of(harness: Harness, fuse_id: str) -> FuseFeeds:
+    behind = nets_of(harness).downstream[fuse_id]
     hung, points = _hung(harness), _reached(harness, behind)
 
     def on(table: dict[str, list[str]]) -> tuple[str, ...]:
         names = (name for point in points for name in table.get(point, ()))
-        return tuple(dict.fromkeys(name for name in names if name != link.part_id))
+        return tuple(dict.fromkeys(name for name in names if name != fuse_id))
 
     loads = (element.name for point in points for element in hung.loads.get(point, ()))
     return FuseFeeds(
-        link.part_id,
-        upstream,
+        fuse_id,
+        nets_of(harness).upstream[fuse_id],
         behind,
         tuple(dict.fromkeys(loads)),
         on(hung.coils),
@@ -245,11 +244,10 @@ def _hung(harness: Harness) -> _Hung:
         for coil in relay_coils(relay, harness.build.nominal_volts):
             for name in coil[:2]:
                 hung.coils.setdefault(f"{relay.id}.{name}", []).append(relay.id)
-    for link in links_of(harness):
-        if link.kind is LinkKind.FUSE:
-            upstream = nets_of(harness).upstream[link.part_id]
-            hung.fed.setdefault(upstream, []).append(link.part_id)
-            hung.far.setdefault(link.one if upstream == link.other else link.other, []).append(link.part_id)
+    nets = nets_of(harness)
+    for fuse in harness.fuses:
+        hung.fed.setdefault(nets.upstream[fuse.id], []).append(fuse.id)
+        hung.far.setdefault(nets.downstream[fuse.id], []).append(fuse.id)
     for supply in (*harness.batteries, *harness.chargers):
         for sign in "+-":
             hung.supplies.setdefault(f"{supply.id}.{sign}", []).append(supply.id)

@@ -117,11 +117,11 @@ def loom_of(harness: Harness) -> Loom:
 
 def _fuses(harness: Harness) -> dict[str, Gate]:
     """Give each fuse as a gate from the end that is nearer the supply, in the order of the file."""
-    ups = nets_of(harness).upstream
+    nets = nets_of(harness)
     found: dict[str, Gate] = {}
     for link in links_of(harness):
         if link.kind is LinkKind.FUSE:
-            near, far = (link.one, link.other) if ups[link.part_id] == link.one else (link.other, link.one)
+            near, far = nets.upstream[link.part_id], nets.downstream[link.part_id]
             found[link.part_id] = Gate(link, same_metal(harness, near), same_metal(harness, far), _CLOSED_AT_REST)
     return found
 

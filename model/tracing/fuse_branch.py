@@ -54,9 +54,7 @@ class Branch:
         self._harness = harness
         self._is_closed = is_closed
         nets = nets_of(harness)
-        own = next(link for link in links_of(harness) if link.kind is LinkKind.FUSE and link.part_id == fuse.id)
-        up = nets.upstream[fuse.id]
-        self.start = own.other if own.one == up else own.one
+        self.start = nets.downstream[fuse.id]
         self.points = {point for point, labels in nets.feeds.items() if fuse.id in labels} | {self.start}
         self._links = [
             link for link in links_of(harness) if link.kind in _PASSED and {link.one, link.other} <= self.points

@@ -34,8 +34,8 @@ class Nets:
 
     Attributes
     ----------
-    upstream
-        Of each fuse the end that is nearer the supply.
+    upstream, downstream
+        Of each fuse the end that is nearer the supply, and the other one.
     feeds
         Point → the fuses, and the hot posts without a fuse, that it may hang on.
     grounded
@@ -43,6 +43,7 @@ class Nets:
     """
 
     upstream: dict[str, str]
+    downstream: dict[str, str]
     feeds: dict[str, frozenset[str]]
     grounded: frozenset[str]
 
@@ -113,16 +114,17 @@ def nets_of(harness: Harness) -> Nets:
     neighbours = neighbours_of(links)
     held = _held(harness, neighbours)
     ends_at = held | {f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-"}
-    upstream = _upstream(harness, links, neighbours, ends_at)
+    fuses = [link for link in links if link.kind is LinkKind.FUSE]
+    upstream = _upstream(harness, fuses, neighbours, ends_at)
+    downstream = {link.part_id: _other_end(link, upstream[link.part_id]) for link in fuses}
     feeds: dict[str, set[str]] = {}
-    origins = {link.part_id: _other_end(link, upstream[link.part_id]) for link in links if link.kind is LinkKind.FUSE}
-    origins.update({post: post for post in hot_posts(harness)})
-    for label, origin in origins.items():
+    for label, origin in (*downstream.items(), *((post, post) for post in hot_posts(harness))):
         for point in flood(neighbours, [origin], ends_at, _joins):
             if point not in held:
                 feeds.setdefault(point, set()).add(label)
     grounded = flood(neighbours, held, ends_at - held, _joins)
-    return Nets(upstream, {point: frozenset(labels) for point, labels in feeds.items()}, frozenset(grounded))
+    labels_at = {point: frozenset(labels) for point, labels in feeds.items()}
+    return Nets(upstream, downstream, labels_at, frozenset(grounded))
 
 
 def _held(harness: Harness, neighbours: Neighbours) -> frozenset[str]:
@@ -136,7 +138,7 @@ def _joins(link: Link, _point: str) -> bool:
 
 
 def _upstream(
-    harness: Harness, links: tuple[Link, ...], neighbours: Neighbours, ends_at: frozenset[str]
+    harness: Harness, fuses: Iterable[Link], neighbours: Neighbours, ends_at: frozenset[str]
 ) -> dict[str, str]:
     """Name the end of each fuse that fewer links part from a hot post of a battery, else of a charger."""
 
@@ -150,7 +152,6 @@ def _upstream(
     def distance(point: str) -> tuple[int, int]:
         return away.get(point, far), charged.get(point, far)
 
-    fuses = [link for link in links if link.kind is LinkKind.FUSE]
     return {link.part_id: min((link.one, link.other), key=distance) for link in fuses}
 
 
