@@ -11,6 +11,7 @@ from model.errors import Breach, FusewalkError, HarnessFileError
 from model.harness.disarm import disarm
 from model.harness.draft import Complaint, Draft
 from model.harness.draft_reading import read_draft
+from model.harness.file_bytes import file_bytes
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.rules import broken_rules
 from model.harness.toml_lines import TomlPath, toml_lines
@@ -63,21 +64,11 @@ def harness_bytes(path: Path) -> bytes:
     FusewalkError
         Where it cannot be read, or is too large.
     """
-    name, place = clean(path.name), clean(str(path), 500)
-    try:
-        if path.is_dir():
-            raise FusewalkError("this is a directory.", place, "Give the harness file in it.")
-        with path.open("rb") as file:
-            content = file.read(LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        raise FusewalkError("there is no such file.", place, "Check its name and directory.") from None
-    except (OSError, ValueError) as error:
-        reason = clean(getattr(error, "strerror", None) or str(error))
-        raise FusewalkError(
-            f"the file cannot be read: {reason}.", place, "Check its name and who may read it."
-        ) from None
+    content = file_bytes(
+        path, LARGEST_BYTES, in_it="Give the harness file in it.", check="Check its name and who may read it."
+    )
     if len(content) > LARGEST_BYTES:
-        raise _too_large(name)
+        raise _too_large(clean(path.name))
     return content
 
 

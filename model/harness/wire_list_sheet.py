@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from model.errors import FusewalkError
+from model.harness.file_bytes import file_bytes
 from model.harness.wire_list_cells import cell_text
 from model.harness.wire_list_remark import Remark
 from model.words import clean
@@ -47,16 +48,9 @@ def read_list_bytes(path: Path) -> bytes:
         Where it cannot be read or is too large.
     """
     place = clean(str(path), 500)
-    try:
-        if path.is_dir():
-            raise FusewalkError("this is a directory.", place, "Give the list in it, saved as CSV.")
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        raise FusewalkError("there is no such file.", place, "Check its name and directory.") from None
-    except (OSError, ValueError) as error:
-        reason = clean(getattr(error, "strerror", None) or str(error))
-        raise FusewalkError(f"the file cannot be read: {reason}.", place, "Check who may read it.") from None
+    content = file_bytes(
+        path, LARGEST_BYTES, in_it="Give the list in it, saved as CSV.", check="Check who may read it."
+    )
     if len(content) > LARGEST_BYTES:
         raise FusewalkError(
             f"the file is larger than {LARGEST_BYTES // 1_000_000} MB.", place, "Is it a list? A large loom has one MB."

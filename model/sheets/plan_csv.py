@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable
 from io import StringIO
 
+from model.harness.wire_list_cells import FORMULA_STARTS
 from model.plans.judging import Standing
 from model.plans.kept import Kept
 from model.plans.plan import Plan, PlanRow
@@ -58,8 +59,6 @@ COLUMNS = (
     "revision",
 )
 
-_FORMULA_STARTS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
-"""With these a spreadsheet begins a formula, some in their wide form too; tab and line end are cleaned away before."""
 _LONGEST = 4000
 
 
@@ -79,7 +78,7 @@ def csv_text(columns: Iterable[str], rows: Iterable[Iterable[Cell]]) -> str:
 
 def disarmed(words: str) -> str:
     """Give text so that a spreadsheet takes it for text: before what it would take for a formula an apostrophe."""
-    return f"'{words}" if words.lstrip().startswith(_FORMULA_STARTS) else words
+    return f"'{words}" if words.lstrip().startswith(FORMULA_STARTS) else words
 
 
 def number(value: float | None) -> Cell:

@@ -16,7 +16,8 @@ from tests.model.plan_rows import small_plan, some_answers
 from tests.tui.hostile_build import hostile_build
 from tests.tui.plan_command import run_small, two_fuses
 from tui.__main__ import WRONG_ARGUMENTS, main
-from tui.cli.sheet_file import Form, form_of
+from tui.cli.forms import Form
+from tui.cli.sheet_file import form_of
 
 STARTS = {
     "text": "Fusewalk plan, Continuity",

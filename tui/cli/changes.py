@@ -9,7 +9,7 @@ from pathlib import Path
 from model.harness.toml_file import read_harness
 from model.review.changes import Changes, changes_between
 from model.sheets.changes_sheet import changes_csv, changes_json, changes_sheet
-from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.forms import add_form_arguments
 from tui.cli.review_arguments import Review, print_review
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from model.harness.toml_file import read_harness
 from model.sheets.plug_tables import plug_tables, plug_tables_csv, plug_tables_json
-from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.forms import add_form_arguments
 from tui.cli.review_arguments import Review, print_review
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from model.harness.toml_file import read_harness
 from model.sheets.cut_list import END_ALLOWANCE_M, cut_list_csv, cut_list_json, cut_list_sheet
-from tui.cli.plan_arguments import add_form_arguments, within_argument
+from tui.cli.forms import add_form_arguments, within_argument
 from tui.cli.review_arguments import Review, print_review
 
 _CM_IN_M = 100

@@ -13,7 +13,7 @@ from model.review.spread import spread_of
 from model.review.sweep import sweep
 from model.review.terminal_feeds import terminal_remarks
 from model.sheets.feeds_sheet import FeedsReview, feeds_csv, feeds_json, feeds_sheet
-from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.forms import add_form_arguments
 from tui.cli.review_arguments import Review, print_review
 
 

@@ -9,7 +9,7 @@ from model.circuit.bench import Bench
 from model.harness.toml_file import read_harness
 from model.review.findings import find_all
 from model.sheets.findings_sheet import findings_csv, findings_json, findings_sheet
-from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.forms import add_form_arguments
 from tui.cli.review_arguments import Review, print_review
 
 

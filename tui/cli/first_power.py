@@ -6,7 +6,8 @@ import argparse
 
 from model.plans.every_plan import make_plan
 from model.plans.plan import LAMP_WATTS, PlanKind
-from tui.cli.plan_arguments import add_plan_arguments, run_plan, within_argument
+from tui.cli.forms import within_argument
+from tui.cli.plan_arguments import add_plan_arguments, run_plan
 
 _LEAST_WATTS, _MOST_WATTS = 1.0, 100.0
 

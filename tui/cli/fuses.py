@@ -12,9 +12,9 @@ from model.harness.toml_file import read_harness
 from model.review.fuse_use import FuseUse, fuse_review
 from model.sheets.fuse_remarks import place_name
 from model.words import clean, nearest
-from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.forms import Form, add_form_arguments
 from tui.cli.review_arguments import Review, print_review
-from tui.cli.sheet_file import Form, form_of, write_sheet
+from tui.cli.sheet_file import form_of, write_sheet
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

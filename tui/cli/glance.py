@@ -11,9 +11,9 @@ from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.review.glance import Glance
 from model.review.glance_build import glance
+from tui.cli.forms import Form, add_form_arguments
 from tui.cli.output import write_json
-from tui.cli.plan_arguments import add_form_arguments
-from tui.cli.sheet_file import Form, form_of, write_sheet
+from tui.cli.sheet_file import form_of, write_sheet
 
 _SVG = "svg"
 

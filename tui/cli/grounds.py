@@ -6,7 +6,8 @@ import argparse
 
 from model.plans.every_plan import GROUND_AMPS, make_plan
 from model.plans.plan import PlanKind
-from tui.cli.plan_arguments import add_plan_arguments, run_plan, within_argument
+from tui.cli.forms import within_argument
+from tui.cli.plan_arguments import add_plan_arguments, run_plan
 
 _LEAST_AMPS, _MOST_AMPS = 0.1, 100.0
 

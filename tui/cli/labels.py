@@ -7,7 +7,7 @@ from pathlib import Path
 
 from model.harness.toml_file import read_harness
 from model.sheets.wire_labels import labels_csv, labels_html, labels_json, labels_sheet
-from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.forms import add_form_arguments
 from tui.cli.review_arguments import Review, print_review
 
 

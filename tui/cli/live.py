@@ -11,7 +11,7 @@ from model.harness.toml_file import read_harness
 from model.review.live_review import live_review
 from model.sheets.live_json import live_csv, live_json
 from model.sheets.live_sheet import live_sheet
-from tui.cli.plan_arguments import add_form_arguments
+from tui.cli.forms import add_form_arguments
 from tui.cli.review_arguments import Review, print_review
 from tui.cli.volts import add_condition_arguments, condition_of
 

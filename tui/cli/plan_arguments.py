@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -17,9 +17,10 @@ from model.record_entries import AnyEntry
 from model.record_text import Contents
 from model.sheets.plan_sheet import PlanSheet, plan_sheet
 from model.words import clean, plural
+from tui.cli.forms import Form, add_form_arguments, within_argument
 from tui.cli.output import write_json
 from tui.cli.review_arguments import Review
-from tui.cli.sheet_file import FORMS, Form, form_of, write_sheet
+from tui.cli.sheet_file import form_of, write_sheet
 
 MakePlan = Callable[[Harness], Plan]
 MakeHead = Callable[[Harness, Plan, Sequence[AnyEntry]], Review]
@@ -45,42 +46,6 @@ def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--ambient", metavar="°C", type=within_argument(-60, 80, "°C"), help="with --read: how warm it was"
     )
-
-
-def add_form_arguments(parser: argparse.ArgumentParser, more: Mapping[str, str] | None = None) -> None:
-    """Add the arguments that say in what form a sheet is given and where it goes.
-
-    Parameters
-    ----------
-    more
-        Further forms that this command alone has, each with its words of help.
-    """
-    form = parser.add_mutually_exclusive_group()
-    for name, words in (*FORMS.items(), *(more or {}).items()):
-        form.add_argument(f"--{name}", action="store_const", const=name, dest="form", help=words)
-    parser.add_argument(
-        "-o",
-        "--output",
-        metavar="FILE",
-        type=Path,
-        help="write it there; its ending says in what form where none is given",
-    )
-    parser.add_argument("--force", action="store_true", help="with -o: write over a file that is there already")
-
-
-def within_argument(least: float, most: float, unit: str) -> Callable[[str], float]:
-    """Give what reads a number in a range as an argument, with a point or a comma."""
-
-    def read(typed: str) -> float:
-        try:
-            number = float(typed.replace(",", ".").replace("\u2212", "-"))
-        except ValueError:
-            raise argparse.ArgumentTypeError(f"“{typed}” is no number; write it as {most / 4:g}") from None
-        if not least <= number <= most:
-            raise argparse.ArgumentTypeError(f"“{typed}” is not from {least:g} to {most:g} {unit}")
-        return number
-
-    return read
 
 
 def run_plan(arguments: argparse.Namespace, make: MakePlan, make_head: MakeHead | None = None) -> int:

@@ -11,9 +11,9 @@ from model.harness.toml_file import read_harness
 from model.record import read_record, record_path
 from model.record_lock import Holder, take_lock
 from model.sheets.record_sheet import RecordSheet, record_sheet
+from tui.cli.forms import Form, add_form_arguments
 from tui.cli.output import write_json
-from tui.cli.plan_arguments import add_form_arguments
-from tui.cli.sheet_file import Form, form_of, write_sheet
+from tui.cli.sheet_file import form_of, write_sheet
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from typing import Any, assert_never
 
 from model.sheets.review_sheet import ReviewSheet
+from tui.cli.forms import Form
 from tui.cli.output import write_json
-from tui.cli.sheet_file import Form, form_of, write_sheet
+from tui.cli.sheet_file import form_of, write_sheet
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,31 +7,12 @@ import os
 import shutil
 import sys
 from contextlib import suppress
-from enum import StrEnum
 from pathlib import Path
 
 from model.errors import ArgumentError, FusewalkError
 from model.record import record_path
 from model.words import clean
-
-
-class Form(StrEnum):
-    """In what form a sheet is given."""
-
-    TEXT = "text"
-    MARKDOWN = "markdown"
-    HTML = "html"
-    CSV = "csv"
-    JSON = "json"
-
-
-FORMS = {
-    Form.MARKDOWN: "Markdown",
-    Form.HTML: "one HTML file, to print or to read on a telephone",
-    Form.CSV: "comma-separated values",
-    Form.JSON: "one JSON object",
-}
-"""The forms that have to be asked for."""
+from tui.cli.forms import Form
 
 _ENDINGS = {
     ".md": Form.MARKDOWN,

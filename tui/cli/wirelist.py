@@ -13,14 +13,10 @@ from model.harness.toml_file import read_harness
 from model.harness.wire_list import csv_of, wire_list
 from model.harness.wire_list_forms import as_html, as_json, as_markdown, as_text
 from model.words import clean
+from tui.cli.forms import Form, add_form_arguments
 from tui.cli.output import write_json
 
-FORMS = {
-    "markdown": "Markdown",
-    "html": "one HTML file, to print or to read on a telephone",
-    "csv": "comma-separated values, as from-list reads them; what -o writes to a file ending in .csv",
-    "json": "one JSON object",
-}
+FORMS: dict[str, str] = {Form.CSV: "comma-separated values, as from-list reads them; what -o writes to a file ending in .csv"}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,17 +27,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="the parts, key states and places in place of the wires, all that they have",
     )
-    form = parser.add_mutually_exclusive_group()
-    for name, words in FORMS.items():
-        form.add_argument(f"--{name}", action="store_const", const=name, dest="form", help=words)
-    parser.add_argument(
-        "-o",
-        "--output",
-        metavar="FILE",
-        type=Path,
-        help="write it there; its ending says in what form where none is given",
-    )
-    parser.add_argument("--force", action="store_true", help="write over a file that is there already")
+    add_form_arguments(parser, FORMS)
 
 
 def run(arguments: argparse.Namespace) -> int:
