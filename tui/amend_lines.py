@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from model.amending import Why, end_words
+from model.amending import Why
 from model.errors import FusewalkError
 from model.harness.amendments import Amendment
 from model.harness.harness import Harness
-from model.tracing.amendment_forms import DOES, AmendForm, amendment_of, kinds_for
+from model.tracing.amendment_forms import DOES, AmendForm, amendment_of, form_of, kinds_for
 from model.tracing.names import id_and_label
 from model.words import clean
 from tui.form_rows import FormLine
+from tui.putting_in import said_of
 
 REASON, READING, WHO = "reason of it", "reading after it", "done by"
 _LONGEST = 1000
@@ -63,8 +64,6 @@ def kind_rows(harness: Harness, forms: tuple[AmendForm, ...]) -> list[tuple[str,
 
 def forms_for(harness: Harness, part_id: str) -> tuple[AmendForm, ...]:
     """Return the forms of all kinds of work that fit a part."""
-    from model.tracing.amendment_forms import form_of
-
     return tuple(form_of(harness, kind, part_id) for kind in kinds_for(harness, part_id))
 
 
@@ -113,8 +112,7 @@ def outcome_of(harness: Harness, form: AmendForm, values: Mapping[str, str]) -> 
         found = amendment_of(harness, form.filled(values))
     except FusewalkError as error:
         return Outcome(None, clean(f"{error.what} {error.do}".rstrip(), _LONGEST))
-    said = [found.sentence, *found.remarks, *(f"{end_words(end)}." for end in found.old_ends)]
-    return Outcome(found, clean(" ".join(said), _LONGEST))
+    return Outcome(found, clean(" ".join(said_of(found)), _LONGEST))
 
 
 def why_of(values: Mapping[str, str], told: Told) -> Why:

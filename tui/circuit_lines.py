@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 from model.circuit.bench import Bench
 from model.errors import FusewalkError
-from model.harness.file_read import FileRead, read_file, refuse_other
+from model.harness.file_read import FileRead
 from model.harness.harness import Harness
 from model.review.pattern_choices import OpenQuestion, open_questions
 from model.review.patterns import Pattern, Proposal, ProposedCircuit, propose
 from model.sheets.circuit_sheet import circuit_sheet, value_words
 from tui.form_rows import FormLine
+from tui.putting_in import read_for
 from tui.standing import Standing
 
 NEEDED = "needed"
@@ -52,8 +53,7 @@ def begin(standing: Standing, pattern: Pattern) -> tuple[tuple[OpenQuestion, ...
     ChangedOutsideError
         Where the file no longer says what stands on the bench.
     """
-    read = read_file(standing.path)
-    refuse_other(read, standing.harness)
+    read = read_for(standing.path, standing.harness)
     return open_questions(standing.walks.bench, pattern), read
 
 

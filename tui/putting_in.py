@@ -84,10 +84,14 @@ def amendments_of(path: Path, part_id: str) -> tuple[str, ...]:
         return ()
 
 
+def said_of(amendment: Amendment) -> list[str]:
+    """List what an amendment says: what was done, what to look at, where old ends are."""
+    return [amendment.sentence, *amendment.remarks, *(f"{end_words(end)}." for end in amendment.old_ends)]
+
+
 def question_words(amendment: Amendment, revision: int) -> str:
     """Say what putting an amendment in will do, with what somebody should look at first."""
-    said = [amendment.sentence, *amendment.remarks, *(f"{end_words(end)}." for end in amendment.old_ends)]
-    said.append(f"The file becomes revision {revision + 1}; revision {revision} is kept beside it.")
+    said = [*said_of(amendment), f"The file becomes revision {revision + 1}; revision {revision} is kept beside it."]
     return clean(" ".join(said), _LONGEST)
 
 
