@@ -9,9 +9,9 @@ from model.harness.derived import once_per_harness
 from model.harness.harness import Harness, all_elements
 from model.harness.points import relay_coils
 from model.harness.supply import grounded_post_of, grounded_posts
-from model.tracing.graph import charger_posts, hot_posts, links_of
+from model.tracing.graph import charger_posts, hot_posts
 from model.tracing.load_ways import always_fed, ground_points
-from model.tracing.nets import bodies_of, flood, neighbours_of
+from model.tracing.nets import bodies_of, flood, possible_neighbours
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def adrift_of(harness: Harness) -> tuple[Adrift, ...]:
     Contacts count as closed and fuses as whole. A charger of which no side leads anywhere is left out, and so is a
     battery of which no side leads to the first one: they are circuits of their own, or not in the file yet.
     """
-    neighbours = neighbours_of(links_of(harness))
+    neighbours = possible_neighbours(harness)
     home, fed = grounded_post_of(harness, harness.batteries[0].id), always_fed(harness)
     if home in fed:
         return ()
@@ -89,7 +89,7 @@ def _battery_posts(
 
     What feeds is joined to the first battery where a way from there leads to it that is not its own.
     """
-    neighbours = neighbours_of(links_of(harness))
+    neighbours = possible_neighbours(harness)
     posts = hot_posts(harness)
     for post in grounded_posts(harness)[1:]:
         if post in grounded or post in fed:

@@ -8,11 +8,10 @@ from model.circuit.condition import charger_is_on, is_out
 from model.circuit.survey import Survey
 from model.harness.harness import Harness
 from model.harness.metal import same_metal
-from model.harness.supply import grounded_posts
 from model.review.spread import Spread
 from model.review.sweep import is_moved
 from model.tracing.graph import Link, LinkKind, closed_links, hot_posts
-from model.tracing.nets import bodies_of, flood, neighbours_of
+from model.tracing.nets import flood, ground_metal, neighbours_of
 
 
 class Fed(StrEnum):
@@ -46,9 +45,9 @@ def fed_points(harness: Harness, survey: Survey) -> frozenset[str]:
     chargers = [one for one in harness.chargers if charger_is_on(harness, condition, one)]
     posts = [*hot_posts(harness), *(f"{one.id}.{'+' if plus_is_hot else '-'}" for one in chargers)]
     starts = [post for post in posts if not is_out(condition, post[:-2])]
-    ties = {same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness))}
+    ground = ground_metal(harness)
     neighbours = neighbours_of(closed_links(harness, settled))
-    held = frozenset(point for point in neighbours if same_metal(harness, point) in ties)
+    held = frozenset(point for point in neighbours if same_metal(harness, point) in ground)
 
     def passes(link: Link, here: str) -> bool:
         match link.kind:

@@ -12,9 +12,8 @@ from model.harness.harness import Element, Harness, all_elements
 from model.harness.metal import same_metal
 from model.harness.parts import Module
 from model.harness.points import relay_coils, terminals_of
-from model.harness.supply import grounded_posts
-from model.tracing.graph import Link, LinkKind, hot_posts, links_of
-from model.tracing.nets import Neighbours, bodies_of, neighbours_of, nets_of
+from model.tracing.graph import Link, LinkKind, hot_posts
+from model.tracing.nets import flood, held_points, nets_of, possible_neighbours
 
 _BOTH_WAYS = frozenset(
     {
@@ -113,7 +112,7 @@ def touched_by(harness: Harness, fuse_id: str) -> frozenset[str]:
     """
     here = fuse_feeds(harness)[fuse_id]
     hung, ends_at = _hung(harness), _ends_at(harness)
-    neighbours = _neighbours(harness)
+    neighbours, passes = possible_neighbours(harness), _passes_down(harness)
     found: set[str] = set()
     reached = {here.behind}
     waiting = deque(reached)
@@ -122,7 +121,8 @@ def touched_by(harness: Harness, fuse_id: str) -> frozenset[str]:
         if point in ends_at and point != here.behind:
             continue
         found.update(element.name for element in hung.loads.get(point, ()))
-        for other in (*_joined_to(neighbours, point, _passes_down(harness)), *_moved_from(harness, hung, point)):
+        joined = (other for other, link in neighbours.get(point, ()) if passes(link, point))
+        for other in (*joined, *_moved_from(harness, hung, point)):
             if other not in reached:
                 reached.add(other)
                 waiting.append(other)
@@ -161,23 +161,11 @@ def _joined_batteries(harness: Harness, points: Iterable[str]) -> tuple[str, ...
 
 def _reached(harness: Harness, start: str) -> tuple[str, ...]:
     """Give the points behind a fuse, the nearest first; where they end they count, and are not gone on from."""
-    ends_at, neighbours, passes = _ends_at(harness), _neighbours(harness), _passes_on(harness)
-    found = {start: None}
-    waiting = deque(found)
-    while waiting:
-        point = waiting.popleft()
-        if point in ends_at:
-            continue
-        for other in _joined_to(neighbours, point, passes):
-            if other not in found:
-                found[other] = None
-                waiting.append(other)
-    grounded = _grounded(harness)
+    ends_at, grounded = _ends_at(harness), held_points(harness)
+    if start in ends_at:
+        return () if start in grounded else (start,)
+    found = flood(possible_neighbours(harness), [start], ends_at, _passes_on(harness))
     return tuple(point for point in found if point not in grounded)
-
-
-def _joined_to(neighbours: Neighbours, point: str, passes: Callable[[Link, str], bool]) -> Iterator[str]:
-    return (other for other, link in neighbours.get(point, ()) if passes(link, point))
 
 
 def _passes_on(harness: Harness) -> Callable[[Link, str], bool]:
@@ -214,24 +202,11 @@ def _moved_from(harness: Harness, hung: _Hung, point: str) -> Iterator[str]:
 
 
 @once_per_harness
-def _neighbours(harness: Harness) -> Neighbours:
-    return neighbours_of(links_of(harness))
-
-
-@once_per_harness
-def _grounded(harness: Harness) -> frozenset[str]:
-    return _metal_with(harness, (*bodies_of(harness), *grounded_posts(harness)))
-
-
-@once_per_harness
 def _ends_at(harness: Harness) -> frozenset[str]:
     posts = (f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-")
-    return _grounded(harness) | _metal_with(harness, hot_posts(harness)) | frozenset(posts)
-
-
-def _metal_with(harness: Harness, points: Iterable[str]) -> frozenset[str]:
-    ties = {same_metal(harness, point) for point in points}
-    return frozenset(point for point in _neighbours(harness) if same_metal(harness, point) in ties)
+    hot = {same_metal(harness, post) for post in hot_posts(harness)}
+    fed = {point for point in possible_neighbours(harness) if same_metal(harness, point) in hot}
+    return held_points(harness) | fed | frozenset(posts)
 
 
 @once_per_harness

@@ -12,9 +12,8 @@ from model.harness.harness import Harness
 from model.harness.metal import same_metal
 from model.harness.parts import Switch
 from model.harness.points import contacts
-from model.harness.supply import grounded_posts
 from model.tracing.graph import Link, LinkKind, charger_posts, hot_posts, links_of
-from model.tracing.nets import bodies_of, nets_of
+from model.tracing.nets import ground_metal, nets_of
 
 LAST_CHOICE = 1000
 """From this cost on a way goes through the exciter of a charger: it feeds a coil or a lamp, never a circuit."""
@@ -92,8 +91,7 @@ class Loom:
 @once_per_harness
 def loom_of(harness: Harness) -> Loom:
     """Give the nets of a harness, its gates, and where its feeds begin."""
-    ground = frozenset(same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness)))
-    fuses = _fuses(harness)
+    ground, fuses = ground_metal(harness), _fuses(harness)
     every = _gates(harness)
     feeding = [gate for gate in every if gate.near not in ground and gate.far not in ground]
     posts = _posts(harness, ground, feeding, fuses)

@@ -18,7 +18,7 @@ from model.harness.points import contacts, switch_contacts
 from model.harness.supply import grounded_posts
 from model.review.live_points import LivePoint, live_points
 from model.tracing.graph import Link, LinkKind, hot_posts, links_of
-from model.tracing.nets import bodies_of, neighbours_of
+from model.tracing.nets import bodies_of, ground_metal, neighbours_of
 
 _WAYS = frozenset(
     {
@@ -171,7 +171,7 @@ def _isolator(switch: Switch, before: set[str], behind: set[str], *, is_in_groun
 
 def _in_ground(harness: Harness, switch: Switch) -> Iterator[Isolator]:
     """Give the isolator that a switch is between a grounded post and the metal that things are grounded on."""
-    posts, grounded_on = _ground_metal(harness)
+    posts, grounded_on = _post_and_body_metal(harness)
     for common, other in switch_contacts(switch):
         metal = [same_metal(harness, f"{switch.id}.{name}") for name in (common, other)]
         beyond = [one for one in metal if one not in posts]
@@ -182,7 +182,7 @@ def _in_ground(harness: Harness, switch: Switch) -> Iterator[Isolator]:
 
 
 @once_per_harness
-def _ground_metal(harness: Harness) -> tuple[frozenset[str], frozenset[str]]:
+def _post_and_body_metal(harness: Harness) -> tuple[frozenset[str], frozenset[str]]:
     """Name the metal of the grounded posts, and that of bodies and ground points."""
     grounds = (*bodies_of(harness), *(ground.id for ground in harness.grounds))
     posts = frozenset(same_metal(harness, post) for post in grounded_posts(harness))
@@ -215,7 +215,7 @@ class _Tree:
     """
 
     def __init__(self, harness: Harness) -> None:
-        ties = {same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness))}
+        ground = ground_metal(harness)
         neighbours = neighbours_of(link for link in links_of(harness) if link.kind in _WAYS)
         self.entered: dict[str, Link] = {}
         self.entered_by: dict[str, list[str]] = {}
@@ -235,7 +235,7 @@ class _Tree:
                 self._from[point] = before
                 self._next.setdefault(before, []).append(point)
             for other, way in neighbours.get(point, ()):
-                if other not in seen and same_metal(harness, other) not in ties:
+                if other not in seen and same_metal(harness, other) not in ground:
                     heapq.heappush(queue, (ohms + way.ohms, next(turn), other, point, way))
 
     def behind(self, top: str) -> list[str]:

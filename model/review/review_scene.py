@@ -20,7 +20,7 @@ from model.review.sweep import SOLVED_A_SEARCH_AT_MOST, FeedSearch, Sweep, is_so
 from model.review.way_trees import SurveyWays
 from model.tracing.graph import charger_posts, hot_posts, links_of
 from model.tracing.load_ways import always_fed, ground_points
-from model.tracing.nets import Neighbours, Nets, flood, neighbours_of, nets_of
+from model.tracing.nets import Neighbours, Nets, flood, neighbours_of, nets_of, possible_neighbours
 from model.tracing.working import working_condition
 
 
@@ -142,12 +142,13 @@ class ReviewScene:
     def may_be_fed(self) -> frozenset[str]:
         """Points that metal and contacts may join to a hot post, however everything is switched."""
         ends_at = ground_points(self.harness)
-        return _reached(self._possible, self._posts(hot=True), ends_at) - ends_at
+        return _reached(possible_neighbours(self.harness), self._posts(hot=True), ends_at) - ends_at
 
     @cached_property
     def may_be_grounded(self) -> frozenset[str]:
         """Points that metal and contacts may join to a grounded post, however everything is switched."""
-        return _reached(self._possible, self._posts(hot=False), always_fed(self.harness)) - always_fed(self.harness)
+        ends_at = always_fed(self.harness)
+        return _reached(possible_neighbours(self.harness), self._posts(hot=False), ends_at) - ends_at
 
     def hangs_on_buzzing(self, ends: tuple[str, str]) -> bool:
         """Tell whether what joins ends to a post goes by contacts of what buzzes, so that volts come and go there."""
@@ -174,10 +175,6 @@ class ReviewScene:
         posts = hot_posts(self.harness) if hot else grounded_posts(self.harness)
         adrift = {one.point for one in adrift_of(self.harness)}
         return tuple(one for one in (*posts, *charger_posts(self.harness, hot=hot)) if one not in adrift)
-
-    @cached_property
-    def _possible(self) -> Neighbours:
-        return neighbours_of(links_of(self.harness))
 
     def feeding(self, element: Element) -> Survey | None:
         """Give the survey in which an element has most volts; None where nothing feeds it in any setting tried.

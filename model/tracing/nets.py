@@ -80,6 +80,25 @@ def bodies_of(harness: Harness) -> frozenset[str]:
     return frozenset({CHASSIS, *(body.id for body in harness.bodies)})
 
 
+@once_per_harness
+def possible_neighbours(harness: Harness) -> Neighbours:
+    """Index all links of a harness, whatever is switched; it must not be changed."""
+    return neighbours_of(links_of(harness))
+
+
+@once_per_harness
+def ground_metal(harness: Harness) -> frozenset[str]:
+    """Name the points that stand for the metal of the bodies and of the grounded posts."""
+    return frozenset(same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness)))
+
+
+@once_per_harness
+def held_points(harness: Harness) -> frozenset[str]:
+    """Name the points that plain metal ties to a body or to a grounded post."""
+    metal = ground_metal(harness)
+    return frozenset(point for point in possible_neighbours(harness) if same_metal(harness, point) in metal)
+
+
 def flood(
     neighbours: Neighbours, starts: Iterable[str], ends_at: frozenset[str], passes: Callable[[Link, str], bool]
 ) -> dict[str, int]:
@@ -111,8 +130,7 @@ def flood(
 def nets_of(harness: Harness) -> Nets:
     """Give what stands before each point of a harness."""
     links = links_of(harness)
-    neighbours = neighbours_of(links)
-    held = _held(harness, neighbours)
+    neighbours, held = possible_neighbours(harness), held_points(harness)
     ends_at = held | {f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-"}
     fuses = [link for link in links if link.kind is LinkKind.FUSE]
     upstream = _upstream(harness, fuses, neighbours, ends_at)
@@ -125,12 +143,6 @@ def nets_of(harness: Harness) -> Nets:
     grounded = flood(neighbours, held, ends_at - held, _joins)
     labels_at = {point: frozenset(labels) for point, labels in feeds.items()}
     return Nets(upstream, downstream, labels_at, frozenset(grounded))
-
-
-def _held(harness: Harness, neighbours: Neighbours) -> frozenset[str]:
-    """Name the points that plain metal ties to the body or to a grounded post."""
-    ties = {same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness))}
-    return frozenset(point for point in neighbours if same_metal(harness, point) in ties)
 
 
 def _joins(link: Link, _point: str) -> bool:

@@ -9,10 +9,10 @@ from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
 from model.harness.metal import same_metal, wire_points
 from model.harness.records import Wire
-from model.harness.supply import grounded_posts, wire_size
+from model.harness.supply import wire_size
 from model.tables import table_rows
 from model.tracing.graph import hot_posts
-from model.tracing.nets import bodies_of, nets_of
+from model.tracing.nets import ground_metal, nets_of
 from model.units import parse_size
 
 _STANDARD = "JIS C 3406 AV"
@@ -61,11 +61,10 @@ def guards_of(harness: Harness, wire: Wire) -> frozenset[str]:
 @once_per_harness
 def _bare_metal(harness: Harness) -> dict[str, frozenset[str]]:
     """Give each piece of metal with hot posts on it, and these; not the ground side."""
-    ground = {same_metal(harness, point) for point in (*bodies_of(harness), *grounded_posts(harness))}
     found: dict[str, frozenset[str]] = {}
     for post in hot_posts(harness):
         metal = same_metal(harness, post)
-        if metal not in ground:
+        if metal not in ground_metal(harness):
             found[metal] = found.get(metal, frozenset()) | {post}
     return found
 
