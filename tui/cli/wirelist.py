@@ -11,12 +11,14 @@ from pathlib import Path
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness
 from model.harness.wire_list import csv_of, wire_list
-from model.harness.wire_list_forms import as_html, as_json, as_markdown, as_text
+from model.sheets.list_forms import as_html, as_json, as_markdown, as_text
 from model.words import clean
 from tui.cli.forms import Form, add_form_arguments
 from tui.cli.output import write_json
 
-FORMS: dict[str, str] = {Form.CSV: "comma-separated values, as from-list reads them; what -o writes to a file ending in .csv"}
+FORMS: dict[str, str] = {
+    Form.CSV: "comma-separated values, as from-list reads them; what -o writes to a file ending in .csv"
+}
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

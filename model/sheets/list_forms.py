@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from model.sheets.plan_paper import cell, html_page, text
 from model.words import clean
 
 _WIDEST = 48
@@ -41,18 +42,11 @@ def _markdown(text: str) -> str:
 
 def as_html(title: str, headings: Sequence[str], rows: Rows) -> str:
     """Give a list as one HTML file."""
-    from html import escape
-
-    head = "".join(f"<th>{escape(one)}</th>" for one in headings)
-    body = "\n".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in rows)
-    style = "body{font-family:sans-serif}table{border-collapse:collapse}td,th{border:1px solid;padding:2px 6px}"
-    meta = '<meta name="generator" content="Fusewalk">\n<meta charset="utf-8">'
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n'
-        f"{meta}\n"
-        f"<title>{escape(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n<h1>{escape(title)}</h1>\n<table>\n"
-        f"<thead><tr>{head}</tr></thead>\n<tbody>\n{body}\n</tbody>\n</table>\n</body>\n</html>\n"
-    )
+    head = "".join(f"<th>{text(one)}</th>" for one in headings)
+    cells = ("".join(cell(text(words), name) for words, name in zip(row, headings, strict=True)) for row in rows)
+    body = [f"<tbody><tr>{shown}</tr></tbody>" for shown in cells]
+    table = [f"<table><thead><tr>{head}</tr></thead>", *body, "</table>"]
+    return html_page(title, (), [f"<h1>{text(title)}</h1>", *table])
 
 
 def as_json(kind: str, source: str, headings: Sequence[str], rows: Rows) -> dict[str, object]:
