@@ -13,20 +13,9 @@ from model.harness.metal import same_metal
 from model.harness.parts import Module
 from model.harness.points import relay_coils, terminals_of
 from model.tracing.graph import Link, LinkKind, hot_posts
-from model.tracing.nets import flood, held_points, nets_of, possible_neighbours
+from model.tracing.nets import METAL_AND_CONTACTS, flood, held_points, nets_of, possible_neighbours
 
-_BOTH_WAYS = frozenset(
-    {
-        LinkKind.WIRE,
-        LinkKind.JOINT,
-        LinkKind.CAVITY,
-        LinkKind.GROUND,
-        LinkKind.SWITCH,
-        LinkKind.RELAY,
-        LinkKind.DRIVER,
-        LinkKind.RESISTOR,
-    }
-)
+_BOTH_WAYS = METAL_AND_CONTACTS | {LinkKind.RESISTOR}
 
 
 @dataclass(frozen=True, slots=True)

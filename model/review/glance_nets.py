@@ -12,14 +12,14 @@ from model.harness.harness import Harness
 from model.harness.metal import same_metal
 from model.harness.parts import Switch
 from model.harness.points import contacts
-from model.tracing.graph import Link, LinkKind, charger_posts, hot_posts, links_of
+from model.tracing.graph import METAL_KINDS, Link, LinkKind, charger_posts, hot_posts, links_of
 from model.tracing.nets import ground_metal, nets_of
 
 LAST_CHOICE = 1000
 """From this cost on a way goes through the exciter of a charger: it feeds a coil or a lamp, never a circuit."""
 
 _CLOSED_AT_REST, _OPEN_AT_REST, _RESISTING = 10, 11, 12
-_METAL = frozenset({LinkKind.WIRE, LinkKind.JOINT, LinkKind.CAVITY, LinkKind.GROUND, LinkKind.FUSE})
+_METAL = METAL_KINDS | {LinkKind.FUSE}
 _ONE_WAY = frozenset({LinkKind.DRIVER, LinkKind.OUTPUT, LinkKind.DIODE})
 
 

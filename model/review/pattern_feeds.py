@@ -20,11 +20,11 @@ from model.review.fuse_amps import most_amps
 from model.review.fuse_use import lasting_share
 from model.review.spread import Spread, spread_of
 from model.review.sweep import sweep
-from model.tracing.graph import LinkKind, hot_posts, links_of
+from model.tracing.graph import METAL_KINDS, LinkKind, hot_posts, links_of
 from model.tracing.nets import flood, neighbours_of, nets_of
 from model.words import clean, nearest
 
-_GROUND_WAYS = frozenset({LinkKind.WIRE, LinkKind.JOINT, LinkKind.CAVITY, LinkKind.GROUND, LinkKind.SWITCH})
+_GROUND_WAYS = METAL_KINDS | {LinkKind.SWITCH}
 
 
 class FeedKind(StrEnum):

@@ -41,6 +41,10 @@ class LinkKind(StrEnum):
     EXCITER = "exciter"
 
 
+METAL_KINDS = frozenset({LinkKind.WIRE, LinkKind.JOINT, LinkKind.CAVITY, LinkKind.GROUND})
+"""Links that are bare metal."""
+
+
 @dataclass(frozen=True, slots=True)
 class Link:
     """Something that joins two points.

@@ -17,14 +17,20 @@ from model.harness.parts import Battery, Charger
 from model.harness.points import relay_coils, terminals_of
 from model.harness.supply import grounded_posts, series_links
 from model.tracing.complaint import Complaint, Symptom
-from model.tracing.graph import Link, LinkKind, charger_posts, hot_posts, links_between, links_of, possible_graph
+from model.tracing.graph import (
+    METAL_KINDS,
+    Link,
+    LinkKind,
+    charger_posts,
+    hot_posts,
+    links_between,
+    links_of,
+    possible_graph,
+)
 from model.tracing.reach import BlockTree, control_points
 
 _POSTS = "the posts"
 _TELLS_VOLTS = 1.0
-METAL_KINDS = frozenset({LinkKind.WIRE, LinkKind.JOINT, LinkKind.CAVITY, LinkKind.GROUND})
-"""Links that are bare metal."""
-
 BACKFEED = frozenset({Symptom.STAYS_ON, Symptom.WORKS_WITH_ANOTHER})
 """Symptoms that come by current through another load's ways."""
 

@@ -10,19 +10,10 @@ from model.harness.derived import once_per_harness
 from model.harness.harness import CHASSIS, Harness
 from model.harness.metal import same_metal
 from model.harness.supply import grounded_posts
-from model.tracing.graph import Link, LinkKind, charger_posts, hot_posts, links_of
+from model.tracing.graph import METAL_KINDS, Link, LinkKind, charger_posts, hot_posts, links_of
 
-_METAL_AND_CONTACTS = frozenset(
-    {
-        LinkKind.WIRE,
-        LinkKind.JOINT,
-        LinkKind.CAVITY,
-        LinkKind.GROUND,
-        LinkKind.SWITCH,
-        LinkKind.RELAY,
-        LinkKind.DRIVER,
-    }
-)
+METAL_AND_CONTACTS = METAL_KINDS | {LinkKind.SWITCH, LinkKind.RELAY, LinkKind.DRIVER}
+"""Links that join two points without a fuse, a resistance or a diode between, where contacts are closed."""
 
 Neighbours = dict[str, list[tuple[str, Link]]]
 """Each point with the points that a link joins it to, and the link."""
@@ -146,7 +137,7 @@ def nets_of(harness: Harness) -> Nets:
 
 
 def _joins(link: Link, _point: str) -> bool:
-    return link.kind in _METAL_AND_CONTACTS
+    return link.kind in METAL_AND_CONTACTS
 
 
 def _upstream(

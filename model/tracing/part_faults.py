@@ -14,8 +14,7 @@ from model.harness.points import resolve_point
 from model.harness.records import Connector, Wire
 from model.tracing.fault_scene import Scene, high_resistance, is_thick, one_fault, repair_of_part
 from model.tracing.fault_weights import wear_of_part
-from model.tracing.graph import LinkKind
-from model.tracing.load_ways import METAL_KINDS
+from model.tracing.graph import METAL_KINDS, LinkKind
 from model.tracing.suspects import Hypothesis
 
 

@@ -12,10 +12,8 @@ from model.harness.supply import battery_chain
 from model.review.element_said import sentence_start
 from model.review.finding import Finding, FindingRule, Gravity
 from model.review.review_scene import ReviewScene
-from model.tracing.graph import LinkKind, links_of
+from model.tracing.graph import METAL_KINDS, links_of
 from model.tracing.names import part_name
-
-_METAL = frozenset({LinkKind.WIRE, LinkKind.JOINT, LinkKind.CAVITY, LinkKind.GROUND})
 
 
 def battery_shorted(scene: ReviewScene) -> Iterator[Finding]:
@@ -45,7 +43,7 @@ def _between(harness: Harness, one: str, other: str) -> tuple[str, ...]:
     apart = {connector.id for connector in harness.connectors if connector.rest == "apart"}
     graph: nx.Graph = nx.Graph()
     for link in links_of(harness):
-        if link.kind in _METAL and link.part_id not in apart:
+        if link.kind in METAL_KINDS and link.part_id not in apart:
             graph.add_edge(link.one, link.other, part=link.part_id)
     if one not in graph or other not in graph or not nx.has_path(graph, one, other):
         return ()
