@@ -11,7 +11,6 @@ from textual.binding import BindingType
 from tui.amend_lines import READING, REASON, WHO, Told, amend_lines, outcome_of, why_of
 from tui.commands import Place, bindings_of
 from tui.form_rows import FormLine
-from tui.screens.dialog import QuestionDialog
 from tui.screens.form import FormScreen
 from tui.widgets.bars import BarFacts
 
@@ -120,12 +119,7 @@ class AmendScreen(FormScreen):
             self.show_wrong(found.words if amendment is None else "The file is still being read.")
             return
         question = f"{_CARE} {question_words(amendment, self.harness.build.revision)}"
-
-        def answer(goes_in: bool | None) -> None:
-            if goes_in:
-                self.write(partial(self.work, amendment))
-
-        self.app.push_screen(QuestionDialog("Put this into the file?", question, "put it in"), answer)
+        self.ask_first("Put this into the file?", question, partial(self.work, amendment))
 
     def work(self, amendment: Amendment) -> Done:
         """Put the amendment in; touches no widget."""

@@ -12,7 +12,6 @@ from model.errors import FusewalkError
 from tui.commands import Place, bindings_of
 from tui.form_rows import FormLine
 from tui.pages import Page
-from tui.screens.dialog import QuestionDialog
 from tui.screens.form import FormScreen
 from tui.screens.trace_shown import tried
 from tui.widgets.bars import BarFacts
@@ -144,12 +143,7 @@ class CircuitScreen(FormScreen):
         harness = self.before.harness
         told = [caution_words(harness, circuit), outcome_words(harness, circuit)]
         question = " ".join([*told, question_words(replace(amendment, remarks=()), harness.build.revision)])
-
-        def answer(goes_in: bool | None) -> None:
-            if goes_in:
-                self.write(partial(self.work, circuit))
-
-        self.app.push_screen(QuestionDialog("Put this circuit into the file?", question, "put it in"), answer)
+        self.ask_first("Put this circuit into the file?", question, partial(self.work, circuit))
 
     def work(self, circuit: ProposedCircuit) -> Done:
         """Put a circuit into the file; touches no widget."""

@@ -28,6 +28,7 @@ _TYPED_MOST = 400
 _DETAIL_MOST, _BESIDES = 12, 10
 """Lines of what is said of the marked row, and lines of the window that are kept for the rest."""
 
+_DOES = "put it into the file"
 _MORE = "Enter tells all of it before anything is put in."
 
 
@@ -44,9 +45,6 @@ class FormScreen(Framed[None]):
 
     AUTO_FOCUS = "#fields"
     CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = _STYLES
-    is_bare = False
-    """True of a form that asks nothing: it has its last row alone."""
-    DOES: ClassVar[str] = "put it into the file"
 
     def __init__(self, facts: BarFacts) -> None:
         super().__init__(facts)
@@ -100,7 +98,7 @@ class FormScreen(Framed[None]):
         rows = self.query_one(RowList)
         self.query_one("#lead", Static).update(assembled(self.lead()))
         lines = self.form_lines()
-        rows.show(form_rows(lines, rows.room, self.DOES) if lines or self.is_bare else [])
+        rows.show(form_rows(lines, rows.room, _DOES) if lines else [])
         self.show_detail()
 
     def on_row_list_marked(self) -> None:
@@ -146,9 +144,7 @@ class FormScreen(Framed[None]):
 
     def _in_entry(self, event: Key) -> bool:
         match event.key:
-            case "enter":
-                self.take_typed(1)
-            case "down" | "tab":
+            case "enter" | "down" | "tab":
                 self.take_typed(1)
             case "up":
                 self.take_typed(-1)
@@ -182,13 +178,13 @@ class FormScreen(Framed[None]):
 
     def take_typed(self, way: int) -> None:
         """Take what is typed, and go to the row below (1) or above (-1); what cannot be taken stays in the entry."""
-        key = self.open_key
+        key, typed = self.open_key, self.query_one(Input).value.strip()
         try:
-            self.check(key, self.query_one(Input).value.strip())
+            self.check(key, typed)
         except FusewalkError as error:
             self.show_wrong(f"{error.what} {error.do}".rstrip())
             return
-        self.give(key, self.query_one(Input).value.strip())
+        self.give(key, typed)
         self.shut()
         self.query_one(RowList).action_step(way)
 
@@ -200,6 +196,15 @@ class FormScreen(Framed[None]):
         self.values[key] = value
         self.show()
         self.given(key)
+
+    def ask_first(self, title: str, question: str, work: Callable[[], Done]) -> None:
+        """Ask, then put something into the file."""
+
+        def answer(goes_in: bool | None) -> None:
+            if goes_in:
+                self.write(work)
+
+        self.app.push_screen(QuestionDialog(title, question, "put it in"), answer)
 
     def write(self, work: Callable[[], Done]) -> None:
         """Put something into the file aside; what goes wrong is said, and all that was given stays."""
