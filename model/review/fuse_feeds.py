@@ -82,16 +82,24 @@ def fuse_feeds(harness: Harness) -> dict[str, FuseFeeds]:
 
 def all_behind(harness: Harness, fuse_id: str) -> tuple[str, ...]:
     """Name the elements behind a fuse, those behind the fuses that it feeds among them, the nearest first."""
+    return tuple(dict.fromkeys(name for feeds in _with_fed(harness, fuse_id) for name in feeds.loads))
+
+
+def coils_behind(harness: Harness, fuse_id: str) -> frozenset[str]:
+    """Name the relays of which a coil hangs behind a fuse, or behind one that it feeds."""
+    return frozenset(relay_id for feeds in _with_fed(harness, fuse_id) for relay_id in feeds.coils)
+
+
+def _with_fed(harness: Harness, fuse_id: str) -> tuple[FuseFeeds, ...]:
+    """Give what hangs behind a fuse, then behind each fuse that it feeds, the nearest first."""
     feeds = fuse_feeds(harness)
-    found: dict[str, None] = {}
-    seen, waiting = {fuse_id}, deque([fuse_id])
+    found = {fuse_id: None}
+    waiting = deque(found)
     while waiting:
-        here = feeds[waiting.popleft()]
-        found.update(dict.fromkeys(here.loads))
-        further = [other for other in here.fuses if other not in seen]
-        seen.update(further)
+        further = [other for other in feeds[waiting.popleft()].fuses if other not in found]
+        found.update(dict.fromkeys(further))
         waiting += further
-    return tuple(found)
+    return tuple(feeds[name] for name in found)
 
 
 def touched_by(harness: Harness, fuse_id: str) -> frozenset[str]:

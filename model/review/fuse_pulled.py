@@ -10,11 +10,11 @@ from model.circuit.survey import ASKED_SHARE, Survey
 from model.errors import CircuitError
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness
-from model.review.fuse_feeds import all_behind, fuse_feeds, touched_by
+from model.review.fuse_feeds import all_behind, coils_behind, touched_by
 from model.review.fuse_own import CARRIES_AMPS, OtherWay, other_ways
 from model.review.spread import Seen, Spread, working_names
 from model.review.sweep import is_sound
-from model.tracing.graph import LinkKind, closed_graph, hot_posts
+from model.tracing.graph import LinkKind, charger_posts, closed_graph, hot_posts
 from model.tracing.reach import reach_of
 from model.tracing.ways import WayTree
 from model.tracing.working import WORKS_AT_SHARE
@@ -191,6 +191,7 @@ def _told(spread: Spread, asked: _Asked, after: Survey, woken: Iterable[str]) ->
     changed = [*(name for name in asked.elements if shares[name] < WORKS_AT_SHARE), *was_off]
     dropped = {name for name, on in before.settled.relays.items() if on and not after.settled.relays[name]}
     if dropped:
+        dropped &= coils_behind(harness, asked.fuse_id)
         dropped &= frozenset().union(*(_relays_before(harness, elements[name]) for name in changed))
     return Pulled(
         asked.seen.condition,
@@ -198,7 +199,7 @@ def _told(spread: Spread, asked: _Asked, after: Survey, woken: Iterable[str]) ->
         tuple(name for name in asked.elements if ASKED_SHARE <= shares[name] < WORKS_AT_SHARE),
         tuple(name for name in elements if name in was_off),
         tuple(_alive(harness, after, elements, alive)),
-        tuple(relay.id for relay in harness.relays if relay.id in dropped & _relays_of(harness, asked.fuse_id)),
+        tuple(relay.id for relay in harness.relays if relay.id in dropped),
     )
 
 
@@ -216,33 +217,16 @@ def _known_relays(_harness: Harness) -> dict[str, frozenset[str]]:
     return {}
 
 
-def _relays_of(harness: Harness, fuse_id: str) -> frozenset[str]:
-    """Name the relays of which a coil hangs behind a fuse, or behind one that it feeds."""
-    feeds = fuse_feeds(harness)
-    found: set[str] = set()
-    seen, waiting = {fuse_id}, [fuse_id]
-    while waiting:
-        here = feeds[waiting.pop()]
-        found.update(here.coils)
-        waiting += [other for other in here.fuses if other not in seen]
-        seen.update(here.fuses)
-    return frozenset(found)
-
-
 def _alive(harness: Harness, after: Survey, elements: Mapping[str, Element], names: list[str]) -> Iterator[StaysAlive]:
     """Say of each element that works what feeds it: the fuses on the way of least resistance from a live post."""
     if not names:
         return
     settled = after.settled
-    chargers = [f"{charger.id}.{'-' if _is_positive(harness) else '+'}" for charger in harness.chargers]
-    tree = WayTree(closed_graph(harness, settled), (*hot_posts(harness), *chargers), lambda _link, _here: True)
+    posts = (*hot_posts(harness), *charger_posts(harness, hot=True))
+    tree = WayTree(closed_graph(harness, settled), posts, lambda _link, _here: True)
     for name in names:
         points = (elements[name].from_point, elements[name].to_point)
         volts = {point: abs(settled.volts_at(point) or 0.0) for point in points}
         way = tree.way_to(max(points, key=lambda point: volts[point]))
         links = [step.link for step in way.steps if step.link is not None] if way is not None else []
         yield StaysAlive(name, tuple(link.part_id for link in reversed(links) if link.kind is LinkKind.FUSE))
-
-
-def _is_positive(harness: Harness) -> bool:
-    return harness.build.ground_side == "positive"
