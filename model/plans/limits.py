@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from model.plans.plan import Limit
-from model.tables import Row, SourceKind, table_rows
+from model.tables import Row, SourceKind, cell_figure, table_rows
 
 COMPUTED = "computed"
 """The source of a limit that no table has: worked out from the file."""
@@ -61,20 +61,16 @@ def _rows() -> tuple[LimitRow, ...]:
 
 def _of_proof(row: Row) -> LimitRow:
     return LimitRow(
-        row["name"], row["quantity"], _number(row["nominal_volts"]), row["condition"], _number(row["low"]),
-        _number(row["high"]), row["unit"], row["source"], SourceKind(row["source_kind"]), row["grows"] == "yes",
+        row["name"], row["quantity"], cell_figure(row["nominal_volts"]), row["condition"], cell_figure(row["low"]),
+        cell_figure(row["high"]), row["unit"], row["source"], SourceKind(row["source_kind"]), row["grows"] == "yes",
     )  # fmt: skip
 
 
 def _of_drop(row: Row) -> LimitRow:
     return LimitRow(
-        row["part"], row["part"], _number(row["nominal_volts"]), row["condition"], None, _number(row["limit"]),
+        row["part"], row["part"], cell_figure(row["nominal_volts"]), row["condition"], None, cell_figure(row["limit"]),
         row["unit"], row["source"], SourceKind(row["source_kind"]), row["part"] not in _KEPT,
     )  # fmt: skip
-
-
-def _number(cell: str) -> float | None:
-    return float(cell) if cell else None
 
 
 def limit_rows(name: str) -> tuple[LimitRow, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from model.tables import SourceKind, table_rows
+from model.tables import SourceKind, cell_figure, table_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,8 @@ def figures(name: str) -> tuple[Figure, ...]:
     """
     found = tuple(
         Figure(
-            row["name"], row["quantity"], row["applies_to"], row["condition"], _number(row["low"]),
-            _number(row["high"]), row["unit"], row["source"], SourceKind(row["source_kind"]),
+            row["name"], row["quantity"], row["applies_to"], row["condition"], cell_figure(row["low"]),
+            cell_figure(row["high"]), row["unit"], row["source"], SourceKind(row["source_kind"]),
         )
         for row in table_rows("draw_limits")
         if row["name"] == name
@@ -70,7 +70,3 @@ def figure(name: str, applies_to: str = "") -> Figure:
     if found is None:
         raise KeyError(name, applies_to)
     return found
-
-
-def _number(cell: str) -> float | None:
-    return float(cell) if cell else None

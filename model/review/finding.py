@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
-from model.tables import Row, SourceKind, table_rows
+from model.tables import Row, SourceKind, cell_figure, table_rows
 
 SIZE_AND_LENGTH = ("size", "length")
 """What of a wire the file may leave out and a figure then rests on."""
@@ -136,8 +136,7 @@ def rule_of(name: str) -> Rule:
         Where there is no such row.
     """
     row = _row("finding_limits", "name", name)
-    value = float(row["value"]) if row["value"] else None
-    return Rule(row["words"], value, row["unit"], row["source"], SourceKind(row["source_kind"]))
+    return Rule(row["words"], cell_figure(row["value"]), row["unit"], row["source"], SourceKind(row["source_kind"]))
 
 
 @cache

@@ -47,6 +47,11 @@ def table_rows(name: str) -> tuple[Row, ...]:
         return tuple(MappingProxyType(row) for row in csv.DictReader(lines, strict=True))
 
 
+def cell_figure(cell: str) -> float | None:
+    """Read the figure of a cell; None of a blank one."""
+    return float(cell) if cell else None
+
+
 @cache
 def conductor_ohms_per_km(standard: str, coating: str = "plain") -> Mapping[float, float]:
     """Give the largest permitted resistance of each size of a standard.
