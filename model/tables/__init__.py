@@ -33,9 +33,7 @@ def table_rows(name: str) -> tuple[Row, ...]:
     Parameters
     ----------
     name
-        ``batteries``, ``conductors``, ``draw_limits``, ``drop_limits``, ``fault_weights``, ``finding_limits``,
-        ``fuse_colours``, ``fuse_times``, ``fuses``, ``lamps``, ``load_limits``, ``proof_limits``, ``relays``,
-        ``terminals``, ``trade_words`` or ``wire_colours``.
+        Name of its file without ``.csv``, such as ``fuse_times``.
 
     Raises
     ------
