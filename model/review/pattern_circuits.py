@@ -69,8 +69,7 @@ def _switched(draft: Draft) -> None:
     ground = choose_ground(draft, "ground", f"ground of {load_id}", place)
     colours = draft.colours
     draft.wire("feed", (begins.point, f"{switch_id}.1"), size, colours.of_feed(asked.keys))
-    load_colour = colours.of_load(asked.kind, asked.text("role"), asked.keys)
-    draft.wire("load", (f"{switch_id}.2", f"{load_id}.{draft.hot}"), size, load_colour)
+    draft.wire("load", (f"{switch_id}.2", f"{load_id}.{draft.hot}"), size, draft.load_colour())
     draft.wire("ground", (f"{load_id}.{draft.cold}", ground), size, colours.of_ground())
 
 

@@ -63,6 +63,10 @@ class Draft:
         """The sign of a load's grounded terminal."""
         return "+" if self.harness.build.ground_side == "positive" else "-"
 
+    def load_colour(self) -> Colour:
+        """Give the colour of a wire that leads to the load, behind what switches it."""
+        return self.colours.of_load(self.asked.kind, self.asked.text("role"), self.asked.keys)
+
     def remark(self, words: str) -> None:
         """Say something that somebody should look at, once."""
         if words not in self.remarks:

@@ -52,8 +52,7 @@ def add_relayed(draft: Draft, add_coil: Callable[[Draft, str, str, Tap, float | 
     ground = choose_ground(draft, "ground", f"ground of {load_id}", place)
     colours = draft.colours
     draft.wire("feed", (begins.point, f"{relay_id}.30"), size, colours.of_feed(feed.keys or feed.moved_keys))
-    load_colour = colours.of_load(asked.kind, asked.text("role"), asked.keys)
-    draft.wire("load", (f"{relay_id}.87", f"{load_id}.{draft.hot}"), size, load_colour)
+    draft.wire("load", (f"{relay_id}.87", f"{load_id}.{draft.hot}"), size, draft.load_colour())
     draft.wire("ground", (f"{load_id}.{draft.cold}", ground), size, colours.of_ground())
 
 

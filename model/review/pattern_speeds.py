@@ -43,10 +43,9 @@ def add_speeds(draft: Draft) -> None:
     colours = draft.colours
     draft.wire("feed", (begins.point, f"{switch_id}.B"), size, colours.of_feed(asked.keys))
     for number, terminal in enumerate(terminals, start=1):
-        colour = colours.of_load(asked.kind, asked.text("role"), asked.keys)
-        draft.wire("step", (f"{switch_id}.{terminal}", f"{pack_id}.{terminal}"), size, colour, nth=number)
-    colour = colours.of_load(asked.kind, asked.text("role"), asked.keys)
-    draft.wire("load", (f"{pack_id}.{terminals[-1]}", f"{load_id}.{draft.hot}"), size, colour)
+        ends = f"{switch_id}.{terminal}", f"{pack_id}.{terminal}"
+        draft.wire("step", ends, size, draft.load_colour(), nth=number)
+    draft.wire("load", (f"{pack_id}.{terminals[-1]}", f"{load_id}.{draft.hot}"), size, draft.load_colour())
     draft.wire("ground", (f"{load_id}.{draft.cold}", ground), size, colours.of_ground())
 
 
