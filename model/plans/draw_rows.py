@@ -50,11 +50,6 @@ def meter_key(bank: BankDraw) -> str:
     return f"meter in {bank.batteries[0]}"
 
 
-def asleep_key(scene: DrawScene, bank: BankDraw) -> str:
-    """Give the key of the row that judges the draw of a bank."""
-    return f"draw {'asleep ' if scene.has_sleep else ''}{bank.batteries[0]}"
-
-
 def _head(scene: DrawScene, bank: BankDraw) -> str:
     return f"The meter in the lead of {scene.post_words(bank)}"
 
