@@ -20,6 +20,7 @@ from model.circuit.solver import islands
 from model.harness.parts import Module
 from model.harness.supply import grounded_posts
 from model.review.live_steps import LiveStep, StepKind, branch_kinds
+from model.tracing.graph import charger_posts
 
 LIVE_VOLTS = 0.1
 """Over this a point is live, in volts against the reference."""
@@ -88,9 +89,8 @@ class LivePaths:
         return islands(len(self.net.names), self.ends[0][branches], self.ends[1][branches])
 
     def _sources(self) -> dict[int, bool]:
-        grounded = {self.net.index[post] for post in grounded_posts(self.harness)}
-        sign = "+" if self.harness.build.ground_side == "positive" else "-"
-        grounded |= {self.net.index[f"{charger.id}.{sign}"] for charger in self.harness.chargers}
+        posts = (*grounded_posts(self.harness), *charger_posts(self.harness, hot=False))
+        grounded = {self.net.index[post] for post in posts}
         reference = self.metal[self.net.reference]
         held = {self.metal[node] for node in grounded} & {reference}
         found: dict[int, bool] = {}
