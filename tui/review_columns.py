@@ -56,8 +56,8 @@ def _share_out(widths: list[int], needs: Sequence[int], kept: Sequence[int], cel
     left = max(cells - _taken(widths[place] for place in kept), 0)
     if len(kept) == 1:
         widths[kept[0]] = min(widths[kept[0]], cells)
-    wanting = sorted((place for place in kept), key=lambda place: needs[place] - widths[place])
+    wanting = sorted(kept, key=lambda place: needs[place] - widths[place])
     for count, place in enumerate(wanting):
         share = min(needs[place] - widths[place], left // (len(wanting) - count))
-        widths[place] += max(share, 0)
-        left -= max(share, 0)
+        widths[place] += share
+        left -= share
