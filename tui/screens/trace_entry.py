@@ -9,7 +9,7 @@ from textual.events import Key, Paste
 from model.errors import AnswerError
 from tui.screens.dialog import QuestionDialog
 from tui.screens.trace_shown import TraceShown
-from tui.typed_entry import BEGINS_ENTRY, TYPED_MOST, TypedEntry
+from tui.typed_entry import BEGINS_ENTRY, TypedEntry
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ class TraceEntry(TraceShown, TypedEntry):
         event.stop()
         words = " ".join(event.text.split())
         if self.question is not None and not self.is_busy and not self.takes_words() and words:
-            self.set_typed((self.typed + words)[:TYPED_MOST])
+            self.add_typed(words)
 
     def take_typed(self) -> None:
         """Answer with the number that has been typed; one that cannot be read stays where it is."""
