@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 from model.errors import AnswerError, RecordError
 from model.record import Record, read_record
@@ -21,15 +21,12 @@ from model.tracing.recorded import Occasion, Shown, entry_of, picked_up_entry, t
 from model.tracing.replayed import replay_of
 from model.words import plural
 from tui.trace_rounds import Rounds
-from tui.trace_run import TraceRun, Tracing
+from tui.trace_run import Result, TraceRun, Tracing
 
 if TYPE_CHECKING:
     from model.circuit.bench import Bench
     from model.tracing.hypotheses import Learned
     from tui.standing import Standing
-
-
-Result = TypeVar("Result")
 
 
 @dataclass(frozen=True)
