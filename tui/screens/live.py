@@ -12,14 +12,12 @@ from tui.commands import Place, bindings_of
 from tui.review_making import Reviewed, ReviewKind
 from tui.review_rows import Laid
 from tui.screens.following import Following
-from tui.screens.sheeted import Sheeted
+from tui.screens.sheeted import WORKING_OUT, Sheeted
 from tui.text import plain
 from tui.widgets.bars import BarFacts
 
 if TYPE_CHECKING:
     from tui.standing import Solved, Standing
-
-_WORKING_OUT = "It is being worked out."
 
 
 class LiveScreen(Sheeted, Following[None]):
@@ -49,7 +47,7 @@ class LiveScreen(Sheeted, Following[None]):
 
     def show_waiting(self, standing: Standing) -> None:
         """Show no rows of another condition."""
-        self.show_nothing(_WORKING_OUT)
+        self.show_nothing(WORKING_OUT)
 
     def show_standing(self, standing: Standing, solved: Solved) -> None:
         """Work out aside what is live, or say why the circuit cannot be so."""

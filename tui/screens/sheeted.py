@@ -19,7 +19,8 @@ from tui.screens.frame import Framed
 from tui.text import assembled, lines, plain
 from tui.widgets.sheet_rows import SheetRows
 
-STYLES = Path(__file__).parent.parent / "styles/review.tcss"
+WORKING_OUT = "It is being worked out."
+_STYLES = Path(__file__).parent.parent / "styles/review.tcss"
 _ROOMY_FROM = 24
 _ROWS_LEAST = 5
 _DETAIL_LEAST = 2
@@ -39,13 +40,13 @@ class Sheeted(Framed[None]):
     """
 
     AUTO_FOCUS = "#sheet"
-    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = STYLES
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = _STYLES
     reviewed: Reviewed | None = None
     laid = Laid()
 
     def body(self) -> Iterable[Widget]:
         """Return what came of it, the heads of the columns, the rows, and the marked one in full."""
-        yield Static(plain("It is being worked out."), id="lead", classes="lead")
+        yield Static(plain(WORKING_OUT), id="lead", classes="lead")
         yield Static(id="heads", classes="heads")
         yield SheetRows(id="sheet")
         yield Static(id="detail", classes="told")
