@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from model.errors import FusewalkError
 from tui.review_making import Made, Reviewed, ReviewKind
 from tui.text import assembled, padded
 from tui.widgets.rows import Row
+from tui.widgets.sheet_rows import named_rows
 
 WORKING_OUT = "being worked out"
 
@@ -29,15 +30,9 @@ def outcome_words(made: Made | None) -> tuple[str, str]:
 
 def list_rows(made: Mapping[ReviewKind, Made | None], cells: int) -> list[Row]:
     """Return the reviews for a list so many cells wide; an outcome that is too long goes on below."""
-    return [row for kind in ReviewKind for row in _rows(kind, made[kind], cells)]
-
-
-def _rows(kind: ReviewKind, made: Made | None, cells: int) -> Iterator[Row]:
-    words, style = outcome_words(made)
-    lines = assembled((words, style)).wrap(max(cells - _NAME - len(_GAP), _OUTCOME_LEAST))
-    for place, line in enumerate(lines):
-        name = padded(str(kind) if place == 0 else "", _NAME)
-        yield Row(assembled((name, "bold"), _GAP, line), str(kind), can_be_marked=place == 0)
+    room = max(cells - _NAME - len(_GAP), _OUTCOME_LEAST)
+    outcomes = {kind: assembled(outcome_words(made[kind])) for kind in ReviewKind}
+    return [row for kind, outcome in outcomes.items() for row in named_rows(str(kind), _NAME, outcome, room)]
 
 
 def list_page(made: Mapping[ReviewKind, Made | None]) -> str:

@@ -12,10 +12,9 @@ from textual.widgets import Static
 
 from tui.commands import Place, bindings_of
 from tui.screens.frame import Framed
-from tui.text import assembled, padded, plain, width
+from tui.text import assembled, plain, width
 from tui.widgets.bars import BarFacts
-from tui.widgets.rows import Row
-from tui.widgets.sheet_rows import SheetRows
+from tui.widgets.sheet_rows import SheetRows, named_rows
 
 if TYPE_CHECKING:
     from tui.standing import Standing
@@ -63,13 +62,9 @@ class PatternsScreen(Framed[None]):
 
         rows = self.query_one(SheetRows)
         names = max(width(str(pattern)) for pattern in PATTERNS)
-        shown: list[Row] = []
-        for pattern, words in PATTERNS.items():
-            told = assembled(words).wrap(max(rows.room - names - 2, 8))
-            for place, line in enumerate(told):
-                name = padded(str(pattern) if place == 0 else "", names)
-                shown.append(Row(assembled((name, "bold"), "  ", line), str(pattern), can_be_marked=place == 0))
-        rows.show(shown)
+        room = max(rows.room - names - 2, 8)
+        told = {str(pattern): assembled(words) for pattern, words in PATTERNS.items()}
+        rows.show([row for name, words in told.items() for row in named_rows(name, names, words, room)])
 
     def on_row_list_taken(self) -> None:
         """Open the pattern that was clicked."""

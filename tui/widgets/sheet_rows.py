@@ -2,12 +2,31 @@
 
 from __future__ import annotations
 
+from textual.content import Content
 from textual.events import Click
 from textual.geometry import Region
 
-from tui.widgets.rows import RowList
+from tui.text import assembled, padded
+from tui.widgets.rows import Row, RowList
 
 _ROUND_THE_MARK = 2
+
+
+def named_rows(key: str, names: int, words: Content, room: int) -> list[Row]:
+    """Return the lines of one key: itself on the left, the words wrapped beside it.
+
+    Parameters
+    ----------
+    names
+        Cells of the left column.
+    room
+        Cells of the words.
+    """
+    lines = enumerate(words.wrap(room))
+    return [
+        Row(assembled((padded("" if place else key, names), "bold"), "  ", line), key, can_be_marked=place == 0)
+        for place, line in lines
+    ]
 
 
 class SheetRows(RowList):
