@@ -200,13 +200,9 @@ def _wrapped_cell(words: str, cells: int) -> tuple[str, ...]:
 
 
 def _content_of(line: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> Content:
-    return assembled(_line_of(line, columns, widths))
-
-
-def _line_of(line: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> str:
     shown = [
         padded(words, cells, right=column.is_figure)
         for words, column, cells in zip(line, columns, widths, strict=True)
         if cells
     ]
-    return (" " * GAP).join(shown).rstrip()
+    return assembled((" " * GAP).join(shown).rstrip())
