@@ -11,8 +11,8 @@ from model.circuit.survey import ASKED_SHARE, LoadState
 from model.harness.harness import Element, Harness
 from model.harness.parts import Driver, LoadKind, Output
 from model.harness.points import contacts
-from model.plans.load_limits import is_critical
 from model.plans.load_scene import LoadScene
+from model.tracing.rated import is_critical
 from model.tracing.reach import reach_of
 from model.tracing.working import WORKS_AT_SHARE
 

@@ -7,10 +7,11 @@ from functools import cache
 from model.cautions import is_starter
 from model.circuit.bands import LOAD_TOLERANCE, SUPPLY_SHARE, Band
 from model.harness.harness import Element, Harness
-from model.harness.parts import LoadKind, Module, Rated
+from model.harness.parts import LoadKind, Module
 from model.plans.limits import COMPUTED, high_of, limit_of
 from model.plans.plan import Limit
 from model.tables import Row, SourceKind, table_rows
+from model.tracing.rated import is_critical
 from model.words import plural, volts_text
 
 _BY_DESIGN_SHARE = 0.75
@@ -79,12 +80,6 @@ def _lamp_floor(element: Element) -> Limit:
     floor = float(row["value"]) / 100.0 * element.at_volts
     words = f"{row['value']} % of the {element.at_volts:g} V that the lamp is made for"
     return Limit(floor, None, row["source"], SourceKind(row["source_kind"]), words)
-
-
-def is_critical(harness: Harness, element: Element) -> bool:
-    """Tell whether the file calls a load or its element critical."""
-    rows = (element.record, harness.parts[element.part_id])
-    return any(isinstance(row, Rated) and row.critical for row in rows)
 
 
 def ground_limit(harness: Harness, element: Element, band: Band, *, by_design: bool) -> Limit:

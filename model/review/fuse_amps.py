@@ -9,9 +9,10 @@ from model.circuit.condition import Condition
 from model.circuit.survey import Survey
 from model.harness.harness import Element, Harness
 from model.harness.metal import same_metal
-from model.harness.parts import Fuse, FuseStyle, Rated
+from model.harness.parts import Fuse, FuseStyle
 from model.tables import Row, SourceKind, table_rows
 from model.tracing.graph import hot_posts
+from model.tracing.rated import rated_rows
 from model.tracing.working import WORKS_AT_SHARE
 
 MEDIUM_BLADE_AT_MOST_AMPS = 40.0
@@ -125,8 +126,7 @@ def opening_band(fuse: Fuse, amps: float) -> OpeningBand | None:
 
 def given_start_amps(harness: Harness, element: Element) -> float | None:
     """Give the amperes of an element at its start as the file has them; None where it does not."""
-    rows = (element.record, harness.parts[element.part_id])
-    return next((row.start_amps for row in rows if isinstance(row, Rated) and row.start_amps is not None), None)
+    return next((row.start_amps for row in rated_rows(harness, element) if row.start_amps is not None), None)
 
 
 def _start_in(harness: Harness, survey: Survey, fuse_id: str, group: list[Element]) -> FuseStart | None:

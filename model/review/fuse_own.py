@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 from model.circuit.condition import OUT, Condition
 from model.circuit.survey import ASKED_SHARE, Survey
 from model.errors import CircuitError
-from model.review.own_settings import works_in_of
 from model.review.spread import Spread
 from model.review.sweep import is_sound
 from model.tracing.nets import nets_of
+from model.tracing.rated import works_in_of
 from model.tracing.working import WORKS_AT_SHARE
 
 CARRIES_AMPS = 1e-4

@@ -13,9 +13,10 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness
 from model.harness.parts import Switch
-from model.review.own_settings import Settings, full_volts, reaching, share_of_full, works, works_in_of
+from model.review.own_settings import Settings, full_volts, reaching, share_of_full, works
 from model.review.spread import Spread, spread_of
 from model.review.sweep import Sweep, sweep
+from model.tracing.rated import works_in_of
 from model.tracing.working import WORKS_AT_SHARE
 
 _WEAK_SHARE = 0.25

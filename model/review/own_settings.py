@@ -12,10 +12,11 @@ from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness
-from model.harness.parts import LoadKind, Rated
+from model.harness.parts import LoadKind
 from model.review.glance_sources import source_volts
 from model.tracing.by_hand import metal_by_hand
 from model.tracing.graph import LinkKind, hot_posts
+from model.tracing.rated import works_in_of, works_with_of
 from model.tracing.reach import reach_of
 from model.tracing.working import WORKS_AT_SHARE
 
@@ -70,11 +71,6 @@ class Group:
         self.names.append(name)
 
 
-def works_in_of(harness: Harness, element: Element) -> tuple[str, ...] | None:
-    """Name the key states in which an element should work; None where the file does not say."""
-    return next((row.works_in for row in _records(harness, element) if row.works_in is not None), None)
-
-
 def own_settings(harness: Harness, element: Element, found_working: Condition | None) -> OwnSettings | None:
     """Give how an element is switched on by what the file names; None where it names no switch.
 
@@ -84,7 +80,7 @@ def own_settings(harness: Harness, element: Element, found_working: Condition | 
         A condition in which it works: what else can reach it is set as there where the named switches alone cannot
         feed it.
     """
-    given = next((row.works_with for row in _records(harness, element) if row.works_with is not None), None)
+    given = works_with_of(harness, element)
     if not given:
         return None
     tables = given if isinstance(given, tuple) else (given,)
@@ -120,11 +116,6 @@ def grouped(harness: Harness, owns: Iterable[OwnSettings], key: str) -> list[Gro
             groups.append(group)
         group.add(own.element.name, settings, own.reach)
     return groups
-
-
-def _records(harness: Harness, element: Element) -> list[Rated]:
-    rows = (element.record, harness.parts[element.part_id])
-    return [row for row in rows if isinstance(row, Rated)]
 
 
 def reaching(harness: Harness, element: Element) -> Iterable[str]:

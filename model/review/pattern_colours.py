@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from model.harness.harness import CHASSIS, Element, Harness, elements_of
+from model.harness.harness import CHASSIS, Harness, elements_of
 from model.harness.metal import wire_points
-from model.harness.parts import LoadKind, Rated
+from model.harness.parts import LoadKind
 from model.harness.records import Wire
 from model.harness.supply import grounded_posts
 from model.review.pattern_feeds import Feeds
 from model.tables import SourceKind, wire_colour_names
+from model.tracing.rated import role_of
 
 _RULE_SHARE = 0.6
 _RULE_WIRES = 2
@@ -94,7 +95,7 @@ class Colours:
         is_positive = self._harness.build.ground_side == "positive"
         elements = [one for load in self._harness.loads for one in elements_of(self._harness, load)]
         for alike, said in (
-            ([one for one in elements if role and self._role_of(one) == role], f"loads with the role {role}"),
+            ([one for one in elements if role and role_of(self._harness, one) == role], f"loads with the role {role}"),
             ([one for one in elements if one.kind is kind], f"loads of the kind {kind}"),
         ):
             ends = {one.to_point if is_positive else one.from_point for one in alike}
@@ -111,10 +112,6 @@ class Colours:
 
     def _is_ground(self, wire: Wire) -> bool:
         return self._ends_on(wire, self._ground_points)
-
-    def _role_of(self, element: Element) -> str:
-        rows = (element.record, self._harness.parts[element.part_id])
-        return next((row.role for row in rows if isinstance(row, Rated) and row.role), "")
 
     def _is_live(self, wire: Wire, keys: tuple[str, ...]) -> bool:
         return any(self._feeds.keys_of(point) == keys for point in wire_points(self._harness, wire))

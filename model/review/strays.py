@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from model.circuit.condition import APART, MATED, OFF, Condition, rest_position, switch_position
 from model.circuit.survey import Survey
 from model.harness.harness import Element, Harness
-from model.harness.parts import Rated, Relay, Switch
+from model.harness.parts import Relay, Switch
 from model.harness.points import contacts
 from model.harness.records import Connector
 from model.review.contact_map import ContactMap, Side, contact_map
@@ -19,6 +19,7 @@ from model.review.islands import Contact, Taker, islands_of
 from model.review.review_scene import ReviewScene
 from model.review.sweep import is_sound
 from model.tracing.graph import LinkKind
+from model.tracing.rated import works_in_of, works_with_of
 
 _LEAST_AMPS = 1e-6
 _FED_SHARE = 0.25
@@ -264,9 +265,7 @@ def taker_amps(survey: Survey, taker: Taker) -> float:
 
 def _is_asked(harness: Harness, element: Element, condition: Condition) -> bool:
     """Tell whether the file says of an element that it works in a condition: with what is set, in its key state."""
-    rows = [row for row in (element.record, harness.parts[element.part_id]) if isinstance(row, Rated)]
-    works_in = next((row.works_in for row in rows if row.works_in is not None), None)
-    works_with = next((row.works_with for row in rows if row.works_with is not None), None)
+    works_in, works_with = works_in_of(harness, element), works_with_of(harness, element)
     if not works_with or (works_in is not None and condition.key not in works_in):
         return False
     tables = works_with if isinstance(works_with, tuple) else (works_with,)

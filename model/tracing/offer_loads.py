@@ -11,12 +11,13 @@ from model.circuit.survey import LoadState
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness
 from model.harness.metal import same_metal, wire_points, wires_at
-from model.harness.parts import LoadKind, Module, Rated
+from model.harness.parts import LoadKind, Module
 from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Symptom
 from model.tracing.nets import nets_of
 from model.tracing.offer_points import loose_relays, plugs
 from model.tracing.offer_scene import Scene, supplies_complained, without
+from model.tracing.rated import works_in_of, works_with_of
 from model.tracing.symptoms import elements_by_name
 from model.tracing.working import WORKS_AT_SHARE, working_condition
 
@@ -127,13 +128,10 @@ def _itself_elsewhere(scene: Scene) -> Iterator[Check]:
 
 def _conditions_of(scene: Scene, element: Element) -> Iterator[Condition]:
     """Give other conditions in which a load may work: other choices of the file first, then other key states."""
-    load = scene.harness.parts[element.part_id]
-    rows = [row for row in (element.record, load) if isinstance(row, Rated)]
-    choices = next((row.works_with for row in rows if row.works_with is not None), None)
+    choices, works_in = works_with_of(scene.harness, element), works_in_of(scene.harness, element)
     for table in choices if isinstance(choices, tuple) else ():
         yield Condition(scene.condition.key, tuple(table.items()))
-    keys = next((row.works_in for row in rows if row.works_in is not None), scene.harness.key_names)
-    for key in keys:
+    for key in scene.harness.key_names if works_in is None else works_in:
         yield replace(scene.condition, key=key)
 
 

@@ -10,10 +10,11 @@ from model.circuit.bench import Bench
 from model.circuit.condition import APART, MATED, ON, Condition, resistor_positions, rest_position
 from model.errors import CircuitError
 from model.harness.harness import Element, Harness
-from model.harness.parts import LoadKind, Module, Rated, ResistorPack, Switch
+from model.harness.parts import LoadKind, Module, ResistorPack, Switch
 from model.harness.records import Connector
 from model.tracing.by_hand import metal_by_hand
 from model.tracing.graph import LinkKind
+from model.tracing.rated import works_in_of, works_with_of
 from model.tracing.reach import reach_of
 
 WORKS_AT_SHARE = 0.80
@@ -127,10 +128,7 @@ def _feeds(bench: Bench, element: Element, condition: Condition) -> bool:
 
 
 def _asked(harness: Harness, element: Element) -> _Asked:
-    load, own = harness.parts[element.part_id], element.record
-    rows = [row for row in (own, load) if isinstance(row, Rated)]
-    works_in = next((row.works_in for row in rows if row.works_in is not None), None)
-    works_with = next((row.works_with for row in rows if row.works_with is not None), None)
+    works_in, works_with = works_in_of(harness, element), works_with_of(harness, element)
     tables = works_with if isinstance(works_with, tuple) else (works_with or {},)
     choices = tuple(tuple(table.items()) for table in tables) or ((),)
     keys = tuple(name for name in harness.key_names if works_in is None or name in works_in)

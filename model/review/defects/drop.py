@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from model.cautions import cranks
 from model.circuit.survey import Survey
 from model.harness.harness import Element
-from model.harness.parts import LoadKind, Rated
+from model.harness.parts import LoadKind
 from model.harness.supply import grounded_post_of
 from model.review.condition_said import condition_said
 from model.review.defects.pairs import FED_SHARE
@@ -19,6 +19,7 @@ from model.review.review_scene import ReviewScene
 from model.review.way_trees import SurveyWays, Way
 from model.tracing.graph import Link, LinkKind, hot_posts
 from model.tracing.names import part_name
+from model.tracing.rated import is_critical
 from model.words import drop_text, volts_text
 
 _BY_DESIGN = frozenset({LinkKind.DIODE, LinkKind.RESISTOR, LinkKind.OUTPUT, LinkKind.EXCITER})
@@ -73,7 +74,7 @@ def _loses_too_much(scene: ReviewScene, survey: Survey, element: Element) -> tup
     lost = lost_on_the_way(scene, survey, element)
     if lost is None or not lost.links:
         return ()
-    rule = rule_in("drop_limits", "part", _CRITICAL if _is_critical(scene, element) else _OTHERS)
+    rule = rule_in("drop_limits", "part", _CRITICAL if is_critical(scene.harness, element) else _OTHERS)
     share = 100.0 * lost.volts / lost.nominal_volts
     return (_drop(scene, element, survey, (lost, share, rule)),) if share > rule.figure else ()
 
@@ -129,11 +130,6 @@ def _posts_volts(ways: SurveyWays, element: Element, feed: Way, ground: Way) -> 
     hot = ways.start_of(feed, ways.hot_end(element))
     cold = ways.start_of(ground, ways.cold_end(element))
     return abs(ways.volts_of(hot) - ways.volts_of(cold))
-
-
-def _is_critical(scene: ReviewScene, element: Element) -> bool:
-    rows = (element.record, scene.harness.parts[element.part_id])
-    return any(isinstance(row, Rated) and row.critical for row in rows)
 
 
 def _drop(scene: ReviewScene, element: Element, survey: Survey, told: tuple[Lost, float, Rule]) -> Finding:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from model.harness.harness import Element
-from model.harness.parts import Fuse, Rated
+from model.harness.parts import Fuse
 from model.harness.records import Wire
 from model.harness.supply import assumed_of
 from model.review.defects.telling import some_of
@@ -16,6 +16,7 @@ from model.review.fuse_ratings import bears_in_loom_amps, largest_rating
 from model.review.review_scene import ReviewScene
 from model.tracing.fuse_words import bears_amps, standard_ratings
 from model.tracing.names import either, id_and_label, wire_code
+from model.tracing.rated import role_of
 from model.tracing.wire_bears import guards_of
 from model.words import amps_text, clean
 
@@ -90,7 +91,7 @@ def must_not_fail_together(scene: ReviewScene) -> Iterator[Finding]:
     """Give the fuses on which two functions hang alone that must not go out together; once for a fuse."""
     by_fuse: dict[str, list[tuple[str, Element]]] = {}
     for element in scene.elements:
-        role = role_of(scene, element)
+        role = role_of(scene.harness, element)
         labels = _fuses_of(scene, element)
         if role and len(labels) == 1:
             by_fuse.setdefault(labels[0], []).append((role, element))
@@ -99,12 +100,6 @@ def must_not_fail_together(scene: ReviewScene) -> Iterator[Finding]:
         elements = {element.name: (role, element) for pair in pairs for role, element in _both(rows, pair)}
         if elements:
             yield _together(scene, fuse_id, list(elements.values()))
-
-
-def role_of(scene: ReviewScene, element: Element) -> str:
-    """Give the role of an element: its own, else its load's; empty where it has none."""
-    rows = (element.record, scene.harness.parts[element.part_id])
-    return next((row.role for row in rows if isinstance(row, Rated) and row.role), "")
 
 
 def _fuses_of(scene: ReviewScene, element: Element) -> list[str]:

@@ -11,9 +11,9 @@ from model.review.defects.telling import do_unless_hazard, some_of
 from model.review.finding import Finding, FindingRule, Gravity
 from model.review.islands import islands_of
 from model.review.key_feeds import Feed, LoadFeeds, Oddity, key_feeds
-from model.review.own_settings import works_in_of
 from model.review.review_scene import ReviewScene
 from model.tracing.names import either, id_and_label
+from model.tracing.rated import works_in_of
 from model.words import clean
 
 _WORKING = frozenset({Feed.AT_REST, Feed.FED})

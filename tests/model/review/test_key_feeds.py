@@ -14,10 +14,10 @@ from model.harness.parts import Rated
 from model.harness.toml_file import read_harness_text
 from model.review.fed_points import fed_in
 from model.review.key_feeds import Feed, LoadFeeds, Oddity, key_feeds
-from model.review.own_settings import works_in_of
 from model.review.spread import spread_of
 from model.review.sweep import sweep
 from model.review.terminal_feeds import terminal_remarks
+from model.tracing.rated import works_in_of
 from tests.benchmarks.looms import loom_text
 from tests.model.review.fuse_rigs import KEY_SWITCH, KEYS, feeds_of, short_wires, stiff_rig, uses_of
 from tests.model.tracing.rigs import DEMO_NAMES, demo, rig
