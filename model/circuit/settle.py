@@ -84,6 +84,11 @@ class Settled:
         node = self.net.index[point]
         return None if node in self.idle else float(self.volts[node])
 
+    def volts_across(self, one: str, other: str) -> float:
+        """Give the volts between two points, whichever way; 0 where one of them has none to tell."""
+        volts, other_volts = self.volts_at(one), self.volts_at(other)
+        return 0.0 if volts is None or other_volts is None else abs(volts - other_volts)
+
     def is_on(self, name: str) -> bool:
         """Tell whether a mover of this name is on: a relay, driver, output or inverter."""
         return any(on and mover.name == name for mover, on in zip(self.net.movers, self.states, strict=True))

@@ -240,8 +240,7 @@ def _volts_and_share(scene: ReviewScene, survey: Survey, taker: Taker) -> tuple[
 
 def taker_volts(survey: Survey, taker: Taker) -> float:
     """Give the volts across a load, a feed or a coil; 0 where an end has none to tell."""
-    one, other = (survey.settled.volts_at(point) for point in taker.ends)
-    return 0.0 if one is None or other is None else abs(one - other)
+    return survey.settled.volts_across(*taker.ends)
 
 
 def _through(survey: Survey, closed: ContactMap, taker: Taker) -> Taker | None:

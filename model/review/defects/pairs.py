@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from model.circuit.survey import Survey
 from model.harness.points import relay_coils
 from model.review.review_scene import ReviewScene
 
@@ -52,7 +51,7 @@ def pairs_without_volts(scene: ReviewScene) -> Iterator[tuple[Pair, float]]:
     for relay in scene.harness.relays:
         for one, other, _ in relay_coils(relay, nominal_volts):
             ends = (f"{relay.id}.{one}", f"{relay.id}.{other}")
-            volts = max((_volts_across(survey, ends) for survey in scene.every_survey), default=0.0)
+            volts = max((survey.settled.volts_across(*ends) for survey in scene.every_survey), default=0.0)
             if volts < relay.pull_in * nominal_volts and not scene.hangs_on_buzzing(ends):
                 pair = Pair(
                     f"{relay.id}:coil", relay.id, _as_fed(scene, ends), relay.pull_in * nominal_volts, is_coil=True
@@ -63,8 +62,3 @@ def pairs_without_volts(scene: ReviewScene) -> Iterator[tuple[Pair, float]]:
 def _as_fed(scene: ReviewScene, ends: tuple[str, str]) -> tuple[str, str]:
     is_turned = scene.harness.build.ground_side == "positive"
     return (ends[1], ends[0]) if is_turned else ends
-
-
-def _volts_across(survey: Survey, ends: tuple[str, str]) -> float:
-    one, other = (survey.settled.volts_at(point) for point in ends)
-    return 0.0 if one is None or other is None else abs(one - other)

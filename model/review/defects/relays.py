@@ -137,5 +137,5 @@ def _coil_points(scene: ReviewScene, part_ids: tuple[str, ...]) -> tuple[str, ..
 
 def _across(settled: Settled, points: tuple[str, ...]) -> float:
     """Give the volts across the first coil of some."""
-    one, other = (settled.volts_at(point) for point in points[:2])
-    return 0.0 if one is None or other is None else abs(one - other)
+    one, other = points[:2]
+    return settled.volts_across(one, other)
