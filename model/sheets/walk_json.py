@@ -6,6 +6,8 @@ from typing import Any
 
 from model.harness.harness import Harness
 from model.harness.places import place_words
+from model.sheets.profile_text import link_named
+from model.sheets.volts_profile import Drop, Profile, volts_profile
 from model.sheets.walk_as_built import NOT_READ, AsBuilt
 from model.sheets.walk_words import key_mark, remarks, walk_cautions
 from model.tracing.expect import Expect
@@ -16,6 +18,9 @@ def walk_json(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) ->
     """Give the walk as one JSON object.
 
     ``as_built`` is what was read while the loom was proven, in volts; null where nothing was.
+
+    ``profile`` has the scale in volts, and the largest drop of the load's own feed and ground side by where it comes
+    from: computed, as built; null where none is known.
 
     ``feed``, ``ground`` and ``control`` are lists of points, each with ``expect`` per key state: ``on``,
     ``unplugged``, ``low``, ``high``, null where a word (``floating``, ``unsettled``, ``no probe``) stands in ``word``.
@@ -45,6 +50,7 @@ def walk_json(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) ->
             for section in controls
             for row in section.rows
         ],
+        "profile": _profile_json(harness, volts_profile(harness, told, as_built)),
         "marks": {key: mark for key in told.expectations.keys if (mark := key_mark(harness, told, key))},
         "remarks": [*remarks(told), *(section.remark for section in told.sections if section.remark)],
     }
@@ -63,6 +69,23 @@ def _load_json(told: ToldWalk) -> dict[str, Any]:
         "state": {name: str(one.state) for name, one in load.reading.items()},
         "below": None if load.refusal else below,
         "above": None if load.refusal else above,
+    }
+
+
+def _profile_json(harness: Harness, profile: Profile) -> dict[str, Any]:
+    drops = {str(origin): profile.largest_drop(origin) for origin in profile.origins}
+    return {
+        "scale": [0.0, profile.full_volts],
+        "largest_drop": {name: None if drop is None else _drop_json(harness, drop) for name, drop in drops.items()},
+    }
+
+
+def _drop_json(harness: Harness, drop: Drop) -> dict[str, Any]:
+    return {
+        "volts": _rounded(drop.volts),
+        "from": drop.start.point,
+        "to": drop.end.point,
+        "over": link_named(harness, drop.end) if len(drop.rows) == 1 else None,
     }
 
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from model.caution_words import GENERAL_CAUTIONS
 from model.harness.harness import Harness
+from model.sheets.profile_text import profile_text
+from model.sheets.volts_profile import volts_profile
+from model.sheets.walk_as_built import NOT_READ, AsBuilt
 from model.sheets.walk_words import (
     band_text,
     does_words,
@@ -21,8 +24,8 @@ from model.tracing.expect import Expect
 from model.tracing.rows import ToldWalk, WalkSection
 
 
-def walk_markdown(harness: Harness, told: ToldWalk) -> str:
-    """Give the walk as Markdown: cautions, a table a section, and what wrong readings say below it."""
+def walk_markdown(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) -> str:
+    """Give the walk as Markdown: cautions, a table a section, what wrong readings say below it, then the profile."""
     lines = [f"# {escaped(title(told))}", ""]
     lines += [f"> **Caution:** {escaped(text)}\n>" for text in walk_cautions(harness, told)]
     lines += [f"> {escaped(caution.text)}\n>" for caution in GENERAL_CAUTIONS]
@@ -35,6 +38,8 @@ def walk_markdown(harness: Harness, told: ToldWalk) -> str:
             lines += [escaped(section.remark), ""]
         if section.rows:
             lines += [*_section(harness, told, section), ""]
+    head, *drawn = profile_text(harness, volts_profile(harness, told, as_built))
+    lines += [f"## {escaped(head)}", "", *(f"    {line}".rstrip() for line in drawn)]
     return "\n".join(lines).rstrip()
 
 

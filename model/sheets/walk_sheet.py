@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 from model.harness.harness import Harness
 from model.sheets.columns import WIDTH, cell_width, padded, wrapped
+from model.sheets.profile_text import profile_text
+from model.sheets.volts_profile import volts_profile
 from model.sheets.walk_as_built import NOT_READ, AsBuilt
 from model.sheets.walk_words import (
     AS_BUILT,
@@ -32,7 +34,7 @@ _DEEP = "      "
 
 
 def walk_text(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) -> str:
-    """Give the walk as text: cautions, then the condition told point by point, then a table of every key state.
+    """Give the walk as text: cautions, the condition told point by point, a table of every key state, the profile.
 
     What leads to a point stands above it, and the place where it changes. What was read while the loom was proven has
     a column of its own, where anything was.
@@ -49,6 +51,7 @@ def walk_text(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) ->
         lines += ["", *sheet.section(section)]
     lines += ["", "Every key state, load plugged in, V"]
     lines += sheet.key_tables()
+    lines += ["", *profile_text(harness, volts_profile(harness, told, as_built))]
     return "\n".join(line.rstrip() for line in lines)
 
 

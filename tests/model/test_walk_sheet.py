@@ -33,6 +33,11 @@ def text_of(harness: Harness, load: str, condition: Condition | None = None) -> 
     return walk_text(harness, told(harness, load, condition))
 
 
+def key_table_of(text: str) -> str:
+    """Give what stands in the text of a walk under the head of its key states."""
+    return text.partition("Every key state")[2].partition("\nVolts down the walk")[0]
+
+
 def json_of(harness: Harness, load: str, condition: Condition | None = None) -> dict[str, Any]:
     """Give the JSON of a walk, as it comes back from its text."""
     found: dict[str, Any] = json.loads(json.dumps(walk_json(harness, told(harness, load, condition))))
@@ -124,7 +129,7 @@ def test_every_key_state_stands_in_a_table_that_fits() -> None:
         'loads = [ { id = "E1", kind = "lamp", watts = 5 } ]\n' + wires("G1.+ E1.+", "E1.- G1.-"),
         states=", ".join(f'{{ name = "{name}" }}' for name in names),
     )
-    table = text_of(harness, "E1").partition("Every key state")[2]
+    table = key_table_of(text_of(harness, "E1"))
     assert all(table.count(name) == 1 for name in names)
     assert table.count("E1.+") == 2
     assert max(cell_width(line) for line in table.splitlines()) <= WIDTH
@@ -283,7 +288,10 @@ def test_without_a_body_no_post_is_called_grounded() -> None:
 def test_what_is_open_now_is_said_beside_it() -> None:
     """The push not pressed: its contact, and nothing else."""
     text = text_of(NOSE, "P1", Condition("off"))
-    assert [line for line in text.splitlines() if "open now" in line] == ["  │ contact S1:1-2, open now"]
+    assert [line for line in text.splitlines() if "open now" in line] == [
+        "  │ contact S1:1-2, open now",
+        "Largest drop 12.70 V: contact S1:1-2, S1.1 to S1.2, open now.",
+    ]
 
 
 def test_a_told_walk_may_be_shown_in_another_key_state() -> None:
@@ -320,7 +328,7 @@ def test_a_restraint_has_no_figures_anywhere() -> None:
     assert all(row["expect"] == {} and row["below"] is None for row in refused)
     assert (found["across"]["expect"], found["across"]["below"]) == ({}, None)
     assert all(one["unplugged_word"] == "never" for row in found["feed"] for one in row["expect"].values())
-    table = text.partition("Every key state")[2]
+    table = key_table_of(text)
     assert "E1.+" not in table
     assert "F1.in" in table
     markdown = walk_markdown(AIRBAG, told(AIRBAG, "E1"))
@@ -338,7 +346,7 @@ def test_figures_stand_in_columns_whatever_the_width_of_a_name() -> None:
     )
     text = text_of(harness, "E1")
     assert max(cell_width(line) for line in text.splitlines()) <= WIDTH
-    table = [line for line in text.partition("Every key state")[2].splitlines()[1:] if line]
+    table = [line for line in key_table_of(text).splitlines()[1:] if line]
     assert {cell_width(line) for line in table} == {cell_width(table[0])}
 
 

@@ -45,7 +45,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         write_json(walk_json(harness, told, as_built))
     elif arguments.markdown:
-        print(walk_markdown(harness, told))
+        print(walk_markdown(harness, told, as_built))
     else:
         print(walk_text(harness, told, as_built))
     return 0
