@@ -127,7 +127,8 @@ def _open_screen(arguments: list[str]) -> int:
         return WRONG_ARGUMENTS
     from tui.app import run
 
-    return run(options.file, Options(ascii_only=options.ascii, light=options.light, mouse=not options.no_mouse))
+    looks = Options(options.ascii, options.light, mouse=not options.no_mouse, first_steps=True)
+    return run(options.file, looks)
 
 
 def _version() -> str:

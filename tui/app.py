@@ -13,8 +13,9 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from tui import remembered
-from tui.errors_told import Telling
+from tui.commands import Place
 from tui.filters import AsciiOnly, Disarm
+from tui.first_steps import Stepping
 from tui.screens.frame import Framed
 from tui.screens.too_small import TooSmall, too_small
 from tui.signals import on_signal, say_last
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 _STYLES = Path(__file__).parent / "styles"
 
 
-class FusewalkApp(Telling):
+class FusewalkApp(Stepping):
     """The program on a terminal.
 
     Parameters
@@ -70,14 +71,26 @@ class FusewalkApp(Telling):
         return [*super().get_line_filters(), *self._own_filters]
 
     async def on_event(self, event: Event) -> None:
-        """Open the search before the next key is looked at: what is pasted behind its key belongs to it."""
-        if isinstance(event, Key) and not event.is_forwarded and isinstance(self.screen, Framed):
-            if self.screen.hears(event):
+        """Open help and search before the next key is looked at: what is pasted behind their keys belongs to them."""
+        if isinstance(event, Key) and not event.is_forwarded:
+            if self.takes_step(event.key):
                 return
-            if event.key == "slash" and self.screen.has_search and not isinstance(self.focused, Input):
-                await self.run_action("app.find")
+            if isinstance(self.screen, Framed) and self.screen.hears(event):
+                return
+            opens = self._opened_by(event.key)
+            if opens:
+                await self.run_action(opens)
                 return
         await super().on_event(event)
+
+    def _opened_by(self, key: str) -> str:
+        """Return the action that a key stands for on every screen; empty where it belongs to an entry or the screen."""
+        entry = self.focused if isinstance(self.focused, Input) else None
+        if key == "question_mark" and getattr(self.screen, "PLACE", Place.HELP) is not Place.HELP:
+            return "" if entry is not None and entry.value else "app.explain"
+        if key == "slash" and isinstance(self.screen, Framed) and self.screen.has_search:
+            return "app.find" if entry is None else ""
+        return ""
 
     def on_mount(self) -> None:
         """Take the signals and show the first screen."""
@@ -103,11 +116,16 @@ class FusewalkApp(Telling):
         return screen in self.screen_stack[2:]
 
     def action_explain(self) -> None:
-        """Show the help of the screen."""
+        """Show the help of the screen, where it has one."""
         from tui.screens.help import HelpScreen
 
-        if isinstance(self.screen, Framed):
-            self.push_screen(HelpScreen(self.screen.PLACE, self.ascii_only))
+        place = getattr(self.screen, "PLACE", None)
+        if isinstance(place, Place):
+            self.push_screen(HelpScreen(place, self.ascii_only), self._helped)
+
+    def _helped(self, wants_steps: bool | None) -> None:
+        if wants_steps:
+            self.action_first_steps()
 
     def action_find(self) -> None:
         """Search the harness and the commands of the screen."""
@@ -149,6 +167,7 @@ def run(path: Path | None, options: Options, complaint: "Complaint | None" = Non
     in_ascii = ascii_wanted(os.environ, getattr(sys.__stderr__, "encoding", None), options.ascii_only)
     app = FusewalkApp(path, look, in_ascii)
     app.complaint = complaint
+    app.begins_with_steps = options.first_steps and remembered.is_first_start()
     app.run(mouse=options.mouse)
     say_last(app.last_words)
     return app.return_code or 0

@@ -1,10 +1,11 @@
-"""What the program remembers between runs: the look chosen, and the harness files opened last.
+"""What the program remembers between runs: the look, the files opened last, and that the first steps were shown.
 
 A file that is missing or damaged counts as empty, and one that cannot be written is let go:
 nobody's work depends on it.
 """
 
 import contextlib
+import os
 import tomllib
 from pathlib import Path
 
@@ -18,7 +19,7 @@ _LOOKS = ("dark", "light")
 def look() -> str:
     """Return the look chosen last, ``dark`` or ``light``; ``dark`` where nothing is remembered."""
     try:
-        settings = tomllib.loads(_read(config_directory() / "settings.toml"))
+        settings = tomllib.loads(_read(_settings_file()))
     except tomllib.TOMLDecodeError:
         return "dark"
     chosen = settings.get("look")
@@ -27,7 +28,7 @@ def look() -> str:
 
 def remember_look(chosen: str) -> None:
     """Keep the look for the next run."""
-    _write(config_directory() / "settings.toml", f'# How Fusewalk looks: "dark" or "light".\nlook = "{chosen}"\n')
+    _write(_settings_file(), f'# How Fusewalk looks: "dark" or "light".\nlook = "{chosen}"\n')
 
 
 def recent_files() -> list[Path]:
@@ -47,6 +48,26 @@ def remember_file(path: Path) -> None:
         return
     others = [line for line in _read(_recent_file()).splitlines() if line.startswith("/") and line != absolute]
     _write(_recent_file(), "\n".join([absolute, *others][: 2 * RECENT_MOST]) + "\n")
+
+
+def is_first_start() -> bool:
+    """Return whether nothing is remembered: no file opened, no look chosen, the first steps never shown."""
+    return not any(os.path.lexists(path) for path in (_recent_file(), _settings_file(), _first_steps_file()))
+
+
+def remember_first_steps() -> None:
+    """Keep that the first steps have been shown."""
+    _write(_first_steps_file(), "Without this file, recent and settings.toml the first steps are shown again.\n")
+
+
+def _first_steps_file() -> Path:
+    """Return the file that stands where the first steps have been shown."""
+    return state_directory() / "first-steps"
+
+
+def _settings_file() -> Path:
+    """Return the file of the settings that a person may edit."""
+    return config_directory() / "settings.toml"
 
 
 def _recent_file() -> Path:

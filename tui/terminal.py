@@ -22,11 +22,14 @@ class Options:
         Dark signs on a light ground where true, the other way round where false; None leaves it to what is remembered.
     mouse
         Take the mouse; where false the terminal keeps it for selecting text.
+    first_steps
+        Show the first steps where nothing is remembered of an earlier start.
     """
 
     ascii_only: bool = False
     light: bool | None = None
     mouse: bool = True
+    first_steps: bool = False
 
 
 class Look(Enum):

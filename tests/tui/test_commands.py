@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from tui.commands import COMMANDS, FOOT_MOST, HELP_MOST, Place, bindings_of, commands_of, foot_of, help_of, key_label
+from tui.commands import COMMANDS, FOOT_MOST, Place, bindings_of, commands_of, foot_of
 
 SCREENS = [Place.OPEN, Place.LOADS, Place.WALK, Place.KEYS, Place.CARD]
 NAMED_KEYS = {"enter", "escape", "tab", "space", "up", "down", "left", "right", "question_mark", "slash"}
@@ -34,20 +34,17 @@ def test_keys_reach_the_program_in_every_terminal(command: object) -> None:
 
 
 @pytest.mark.parametrize("place", Place)
-def test_the_bottom_line_and_the_help_are_short(place: Place) -> None:
-    """Six keys at most in the bottom line, six lines at most in the help."""
+def test_the_bottom_line_is_short(place: Place) -> None:
+    """Six keys at most in the bottom line."""
     assert len(foot_of(place)) <= FOOT_MOST
-    assert len(help_of(place)) <= HELP_MOST
 
 
-@pytest.mark.parametrize("place", [*SCREENS, Place.SETTINGS])
-def test_every_key_is_explained(place: Place) -> None:
-    """Each key of a screen stands in its help, in a line of its own or named in another; ? itself opened it."""
-    told = " ".join(f"{keys} {words}" for keys, words in help_of(place))
-    words = set(re.findall(r"[^\s;,:]+", told))
-    for command in commands_of(place):
-        if command.id != "help":
-            assert key_label(command.keys[0]) in words, command.id
+@pytest.mark.parametrize("place", Place)
+def test_every_place_can_be_explained_and_left(place: Place) -> None:
+    """? explains each place, and Esc leads out of it."""
+    keys = {key: command.action for command in commands_of(place) for key in command.keys}
+    assert keys["question_mark"] == ("back" if place is Place.HELP else "app.explain")
+    assert keys["escape"] == "back"
 
 
 @pytest.mark.parametrize("place", SCREENS)

@@ -1,6 +1,5 @@
 """A trace on builds that nobody meant to be kind: nasty names everywhere, small windows, ASCII, no walk at all."""
 
-import re
 from pathlib import Path
 
 import pytest
@@ -12,8 +11,6 @@ from tests.tui.on_screen import screen_text, until
 from tests.tui.test_hostile_build import assert_harmless
 from tests.tui.traced import RELAY_LAMP, asked_of, begun, mark_load, press, scripted, trace_of, tracing
 from tui.app import FusewalkApp
-from tui.commands import Place, commands_of, foot_of, help_of, key_label
-from tui.screens.help import HelpScreen
 from tui.screens.loads import LoadsScreen
 from tui.screens.trace_found import FoundScreen
 from tui.widgets.rows import RowList
@@ -104,29 +101,6 @@ async def test_the_step_is_whole_at_every_size(tmp_path: Path, size: tuple[int, 
         assert "Caution: Fuel vapour" in screen_text(app)
         assert "█" in screen_text(app)
         assert app.screen.query_one(BigView).size.height >= 6
-
-
-@pytest.mark.parametrize("place", [Place.TRACE, Place.TRACE_ASK, Place.WHY, Place.ANSWERS, Place.FOUND, Place.PROVE])
-@pytest.mark.parametrize("size", [(40, 30), (60, 20), (80, 24)])
-async def test_the_help_of_a_trace_fits(place: Place, size: tuple[int, int]) -> None:
-    """What each screen is for and every key stand on it without scrolling."""
-    app = FusewalkApp()
-    async with app.run_test(size=size) as pilot:
-        await app.push_screen(HelpScreen(place))
-        await pilot.pause()
-        words = screen_text(app).split()
-        assert app.screen.query_one("#help").max_scroll_y == 0
-    told = " ".join(f"{key} {what}" for key, what in help_of(place)) + f" {place.value}"
-    assert set(told.split()) <= set(words)
-
-
-@pytest.mark.parametrize("place", [Place.TRACE, Place.TRACE_ASK, Place.WHY, Place.ANSWERS, Place.FOUND])
-def test_every_key_of_a_trace_is_explained(place: Place) -> None:
-    """Each key stands in the help, in a line of its own or named in another, or at the bottom of the screen."""
-    told = " ".join(f"{keys} {words}" for keys, words in (*help_of(place), *foot_of(place)))
-    words = set(re.findall(r"[^\s;,:]+", told))
-    for command in commands_of(place):
-        assert key_label(command.keys[0]) in words, command.id
 
 
 async def test_a_trace_in_ascii(tmp_path: Path) -> None:

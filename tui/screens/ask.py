@@ -11,6 +11,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from model.errors import FusewalkError
+from tui.commands import Place
 from tui.text import assembled, padded, width
 from tui.widgets.bars import bottom_line
 from tui.widgets.rows import Row, RowList
@@ -33,6 +34,7 @@ class AskScreen(ModalScreen[Answer]):
         Names rows that fit what was typed: what to take, and how it is shown.
     """
 
+    PLACE: ClassVar[Place] = Place.DIALOG
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
     AUTO_FOCUS = "#typed"
 

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tui.commands import Place
 from tui.text import assembled
 from tui.widgets.bars import bottom_line
 from tui.widgets.rows import Row, RowList
@@ -26,6 +27,7 @@ class ChooseScreen(ModalScreen[str]):
         Each under a head: the head, the key, the words.
     """
 
+    PLACE: ClassVar[Place] = Place.DIALOG
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "take", show=False),
         Binding("escape", "leave", show=False),

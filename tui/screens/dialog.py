@@ -61,6 +61,7 @@ class QuestionDialog(ModalScreen[bool]):
         The words behind Enter and Esc.
     """
 
+    PLACE: ClassVar[Place] = Place.DIALOG
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "answer(True)", show=False),
         Binding("escape", "answer(False)", show=False),

@@ -14,6 +14,7 @@ from textual.worker import Worker, WorkerState
 from tui.commands import Place, commands_of, foot_of
 from tui.fault_words import fault_words
 from tui.pages import Page, write_page
+from tui.step_words import step_keys, step_words
 from tui.widgets.bars import BarFacts, BottomBar, FaultLine, TopBar
 
 if TYPE_CHECKING:
@@ -93,10 +94,24 @@ class Framed(Screen[Result]):
         return None
 
     def on_mount(self) -> None:
-        """Say on every screen of a harness which fault is put in."""
+        """Say on every screen of a harness which fault is put in, and the first steps on those that have one."""
         if self.PLACE is Place.OPEN:
             return
         self.watch(self.app, "standing", self._tell_fault)
+        self.watch(self.app, "step", self._tell_step)
+
+    def fit(self) -> None:
+        """Fit what is shown to a body that has become higher or lower."""
+
+    def _tell_step(self) -> None:
+        bar, step = self.query_one(BottomBar), self.fusewalk.step
+        words = step_words(step, self.PLACE)
+        if words == bar.step:
+            return
+        bar.step = words
+        bar.keys = tuple(step_keys(step, self.PLACE, foot_of(self.PLACE)))
+        self.set_class(bool(words), "-steps")
+        self.call_after_refresh(self.fit)
 
     def _tell_fault(self) -> None:
         standing = self.fusewalk.standing

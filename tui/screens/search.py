@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import BindingType
@@ -54,11 +55,13 @@ def findable_commands(below: Framed[Any]) -> list[Findable]:
     def runner(command: Command) -> Callable[[], object]:
         return lambda: below.call_later(below.app.run_action, command.action, below)
 
-    return [
+    found = [
         Findable(command.search, f"key {key_label(command.keys[0])}", runner(command))
         for command in commands_of(below.PLACE)
         if command.search
     ]
+    begin = partial(below.call_later, below.fusewalk.action_first_steps)
+    return [*found, Findable("first steps", "four sentences for a beginner", begin)]
 
 
 class SearchScreen(Following[Findable | None]):

@@ -90,6 +90,10 @@ class WalkScreen(ToldScreen):
         """Fit rows and step to the new size."""
         self.call_after_refresh(self.show_told)
 
+    def fit(self) -> None:
+        """Fit the step to a body that has become higher or lower."""
+        self.show_told()
+
     def walked(self, walk: Walk) -> None:
         """Set what the load needs."""
         from model.tracing.load_rows import load_needs

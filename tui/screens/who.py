@@ -10,6 +10,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from model.plans.kept import Measuring
+from tui.commands import Place
 from tui.screens.dialog import QuestionDialog
 from tui.text import assembled
 from tui.widgets.bars import bottom_line
@@ -31,6 +32,7 @@ class WhoScreen(ModalScreen[Measuring]):
         As it was said last.
     """
 
+    PLACE: ClassVar[Place] = Place.DIALOG
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
     AUTO_FOCUS = "#who"
 

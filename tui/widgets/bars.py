@@ -7,7 +7,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from model.words import clean, volts_text
-from tui.text import assembled, fit, plain, width
+from tui.text import assembled, fit, lines, plain, width
 
 _GAP = 3
 _KEY_STATE_MOST = 14
@@ -99,8 +99,9 @@ class FaultLine(Widget):
 
 
 class BottomBar(Widget):
-    """The line at the bottom: at most six keys, or one thing that has just been said."""
+    """The line at the bottom: at most six keys, a step of the first steps above them, or one thing just said."""
 
+    step: reactive[str] = reactive("", layout=True)
     keys: reactive[tuple[tuple[str, str], ...]] = reactive(())
     said: reactive[str] = reactive("", layout=True)
 
@@ -112,7 +113,8 @@ class BottomBar(Widget):
         """Return what has been said, wrapped, else the keys."""
         if self.said:
             return plain(self.said) if len(self.said) <= 200 else Content(clean(self.said, limit=1000))
-        return bottom_line(list(self.keys), self.content_size.width)
+        keys = bottom_line(list(self.keys), self.content_size.width)
+        return lines([assembled((self.step, "$feed")), keys]) if self.step else keys
 
 
 def _top_choices(facts: BarFacts) -> list[tuple[tuple[str, str], tuple[str, str]]]:
