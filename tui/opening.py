@@ -6,10 +6,10 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual.app import App
 from textual.reactive import reactive
 
 from model.errors import FusewalkError
+from tui.outlet import Sparing
 from tui.screens.dialog import error_dialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from tui.trace_record import Unfinished
 
 
-class Opening(App[int]):
+class Opening(Sparing):
     """What the app knows of the harness that is open.
 
     Attributes
