@@ -72,6 +72,19 @@ class Framed(Screen[Result]):
         """Whether the search opens from here."""
         return any(command.id == "find" for command in commands_of(self.PLACE))
 
+    @property
+    def is_left(self) -> bool:
+        """Whether it is no longer among the screens: what still comes for it finds no widgets any more."""
+        return self not in self.app.screen_stack
+
+    def call_after_refresh(self, callback: Callable[..., object], *args: object, **kwargs: object) -> bool:
+        """Do something once all is laid out anew, unless the screen has been left by then."""
+
+        def do() -> object:
+            return None if self.is_left else callback(*args, **kwargs)
+
+        return super().call_after_refresh(do)
+
     def hears(self, event: Key) -> bool:
         """Take a key before it goes its usual way; True where it has been taken."""
         return False
@@ -150,7 +163,7 @@ class Framed(Screen[Result]):
         then = self._then.pop(event.worker, None)
         if event.state is WorkerState.ERROR and event.worker.error is not None:
             self.fusewalk.tell(event.worker.error)
-        elif event.state is WorkerState.SUCCESS and then is not None:
+        elif event.state is WorkerState.SUCCESS and then is not None and not self.is_left:
             with self.fusewalk.telling():
                 then(event.worker.result)
 
