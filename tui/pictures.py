@@ -1,7 +1,11 @@
-"""Draws the pictures of the screens: ``python -m tui.pictures`` writes them to ``demo_builds/pictures``."""
+"""Draws the pictures of the screens: ``python -m tui.pictures`` writes them to ``demo_builds/pictures``.
+
+``python -m tui.pictures --sheet DIRECTORY`` draws every screen in every size and look, and a page that shows them all.
+"""
 
 from __future__ import annotations
 
+import argparse
 import asyncio
 import os
 import shutil
@@ -9,15 +13,12 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
 
-from textual.pilot import Pilot
-
+from tui.picture_tour import letters, settled
 from tui.places import demo_builds
 from tui.terminal import Look
 
 _DIRECTORY = Path(__file__).parent.parent / "demo_builds" / "pictures"
-_QUIET_ROUNDS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,11 +31,7 @@ class Shot:
     look: Look = Look.DARK
 
 
-def _typed(text: str) -> tuple[str, ...]:
-    return tuple("space" if letter == " " else letter for letter in text)
-
-
-_PUMP = ("slash", *_typed("fuel pump"), "enter")
+_PUMP = ("slash", *letters("fuel pump"), "enter")
 _TRACED = (*_PUMP, "t", "enter")
 SHOTS = (
     Shot("loads_80x24", (80, 24), ()),
@@ -43,23 +40,15 @@ SHOTS = (
     Shot("walk_60x20", (60, 20), (*_PUMP, *["down"] * 6)),
     Shot("walk_120x40", (120, 40), (*_PUMP, *["down"] * 6)),
     Shot("key_states_80x24", (80, 24), (*_PUMP, "m")),
-    Shot("search_80x24", (80, 24), ("slash", *_typed("green white 1.5"))),
-    Shot("card_80x24", (80, 24), ("slash", *_typed("X3"), "enter")),
+    Shot("search_80x24", (80, 24), ("slash", *letters("green white 1.5"))),
+    Shot("card_80x24", (80, 24), ("slash", *letters("X3"), "enter")),
     Shot("settings_80x24", (80, 24), ("s",)),
     Shot("before_a_trace_80x24", (80, 24), (*_PUMP, "t")),
-    Shot("trace_80x24", (80, 24), (*_TRACED, *_typed("12.6"), "enter")),
-    Shot("trace_60x20", (60, 20), (*_TRACED, *_typed("12.6"), "enter", *_typed("12.5"))),
+    Shot("trace_80x24", (80, 24), (*_TRACED, *letters("12.6"), "enter")),
+    Shot("trace_60x20", (60, 20), (*_TRACED, *letters("12.6"), "enter", *letters("12.5"))),
     Shot("trace_big_80x24", (80, 24), (*_TRACED, "b")),
-    Shot("trace_why_80x24", (80, 24), (*_TRACED, *_typed("12.6"), "enter", "y")),
+    Shot("trace_why_80x24", (80, 24), (*_TRACED, *letters("12.6"), "enter", "y")),
 )
-
-
-async def settled(pilot: Pilot[Any]) -> None:
-    """Wait until nothing is being worked out any more."""
-    quiet = 0
-    while quiet < _QUIET_ROUNDS:
-        await pilot.pause(0.05)
-        quiet = quiet + 1 if all(worker.is_finished for worker in pilot.app.workers) else 0
 
 
 async def draw(shot: Shot, harness: Path) -> str:
@@ -88,7 +77,15 @@ def draw_glance(harness_path: Path) -> Path:
 
 
 def main() -> int:
-    """Draw every picture anew."""
+    """Draw every picture of the handbook anew, or every screen there is."""
+    parser = argparse.ArgumentParser(prog="python -m tui.pictures", description="Draw pictures of the screens.")
+    parser.add_argument("--sheet", type=Path, metavar="DIRECTORY", help="every screen, on one page in this directory")
+    sheet: Path | None = parser.parse_args().sheet
+    if sheet is not None:
+        from tui.picture_sheet import draw_sheet
+
+        sys.stdout.write(f"{draw_sheet(sheet)}\n")
+        return 0
     _DIRECTORY.mkdir(exist_ok=True)
     for build in demo_builds():
         sys.stdout.write(f"{draw_glance(build)}\n")
