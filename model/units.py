@@ -35,7 +35,34 @@ THERMAL_FUSE_OHMS = 0.005
 
 CLASS_5 = "IEC 60228 class 5"
 
+_NUMBER = re.compile(
+    r"\s*[+\-\u2212]?(?:nan|inf|(?:\d{1,30}(?:[.,]\d{0,30})?|[.,]\d{1,30})(?:e[+\-]?\d{1,3})?)\s*",
+    re.ASCII | re.IGNORECASE,
+)
 _GAUGE = re.compile(r"[1-4]/0|[1-9]|[1-3][0-9]|40")
+
+
+def number_typed(text: str) -> float:
+    """Read a number as a person types it, without guessing: digits of ASCII, one point or comma before the decimals.
+
+    Returns
+    -------
+    float
+        May be infinite, or ``nan`` where that was typed: what is no quantity is for the caller to say.
+
+    Raises
+    ------
+    ValueError
+        For anything else: a digit of another script, an underscore between digits, two points.
+
+    Examples
+    --------
+    >>> number_typed("12,4")
+    12.4
+    """
+    if not _NUMBER.fullmatch(text):
+        raise ValueError(f"{text[:40]!r} is no number")
+    return float(text.strip().replace(",", ".").replace("\u2212", "-"))
 
 
 class WireSize(NamedTuple):

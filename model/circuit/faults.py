@@ -14,6 +14,7 @@ from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Charger, Diode, Fuse, Load, Module, Relay, ResistorPack, Switch
 from model.harness.points import all_points, contacts, relay_groups, resolve_point, switch_contacts, terminals_of
 from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.units import number_typed
 from model.words import nearest
 
 HIGH_OHMS = 5.0
@@ -95,7 +96,7 @@ def parse_fault(harness: Harness, typed: str) -> Fault:
     if not kinds:
         raise ArgumentError(f"There is no “{site}” that can be faulty.", do=_meant(harness, site))
     try:
-        ohms = float(words)
+        ohms = number_typed(words)
     except ValueError:
         return _named_fault(harness, site, words, kinds)
     if FaultKind.HIGH not in kinds and FaultKind.OPEN not in kinds:

@@ -23,6 +23,7 @@ from model.harness.records import GroundPoint, Wire
 from model.harness.toml_edit import Value, value_text
 from model.harness.typed_values import typed_values
 from model.tracing.spare import spares_for
+from model.units import number_typed
 from model.words import clean
 
 DOES: Mapping[AmendmentKind, str] = {
@@ -228,6 +229,6 @@ def _metres(typed: str) -> float | None:
     if not typed:
         return None
     try:
-        return float(typed.removesuffix("m").strip().replace(",", "."))
+        return number_typed(typed.removesuffix("m"))
     except ValueError:
         raise ArgumentError(f"“{clean(typed, 60)}” is no number of metres.", do="Write it as 0.4.") from None

@@ -15,6 +15,7 @@ from model.units import (
     awg_diameter_mm,
     copper_factor,
     fuse_cold_ohms,
+    number_typed,
     parse_size,
     wire_ohms_per_metre,
 )
@@ -167,6 +168,24 @@ def test_a_fuse_without_a_rating_is_refused(amps: float | None) -> None:
     """Only a thermal fuse goes without."""
     with pytest.raises(ValueError, match="needs a rating in amperes above zero"):
         fuse_cold_ohms(amps)
+
+
+@pytest.mark.parametrize(
+    ("typed", "number"), [("12.4", 12.4), ("12,4", 12.4), ("−3", -3.0), (" .5 ", 0.5), ("1e-3", 0.001), ("+7.", 7.0)]
+)
+def test_a_number_is_read_as_a_person_types_it(typed: str, number: float) -> None:
+    """A point or a comma, a minus of either kind, a power of ten."""
+    assert number_typed(typed) == number
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["", " ", "1_0", "١٢", "１２", "infinity", "1.2.3", "1,2,3", "12.4 V", "1 2", "0x10", "--1", "1e9999", "9" * 5000],
+)
+def test_what_is_no_number_is_refused(typed: str) -> None:
+    """Digits of another script and an underscore between digits are a slip: they would be read as another number."""
+    with pytest.raises(ValueError, match="is no number"):
+        number_typed(typed)
 
 
 def test_the_fast_commands_get_units_without_the_heavy_libraries() -> None:

@@ -24,6 +24,7 @@ from model.harness.file_read import FileRead, read_file
 from model.harness.harness import Harness
 from model.harness.typed_values import typed_values
 from model.record_text import block_text
+from model.units import number_typed
 from model.words import clean
 from tui.cli.output import write_json
 
@@ -157,6 +158,6 @@ def _remove(harness: Harness, arguments: argparse.Namespace) -> Amendment:
 
 def _metres(typed: str) -> float:
     try:
-        return float(typed.replace(",", "."))
+        return number_typed(typed)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"“{typed}” is no number of metres; write it as 0.4") from None
+        raise argparse.ArgumentTypeError(f"“{clean(typed, 60)}” is no number of metres; write it as 0.4") from None

@@ -7,6 +7,9 @@ from collections.abc import Callable, Mapping
 from enum import StrEnum
 from pathlib import Path
 
+from model.units import number_typed
+from model.words import clean
+
 
 class Form(StrEnum):
     """In what form a sheet is given."""
@@ -53,11 +56,11 @@ def within_argument(least: float, most: float, unit: str) -> Callable[[str], flo
 
     def read(typed: str) -> float:
         try:
-            number = float(typed.replace(",", ".").replace("\u2212", "-"))
+            number = number_typed(typed)
         except ValueError:
-            raise argparse.ArgumentTypeError(f"“{typed}” is no number; write it as {most / 4:g}") from None
+            raise argparse.ArgumentTypeError(f"“{clean(typed, 60)}” is no number; write it as {most / 4:g}") from None
         if not least <= number <= most:
-            raise argparse.ArgumentTypeError(f"“{typed}” is not from {least:g} to {most:g} {unit}")
+            raise argparse.ArgumentTypeError(f"“{clean(typed, 60)}” is not from {least:g} to {most:g} {unit}")
         return number
 
     return read

@@ -13,6 +13,8 @@ from model.harness.hazards import may_be_probed
 from model.harness.records import Connector
 from model.harness.toml_file import read_harness
 from model.sheets.volts_sheet import is_estimate, volts_sheet
+from model.units import number_typed
+from model.words import clean
 from tui.cli.output import write_json
 
 
@@ -40,9 +42,9 @@ def add_condition_arguments(parser: argparse.ArgumentParser) -> None:
 def volts_argument(typed: str) -> float:
     """Read volts as an argument, with a point or a comma."""
     try:
-        return float(typed.replace(",", "."))
+        return number_typed(typed)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"“{typed}” is no number of volts; write it as 12.4") from None
+        raise argparse.ArgumentTypeError(f"“{clean(typed, 60)}” is no number of volts; write it as 12.4") from None
 
 
 def condition_of(harness: Harness, arguments: argparse.Namespace) -> Condition:

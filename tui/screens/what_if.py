@@ -10,6 +10,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from model.errors import ArgumentError
+from model.units import number_typed
+from model.words import clean
 from tui.commands import Place, bindings_of
 from tui.screens.ask import AskScreen
 from tui.screens.following import Following
@@ -164,11 +166,11 @@ def question_of(standing: Standing, choice: Choice) -> AskScreen[Fault] | None:
 
 def _ohms(typed: str) -> str:
     """Read ohms as a person types them: a decimal comma is a point, the unit may stand behind."""
-    figure = typed.casefold().replace(",", ".").removesuffix("ω").removesuffix("ohms").removesuffix("ohm").strip()
+    figure = typed.casefold().removesuffix("ω").removesuffix("ohms").removesuffix("ohm").strip()
     try:
-        return f"{float(figure)}"
+        return f"{number_typed(figure)}"
     except ValueError:
-        raise ArgumentError(f"“{typed}” is no figure in ohms.", do="Type it as 2.5 or 0,3.") from None
+        raise ArgumentError(f"“{clean(typed, 60)}” is no figure in ohms.", do="Type it as 2.5 or 0,3.") from None
 
 
 def offered(harness: Harness, typed: str, with_wires: bool) -> list[tuple[str, str]]:

@@ -190,6 +190,10 @@ REFUSED = {
     "W1=-1": ("cannot have -1 ohms", "above zero"),
     "W1=nan": ("cannot have nan ohms", "above zero"),
     "W1=inf": ("cannot have inf ohms", "the word open"),
+    "W1=1e400": ("cannot have 1e400 ohms", "above zero"),
+    "W1=1e3e": ("cannot be “1e3e”", "It can be"),
+    "W1=1_0": ("cannot be “1_0”", "It can be"),
+    "W1=٢": ("cannot be “٢”", "It can be"),
     "G1=5": ("takes no resistance in its place", "It can be flat"),
     "X1.4/5=5": ("takes no resistance in its place", "It can be swapped"),
 }
