@@ -9,9 +9,10 @@ import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
+from typing import NoReturn
 
 from model.errors import ArgumentError, FusewalkError
-from model.words import nearest
+from model.words import clean, nearest
 from tui.cli.output import drop_output, ready_streams
 
 COMMANDS = {
@@ -44,6 +45,7 @@ COMMANDS = {
     "wirelist": "the wires or parts of a harness file as a list for a spreadsheet, and for the way back",
 }
 WRONG_ARGUMENTS = 2
+_LINE_CHARACTERS = 2000
 _TAKES = {
     "amend": "{file} WORK",
     "changes": "OLD {file}",
@@ -66,7 +68,7 @@ def main(typed: Sequence[str] | None = None) -> int:
         return _open_screen(arguments)
     except FusewalkError as error:
         sys.stdout.flush()
-        sys.stderr.write(f"fusewalk: {error}\n")
+        sys.stderr.write(f"fusewalk: {told(error)}\n")
         return WRONG_ARGUMENTS
     except BrokenPipeError:
         drop_output()
@@ -75,9 +77,22 @@ def main(typed: Sequence[str] | None = None) -> int:
         return 130
 
 
+def told(error: FusewalkError) -> str:
+    """Say an error on lines of its own, without what a terminal obeys: an argument may hold anything."""
+    return "\n".join(clean(line, _LINE_CHARACTERS) for line in str(error).split("\n"))
+
+
+class Arguments(argparse.ArgumentParser):
+    """Arguments whose refusal holds nothing that a terminal obeys."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the arguments, and end with code 2."""
+        super().error(clean(message, _LINE_CHARACTERS))
+
+
 def _run_command(name: str, arguments: list[str]) -> int:
     module = import_module(f"tui.cli.{name.replace('-', '_')}")
-    parser = argparse.ArgumentParser(prog=f"fusewalk {name}", description=_sentence(COMMANDS[name]))
+    parser = Arguments(prog=f"fusewalk {name}", description=_sentence(COMMANDS[name]))
     module.add_arguments(parser)
     # a command ends before garbage is worth collecting, and collecting costs a tenth of a large one
     gc.disable()
@@ -104,7 +119,7 @@ def _refuse_unknown_command(arguments: list[str]) -> None:
 
 
 def _open_screen(arguments: list[str]) -> int:
-    parser = argparse.ArgumentParser(
+    parser = Arguments(
         prog="fusewalk",
         description="Walk a hand-built vehicle loom from a dead load back to the battery.",
         epilog="Without a screen: " + "; ".join(f"fusewalk {name} ({words})" for name, words in COMMANDS.items()) + ".",

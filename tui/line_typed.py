@@ -52,6 +52,7 @@ HELP = (
 )
 
 CHECKS_SAID = 12
+_LONGEST_NUMBER = 6
 
 _PLAIN: dict[str, Callable[[], Reply]] = {
     "skip": Skip,
@@ -109,7 +110,7 @@ def other_checks(trace: Tracing) -> tuple[Offered, ...]:
 
 def _take(trace: Tracing, words: list[str]) -> Take:
     offered = other_checks(trace)
-    number = int(words[0]) if len(words) == 1 and words[0].isascii() and words[0].isdigit() else 0
+    number = _whole(words[0]) if len(words) == 1 else 0
     if not 1 <= number <= len(offered):
         raise AnswerError(
             "Which of the other checks is not said.", do=f"Type take and 1 to {len(offered)}; see others."
@@ -119,11 +120,16 @@ def _take(trace: Tracing, words: list[str]) -> Take:
 
 def _place(trace: Tracing, words: list[str], rest: list[str]) -> int:
     count = len(trace.answers)
-    number = int(words[0]) if words and words[0].isascii() and words[0].isdigit() else 0
+    number = _whole(words[0]) if words else 0
     if rest or not 1 <= number <= count:
         do = f"Give its number, 1 to {count}; answers lists them." if count else "There is none yet."
         raise AnswerError("Which answer is not said.", do=do)
     return number - 1
+
+
+def _whole(word: str) -> int:
+    """Read the number of an answer or a check; 0 for anything else, and for one that no list is as long as."""
+    return int(word) if word.isascii() and word.isdigit() and len(word) <= _LONGEST_NUMBER else 0
 
 
 def _reached(harness: Harness, words: list[str]) -> Reached:
