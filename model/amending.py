@@ -174,7 +174,10 @@ def _last_of(read: FileRead) -> Amended:
     """Give the last amendment of a file that says what that amendment made of it."""
     last = _last(read_record(read.path).entries)
     if last is None:
-        raise ArgumentError("The record tells of no amendment to take back.")
+        raise ArgumentError(
+            "The record tells of no amendment to take back.",
+            do="What was changed by hand is put back by hand; revisions kept before stand beside the file.",
+        )
     revision = read.harness.build.revision
     if last.revision != revision:
         raise ArgumentError(

@@ -154,7 +154,9 @@ class Record:
         """
         with self._one_at_a_time:
             if self._is_closed:
-                raise RecordError("the record is closed.", _place(self._harness_path))
+                raise RecordError(
+                    "the record is closed.", _place(self._harness_path), do="Open the plan or the trace again."
+                )
             if entry.trace:
                 entry = entry.model_copy(update={"number": self._last_number(entry.trace) + 1})
             self._entries.append(entry)

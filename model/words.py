@@ -8,6 +8,9 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 
 _ELLIPSIS = "..."
+_FEW = 12
+FIND_PART = "Find it by label, colour, size or place: fusewalk find FILE WORDS, or / on the screen."
+"""What to do where an id is not known and none is near."""
 
 _COLOUR_NAMES = {
     "BK": "black",
@@ -98,6 +101,17 @@ def nearest(word: str, choices: Iterable[str]) -> str | None:
         return by_folded[folded]
     found = difflib.get_close_matches(folded, by_folded, n=1, cutoff=0.6)
     return by_folded[found[0]] if found else None
+
+
+def did_you_mean(word: str, choices: Iterable[str], otherwise: str) -> str:
+    """Return what to do about a word that is none of some choices: the nearest, all of a few, else another way out."""
+    known = list(choices)
+    near = nearest(word, known)
+    if near is not None:
+        return f"Did you mean {clean(near, 60)}?"
+    if 0 < len(known) <= _FEW:
+        return f"There {'is' if len(known) == 1 else 'are'}: {', '.join(clean(one, 60) for one in known)}."
+    return otherwise
 
 
 def _three_figures(number: float) -> str:

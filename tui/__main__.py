@@ -104,7 +104,10 @@ def _run_command(name: str, arguments: list[str]) -> int:
         raise
     except OSError as error:
         drop_output()
-        raise FusewalkError(f"The answer cannot be written: {error.strerror or error}.") from error
+        raise FusewalkError(
+            f"The answer cannot be written: {error.strerror or error}.",
+            do="See that the disk has room, then run it again.",
+        ) from error
     return code
 
 

@@ -16,7 +16,7 @@ from model.tracing.asking import Also
 from model.tracing.checks import FUSE_LAMP_WATTS, TEST_LAMP_WATTS, Check, CheckKind, Outcome
 from model.tracing.complaint_words import one_load
 from model.tracing.typed_answer import read_answer
-from model.words import clean, nearest
+from model.words import FIND_PART, clean, did_you_mean
 from tui.line_replies import lamp_in_place
 
 EXAMPLES: dict[CheckKind, str] = {
@@ -152,9 +152,9 @@ def _with_fuse(condition: Condition, fuse_id: str) -> Condition:
 def _part(harness: Harness, name: str, owner: type[Part]) -> str:
     if isinstance(harness.parts.get(name), owner):
         return name
-    near = nearest(name, [one.id for one in harness.each_part() if isinstance(one, owner)])
+    do = did_you_mean(name, [one.id for one in harness.each_part() if isinstance(one, owner)], FIND_PART)
     what = "part" if owner is Part else owner.__name__.lower()
-    raise ArgumentError(f"There is no {what} “{clean(name)}”.", do=f"Did you mean {near}?" if near else "")
+    raise ArgumentError(f"There is no {what} “{clean(name)}”.", do=do)
 
 
 def _point(harness: Harness, typed: str) -> str:

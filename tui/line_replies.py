@@ -17,7 +17,7 @@ from model.tracing.asking import Also, NoHelper, Question, Read, Reply, Skip, St
 from model.tracing.checks import FUSE_LAMP_WATTS, TEST_LAMP_WATTS, WORDS_OF, Check, CheckKind, Outcome, Word, seen
 from model.tracing.complaint_words import one_load
 from model.tracing.typed_answer import checked
-from model.words import clean, nearest
+from model.words import FIND_PART, clean, did_you_mean, nearest
 
 _SHOWN_AT_MOST = 60
 _PLAIN: dict[str, Callable[[], Reply]] = {
@@ -262,9 +262,9 @@ def _part(harness: Harness, left: dict[str, Any], key: str, kind: type) -> str:
     part = harness.parts.get(name)
     if isinstance(part, kind) and part is not None:
         return name
-    near = nearest(name, [one.id for one in harness.each_part() if isinstance(one, kind)])
+    do = did_you_mean(name, [one.id for one in harness.each_part() if isinstance(one, kind)], FIND_PART)
     what = "part" if kind is object else kind.__name__.lower()
-    raise ArgumentError(f"There is no {what} “{_shown(name)}”.", do=f"Did you mean {near}?" if near else "")
+    raise ArgumentError(f"There is no {what} “{_shown(name)}”.", do=do)
 
 
 def _text(left: dict[str, Any], key: str) -> str:

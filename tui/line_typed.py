@@ -24,7 +24,7 @@ from model.tracing.asking import (
 )
 from model.tracing.checks import CheckKind
 from model.tracing.typed_answer import read_answer
-from model.words import clean, nearest
+from model.words import FIND_PART, clean, did_you_mean
 from tui.line_also import EXAMPLES, read_also
 from tui.line_replies import Undo
 from tui.trace_run import Tracing
@@ -135,8 +135,8 @@ def _whole(word: str) -> int:
 def _reached(harness: Harness, words: list[str]) -> Reached:
     name = " ".join(words)
     if name not in harness.parts:
-        near = nearest(name, harness.parts)
-        raise ArgumentError(f"There is no part “{clean(name)}”.", do=f"Did you mean {near}?" if near else "")
+        do = did_you_mean(name, harness.parts, FIND_PART)
+        raise ArgumentError(f"There is no part “{clean(name)}”.", do=do)
     return Reached(name)
 
 

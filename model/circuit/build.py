@@ -235,7 +235,10 @@ def add_wire(build: Builder, wire: Wire) -> None:
 def _touched_node(build: Builder, wire: Wire, touch: Fault) -> int:
     partner = touch.partner if touch.kind is FaultKind.TOUCHES else body_beside(build.harness, wire)
     if partner is None:
-        raise CircuitError(f"There is no body beside {wire.id} that it could touch.")
+        raise CircuitError(
+            f"There is no body beside {wire.id} that it could touch.",
+            do=f'Give the wire a place in the file, or say what it touches: {wire.id}="touches W1".',
+        )
     if isinstance(build.harness.parts.get(partner), Wire):
         return build.middle(partner)
     return build.net.index[partner]

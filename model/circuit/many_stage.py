@@ -44,7 +44,7 @@ def sound_steps(circuit: Circuit) -> list[Step]:
         steps.append(Step(states, relaxed))
         states = next_states(movers, states, relaxed)
     if not steps:
-        raise CircuitError("The circuit has no state to start from.")
+        raise CircuitError("The circuit has no state to start from.", do="Look at it with fusewalk volts, one fault at a time.")
     return steps
 
 

@@ -199,16 +199,24 @@ class Circuit:
                 if not self._step(fixed, moving, guess, step):
                     siemens[self.network.moving], push[self.network.moving] = moving
                     return self._rest(fixed.volts(), (siemens, push), closed, guess)
-        raise CircuitError("The circuit finds no rest: its lamps and diodes never agree.")
+        raise CircuitError(
+            "The circuit finds no rest: its lamps and diodes never agree.",
+            do="Set fewer things at a time: the last that was set is the one to look at.",
+        )
 
     def _step(self, fixed: FixedNetwork, moving: tuple[FloatArray, FloatArray], guess: Guess, step: int) -> bool:
         """Solve once and take the volts into the guess; tell whether anything moved."""
         try:
             across = fixed.across_moving(*moving)
         except np.linalg.LinAlgError:
-            raise CircuitError("The circuit has no single solution: check its inverters and their supply.") from None
+            raise CircuitError(
+                "The circuit has no single solution.", do="Look at the inverters of the file and what feeds them."
+            ) from None
         if not np.isfinite(across).all():
-            raise CircuitError("The circuit cannot be solved: some of its figures are beyond all measure.")
+            raise CircuitError(
+                "The circuit cannot be solved: some of its figures are beyond all measure.",
+                do="Look for ohms, volts, watts or lengths in the file that are far too small or too large.",
+            )
         moved = guess.follow_lamps(across[self._lamps])
         moved |= guess.follow_inverters(across[self._inverters], self.collapse_volts)
         exchanged = self._exchange_lines(across, guess.carrying, step)

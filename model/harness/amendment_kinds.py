@@ -16,7 +16,7 @@ from model.harness.supply import wire_length_m, wire_size
 from model.harness.toml_edit import Value, value_text
 from model.harness.wire_list_marks import marks_of, with_marks, without_answered
 from model.units import parse_size
-from model.words import clean, nearest, size_text
+from model.words import FIND_PART, clean, did_you_mean, nearest, size_text
 
 ENDS = {"a": "from", "b": "to"}
 """An end of a wire, and the key of its row that holds its point."""
@@ -57,7 +57,10 @@ def moved_to_spare(
     for (old_wire, old_end), (new_wire, new_end) in zip(old.outer, spares.outer, strict=True):
         point = _point_at(old_wire, old_end)
         if point is None:
-            raise ArgumentError(f"{old_wire.id}.{old_end} ends nowhere: there is no work to move.")
+            raise ArgumentError(
+                f"{old_wire.id}.{old_end} ends nowhere: there is no work to move.",
+                do="Name a wire that ends on a part or in a plug.",
+            )
         changes.append(SetKey("wires", new_wire.id, ENDS[new_end], point))
         changes.append(DropKey("wires", new_wire.id, f"{ENDS[new_end]}_location"))
         place = end_place(harness, old_wire, old_end).name
@@ -133,7 +136,10 @@ def _piece_lengths_m(harness: Harness, wire: Wire, from_end_m: float | None) -> 
     length_m = wire_length_m(harness, wire)
     first_m = length_m / 2 if from_end_m is None else from_end_m
     if first_m < 0 or (first_m > length_m and wire.length is not None):
-        raise ArgumentError(f"{wire.id} is {length_m:g} m long: a splice at {first_m:g} m lies beyond it.")
+        raise ArgumentError(
+            f"{wire.id} is {length_m:g} m long: a splice at {first_m:g} m lies beyond it.",
+            do=f"Give metres from its first end, 0 to {length_m:g}.",
+        )
     return round(first_m, 3), round(length_m - first_m, 3) if first_m < length_m or wire.length is not None else None
 
 
@@ -161,7 +167,10 @@ def found_different(harness: Harness, part_id: str, values: Mapping[str, Value |
         Where there is no such part, or nothing to mend.
     """
     if not values:
-        raise ArgumentError(f"Say what of {part_id} is different: colour=GN/BU, size=1.5, to=X2.rear.4.")
+        raise ArgumentError(
+            f"Nothing of {part_id} is said to be different.",
+            do="Say what it really has: colour=GN/BU, size=1.5, to=X2.rear.4.",
+        )
     return _with_values(harness, part_id, values, AmendmentKind.DIFFERS, "is not as the file had it")
 
 
@@ -188,7 +197,10 @@ def ground_moved(harness: Harness, part_id: str, to: str) -> Amendment:
     grounds = {ground.id for ground in harness.grounds} | {body.id for body in harness.bodies} | {CHASSIS}
     ends = [end for end in ENDS if _point_at(wire, end) in grounds]
     if not ends:
-        raise ArgumentError(f"{part_id} ends on no ground point and on no body.")
+        raise ArgumentError(
+            f"{part_id} ends on no ground point and on no body.",
+            do="Name the wire that does, or the ground point itself.",
+        )
     if to not in grounds:
         near = nearest(to, sorted(grounds))
         raise ArgumentError(
@@ -210,11 +222,11 @@ def added(harness: Harness, table: str, row: Mapping[str, Value]) -> Amendment:
         Where there is no such table, the row has no id, or its id is taken.
     """
     if table not in ROW_TYPES:
-        near = nearest(table, ROW_TYPES)
-        raise ArgumentError(f"There is no table {clean(table, 60)}.", do=f"Did you mean {near}?" if near else "")
+        do = did_you_mean(table, ROW_TYPES, f"There are: {', '.join(ROW_TYPES)}.")
+        raise ArgumentError(f"There is no table {clean(table, 60)}.", do=do)
     row_id = str(row.get("id", row.get("name", "")))
     if not row_id:
-        raise ArgumentError(f"A row of {table} needs an id.")
+        raise ArgumentError(f"A row of {table} needs an id.", do="Give one that no other part has, such as id=W190.")
     _refuse_taken(harness, row_id)
     named = tuple(dict.fromkeys(str(row[key]).partition(".")[0] for key in ("from", "to") if key in row))
     parts = (row_id, *(one for one in named if one in harness.parts))
@@ -357,15 +369,15 @@ def table_of(harness: Harness, part_id: str) -> str:
 def _part(harness: Harness, part_id: str) -> Part:
     part = harness.parts.get(part_id)
     if part is None:
-        near = nearest(part_id, harness.parts)
-        raise ArgumentError(f"There is no part {clean(part_id, 60)}.", do=f"Did you mean {near}?" if near else "")
+        do = did_you_mean(part_id, harness.parts, FIND_PART)
+        raise ArgumentError(f"There is no part {clean(part_id, 60)}.", do=do)
     return part
 
 
 def _wire(harness: Harness, wire_id: str) -> Wire:
     part = _part(harness, wire_id)
     if not isinstance(part, Wire):
-        raise ArgumentError(f"{wire_id} is no wire.")
+        raise ArgumentError(f"{wire_id} is no wire.", do="Name a wire; fusewalk wirelist FILE lists them.")
     return part
 
 

@@ -39,9 +39,12 @@ def chain_of(harness: Harness, wires: Sequence[Wire]) -> Chain:
         Where there is none, one is named twice, or two neighbours do not meet in a plug or on a point.
     """
     if not wires:
-        raise ArgumentError("Name the wires.")
+        raise ArgumentError("No wire is named.", do="Name the wires, a comma between them: W25,W26.")
     if len({wire.id for wire in wires}) < len(wires):
-        raise ArgumentError(f"{', '.join(wire.id for wire in wires)}: each wire is named once, in their order.")
+        raise ArgumentError(
+            f"{', '.join(wire.id for wire in wires)}: a wire is named twice.",
+            do="Name each wire once, one behind the other as they run.",
+        )
     if len(wires) == 1:
         return Chain(tuple(wires), ((wires[0], "a"), (wires[0], "b")))
     meets = [_meeting(harness, one, other) for one, other in pairwise(wires)]
@@ -56,7 +59,10 @@ def _meeting(harness: Harness, one: Wire, other: Wire) -> tuple[str, str]:
         for far_end, there in _ends(other):
             if here == there or here in _mates(harness, there):
                 return end, far_end
-    raise ArgumentError(f"{one.id} and {other.id} do not meet in a plug or on a point.")
+    raise ArgumentError(
+        f"{one.id} and {other.id} do not meet in a plug or on a point.",
+        do="Name the wires one behind the other as they run; what lies between two of them is missing.",
+    )
 
 
 def _ends(wire: Wire) -> list[tuple[str, str]]:

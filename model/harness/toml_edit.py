@@ -199,10 +199,16 @@ class HarnessText:
 
     def _found(self, table: str, row_id: str) -> tuple[Piece, dict[str, Any]]:
         if not isinstance(self._wanted.get(table), list):
-            raise FusewalkError(f"The harness file has no table {clean(table, 60)}.")
+            raise FusewalkError(
+                f"The harness file has no table {clean(table, 60)}.",
+                do="Run fusewalk check on the file, then try again.",
+            )
         found = self._rows.get((table, row_id))
         if found is None:
-            raise FusewalkError(f"There is no {clean(row_id, 60)} in the table {clean(table, 60)} of the harness file.")
+            raise FusewalkError(
+                f"There is no {clean(row_id, 60)} in the table {clean(table, 60)} of the harness file.",
+                do="Run fusewalk check on the file, then try again.",
+            )
         return found
 
     def _add_table(self, table: str, row: Mapping[str, object]) -> Piece:

@@ -48,7 +48,10 @@ def _value(table: str, key: str, typed: str) -> Value | None:
         reason = _misfit(fields[key], value)
         if not reason:
             return value
-    raise ArgumentError(f"“{clean(typed, 80)}” does not fit {key} of {table}: {clean(reason)}.")
+    raise ArgumentError(
+        f"“{clean(typed, 80)}” does not fit {key} of {table}: {clean(reason)}.",
+        do="Type it as it would stand in the file; demo_builds/README.md has each key with an example.",
+    )
 
 
 def _misfit(field: FieldInfo, value: Value) -> str:

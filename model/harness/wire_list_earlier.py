@@ -93,7 +93,10 @@ def _copy(source: Path, target: Path) -> None:
         if not text:
             target.unlink(missing_ok=True)
     except (OSError, ValueError) as error:
-        raise FusewalkError(f"{clean(str(source), 500)} cannot be read: {clean(str(error))}.") from error
+        raise FusewalkError(
+            f"{clean(str(source), 500)} cannot be read: {clean(str(error))}.",
+            do="See that it is there and may be read; moved away, all rows of the list are taken as new.",
+        ) from error
     if text:
         write_whole(target, text)
 
@@ -122,7 +125,10 @@ def write_whole(path: Path, text: str, is_new: bool = False) -> None:
         beside.replace(path)
     except OSError as error:
         reason = clean(error.strerror or str(error))
-        raise FusewalkError(f"{clean(str(path), 500)} cannot be written: {reason}.") from error
+        raise FusewalkError(
+            f"{clean(str(path), 500)} cannot be written: {reason}.",
+            do="See that the disk has room and that its directory may be written, then try again.",
+        ) from error
     finally:
         with suppress(OSError):
             beside.unlink(missing_ok=True)

@@ -227,7 +227,7 @@ def read_number(key: str, typed: str) -> float:
 
 def _flag(typed: str) -> bool:
     if typed.casefold() not in _FLAGS:
-        raise ArgumentError(f"“{clean(typed, 60)}” is neither yes nor no.")
+        raise ArgumentError(f"“{clean(typed, 60)}” is neither yes nor no.", do="Type yes or no.")
     return _FLAGS[typed.casefold()]
 
 

@@ -106,7 +106,10 @@ class Feeds:
             do = f"Did you mean {near}?" if near else f"There are: {', '.join(choices[:12])}."
             raise ArgumentError(f"There is no feed “{clean(typed, 60)}”.", do=do)
         if hazards_of_point(self.harness, point):
-            raise ArgumentError(f"{clean(typed, 60)} belongs to wiring that nothing may be added to.")
+            raise ArgumentError(
+                f"{clean(typed, 60)} belongs to wiring that nothing may be added to.",
+                do="Choose a point of other wiring.",
+            )
         is_bus = any(bar.id == point for bar in self.harness.busbars)
         return self._point(point, FeedKind.BUS if is_bus else FeedKind.POINT)
 

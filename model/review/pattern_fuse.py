@@ -155,7 +155,10 @@ def _to_fuse(draft: Draft, feed: FeedPoint, need: Need, fuse_id: str, rating_amp
     )
     found = sized(wanted)
     if found is None:
-        raise ArgumentError(f"No wire that is sold bears the {guard_amps:g} A before {feed.name}.")
+        raise ArgumentError(
+            f"No wire that is sold bears the {guard_amps:g} A before {feed.name}.",
+            do="Take the feed behind a smaller fuse: feed=F7.",
+        )
     why = f"bears {amps_text(bears_amps(found.size, in_bundle=False))}, and {guard_amps:g} A is what may guard it"
     key = f"{need.prefix}tap"
     size = draft.size(f"{key}_size", f"size of the wire to {fuse_id}", found.size, Reason(why, SIZE_BASIS))

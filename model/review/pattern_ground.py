@@ -10,10 +10,12 @@ from model.harness.supply import grounded_post_of
 from model.review.pattern_draft import Draft
 from model.review.pattern_feeds import tied_to_ground
 from model.review.pattern_proposal import FILE, JUDGEMENT, PRACTICE, Reason
-from model.words import clean, nearest
+from model.words import clean, did_you_mean
 
 CABLE_MM2 = 16.0
 """Size of the battery's ground cable where the file has none yet; a starter wants more."""
+
+_NO_GROUND = "Give the file a ground point first, or say CHASSIS."
 
 
 def choose_ground(draft: Draft, key: str, what: str, place: str) -> str:
@@ -53,11 +55,12 @@ def _serves(draft: Draft, ground_id: str) -> bool:
 def _refuse_unless_ground(draft: Draft, point: str) -> None:
     if point not in all_points(draft.harness):
         grounds = [ground.id for ground in draft.harness.grounds]
-        near = nearest(point, grounds)
-        do = f"Did you mean {near}?" if near else f"There are: {', '.join(grounds[:12])}." if grounds else ""
+        do = did_you_mean(point, grounds, f"There are: {', '.join(grounds[:12])}." if grounds else _NO_GROUND)
         raise ArgumentError(f"There is no ground {clean(point, 60)}.", do=do)
     if hazards_of_point(draft.harness, point):
-        raise ArgumentError(f"{clean(point, 60)} belongs to wiring that nothing may be added to.")
+        raise ArgumentError(
+            f"{clean(point, 60)} belongs to wiring that nothing may be added to.", do="Choose another ground point."
+        )
     if not tied_to_ground(draft.harness, point):
         draft.remark(f"{clean(point, 60)} is not joined to the grounded post of the battery.")
 

@@ -26,7 +26,9 @@ def new_key_switch(draft: Draft, keys: tuple[str, ...], source: FeedPoint, need:
     own_amps = fuse_rating(need.amps, need.start) or need.amps
     main_amps = next_rating(max(own_amps, 15.0))
     if main_amps is None:
-        raise ArgumentError(f"{need.label} takes too much for a key switch.")
+        raise ArgumentError(
+            f"{need.label} takes too much for a key switch.", do="Let a relay feed it, and the key the relay."
+        )
     label = "Key switch"
     key_id = draft.new_id("key_id", "key switch", "S")
     bus_id = draft.new_id("key_bus_id", "busbar behind the key", "BB")

@@ -92,7 +92,10 @@ def guarded_size(draft: Draft, key: str, need: Need, rating_amps: float | None) 
     wanted = Sizing(need.amps, 1.0, draft.allowed_drop_volts, rating_amps or 0.0, need.in_bundle, least, asked.system)
     found = sized(wanted)
     if found is None:
-        raise ArgumentError(f"No wire that is sold bears the {rating_amps:g} A before {need.label}.")
+        raise ArgumentError(
+            f"No wire that is sold bears the {rating_amps:g} A before {need.label}.",
+            do="Share the load out over several circuits.",
+        )
     bears = amps_text(bears_amps(found.size, in_bundle=need.in_bundle))
     why = f"carries {amps_text(need.amps)}; bears {bears}, the fuse has {rating_amps or 0:g} A"
     size = draft.size(key, f"size of the wires of {need.label}", found.size, Reason(why, SIZE_BASIS))

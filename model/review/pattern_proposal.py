@@ -83,7 +83,7 @@ def read_size(key: str, typed: str) -> float | str:
     try:
         parse_size(size)
     except ValueError as error:
-        raise ArgumentError(f"{clean(str(error))}.") from error
+        raise ArgumentError(f"{clean(str(error))}.", do="Type mm² such as 1.5, or AWG 16.") from error
     return size
 
 

@@ -17,7 +17,7 @@ from model.sheets.face import View, face_lines
 from model.sheets.plan_csv import csv_text
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from model.tracing.names import id_and_label
-from model.words import clean, colour_words, nearest
+from model.words import FIND_PART, clean, colour_words, did_you_mean
 
 COLUMNS = ("plug", "half", "cavity", "terminal", "wire", "colour", "colour in words", "size", "goes to", "no probe")
 
@@ -73,8 +73,8 @@ def _is_plugged(part: Part) -> bool:
 def _refuse_without_plug(harness: Harness, part_id: str) -> None:
     part = harness.parts.get(part_id)
     if part is None:
-        near = nearest(part_id, harness.parts)
-        raise ArgumentError(f"There is no part {clean(part_id, 60)}.", do=f"Did you mean {near}?" if near else "")
+        do = did_you_mean(part_id, harness.parts, FIND_PART)
+        raise ArgumentError(f"There is no part {clean(part_id, 60)}.", do=do)
     if not _is_plugged(part):
         raise ArgumentError(f"{part_id} has no plug in the file.", do="A part has one where it has pins.")
 

@@ -106,7 +106,7 @@ def form_of(harness: Harness, kind: AmendmentKind, part_id: str) -> AmendForm:
     """
     table_of(harness, part_id)
     if kind not in kinds_for(harness, part_id):
-        raise ArgumentError(f"{part_id} cannot be {kind}.")
+        raise ArgumentError(f"{part_id} cannot be {kind}.", do=f"It can be: {', '.join(kinds_for(harness, part_id))}.")
     part = harness.parts[part_id]
     match kind:
         case AmendmentKind.TO_SPARE:
@@ -155,7 +155,9 @@ def amendment_of(harness: Harness, form: AmendForm) -> Amendment:
         case AmendmentKind.REMOVED:
             return removed(harness, part_id)
         case AmendmentKind.ADDED:
-            raise ArgumentError("A part is added by its row.")
+            raise ArgumentError(
+                "A part is added by its row.", do="Use fusewalk amend FILE add TABLE id=…, with its keys."
+            )
         case _:
             assert_never(form.kind)
 

@@ -48,6 +48,8 @@ from model.tracing.checks import WORDS_OF, Check, CheckKind, Outcome, Word, meas
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.recorded import without_undone
 
+_LEFT_OUT = "It is left out: a later program wrote it, or a hand changed it."
+
 
 @dataclass(frozen=True, slots=True)
 class Recorded:
@@ -99,7 +101,9 @@ def complaint_of(entry: TraceStart) -> Complaint:
     try:
         symptom, age = Symptom(entry.symptom), LoomAge(entry.age)
     except ValueError as error:
-        raise RecordError(f"the complaint of {entry.when:%Y-%m-%d %H:%M} cannot be read: {error}.") from None
+        raise RecordError(
+            f"the complaint of {entry.when:%Y-%m-%d %H:%M} cannot be read: {error}.", do=_LEFT_OUT
+        ) from None
     return Complaint(
         loads=entry.loads,
         symptom=symptom,
@@ -125,7 +129,7 @@ def check_of(entry: Checked) -> Check:
     try:
         kind = CheckKind(entry.check)
     except ValueError:
-        raise RecordError(f"there is no check “{entry.check}”.") from None
+        raise RecordError(f"there is no check “{entry.check}”.", do=_LEFT_OUT) from None
     return Check(
         kind=kind,
         condition=Condition(entry.key, tuple(entry.settings.items()), (), entry.posts_volts),
@@ -150,12 +154,12 @@ def outcome_of(entry: Answer) -> Outcome:
     kind = check_of(entry).kind
     if entry.word:
         if entry.word not in WORDS_OF.get(kind, ()):
-            raise RecordError(f"“{entry.word}” is no answer to a check of {kind}.")
+            raise RecordError(f"“{entry.word}” is no answer to a check of {kind}.", do=_LEFT_OUT)
         return seen(Word(entry.word))
     given = {"volts": entry.volts, "ohms": entry.ohms, "amps": entry.amps, "millivolts": entry.millivolts}
     unit = next(name for name, value in given.items() if value is not None)
     if unit not in _UNITS_OF.get(kind, ()):
-        raise RecordError(f"{unit} are no answer to a check of {kind}.")
+        raise RecordError(f"{unit} are no answer to a check of {kind}.", do=_LEFT_OUT)
     least, most = entry.span
     if unit == "millivolts":
         least, most = least / 1000, most / 1000
@@ -262,4 +266,4 @@ def _place_of(standing: _Standing, entry: Checked, place: int) -> int:
     for found in range(len(standing.answers) - 1, -1, -1):
         if standing.answers[found] == check:
             return found
-    raise RecordError("the answer that it struck or changed is not there.")
+    raise RecordError("the answer that it struck or changed is not there.", do=_LEFT_OUT)

@@ -79,7 +79,7 @@ def _answers(typed: list[str]) -> dict[str, str]:
         if not sign or not value.strip():
             raise ArgumentError(f"“{clean(one, 80)}” names no value.", do="Write it as key=value: watts=21.")
         if key.strip() in found:
-            raise ArgumentError(f"{clean(key, 60)} is given twice.")
+            raise ArgumentError(f"{clean(key, 60)} is given twice.", do="Give it once.")
         found[key.strip()] = value.strip()
     return found
 

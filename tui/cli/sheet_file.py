@@ -14,6 +14,9 @@ from model.record import record_path
 from model.words import clean
 from tui.cli.forms import Form
 
+NAME_ANOTHER = "See that its directory is there and may be written, or name another file."
+"""What to do where a sheet cannot be written."""
+
 _ENDINGS = {
     ".md": Form.MARKDOWN,
     ".markdown": Form.MARKDOWN,
@@ -62,7 +65,9 @@ def write_sheet(text: str, arguments: argparse.Namespace) -> int:
         _write(target, ended.encode("utf-8", errors="replace"))
     except (OSError, RuntimeError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise FusewalkError(f"{clean(str(output), 500)} cannot be written: {clean(reason)}.") from error
+        raise FusewalkError(
+            f"{clean(str(output), 500)} cannot be written: {clean(reason)}.", do=NAME_ANOTHER
+        ) from error
     print(f"Written to {clean(str(output.absolute()), 1000)}")
     return 0
 

@@ -15,6 +15,7 @@ from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
 from model.tracing.trace import Trace
 from model.words import clean
+from tui.cli.sheet_file import NAME_ANOTHER
 from tui.cli.volts import volts_argument
 from tui.line_input import LineInput
 from tui.line_mode import run_json
@@ -102,7 +103,9 @@ def print_sheet(trace: Trace, arguments: argparse.Namespace) -> int:
         with output.open("w", encoding="utf-8", newline="\n") as stream:
             stream.write(f"{text}\n")
     except OSError as error:
-        raise FusewalkError(f"{clean(str(output))} cannot be written: {error.strerror or error}.") from error
+        raise FusewalkError(
+            f"{clean(str(output))} cannot be written: {error.strerror or error}.", do=NAME_ANOTHER
+        ) from error
     print(f"Written to {clean(str(output.absolute()))}")
     return 0
 

@@ -109,8 +109,8 @@ def test_spares_named_the_other_way_round_lie_as_the_old_wires_do(loom: Harness)
         (["E1"], ["W6"], "E1 is no wire"),
         (["W6"], ["W7"], "ends nowhere"),
         ([], ["W7"], "Name the wires"),
-        (["W2", "W2"], ["W6"], "each wire is named once"),
-        (["W2"], ["W6", "W7", "W6"], "each wire is named once"),
+        (["W2", "W2"], ["W6"], "is named twice"),
+        (["W2"], ["W6", "W7", "W6"], "is named twice"),
     ],
 )
 def test_what_cannot_be_moved_is_refused(loom: Harness, old: list[str], spares: list[str], words: str) -> None:
@@ -187,7 +187,7 @@ def test_a_wire_found_different_is_mended_in_the_file(loom: Harness) -> None:
     """Colour and cavity as they are in the vehicle; with nothing to mend it is refused."""
     new = after(found_different(loom, "W3", {"colour": "GN", "from": "X1.tail.2"}))
     assert (wire(new, "W3").colour, wire(new, "W3").from_point) == ("GN", "X1.tail.2")
-    with pytest.raises(ArgumentError, match="Say what of W3"):
+    with pytest.raises(ArgumentError, match="Nothing of W3"):
         found_different(loom, "W3", {})
 
 
