@@ -65,6 +65,15 @@ class TraceScreen(TraceEntry):
         if reply is not None:
             self.reply(reply)
 
+    def action_profile(self) -> None:
+        """Show the volts of the walk on one scale, with what has been read."""
+        if self.seen is None:
+            return
+        from tui.screens.profile import TraceProfileScreen
+
+        marked = self.query_one(RowList).marked_row
+        self.app.push_screen(TraceProfileScreen(self.seen, self.facts, "" if marked is None else marked.key))
+
     def action_elsewhere(self) -> None:
         """Ask for the point at which something else was read."""
         seen = self.seen

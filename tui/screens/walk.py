@@ -14,6 +14,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from model.errors import FusewalkError
+from tui.as_built import as_built_now, record_entries
 from tui.commands import Place, bindings_of
 from tui.pages import Page
 from tui.screens.dialog import MessageDialog
@@ -30,7 +31,6 @@ from tui.widgets.step import StepStrip
 if TYPE_CHECKING:
     from model.circuit.condition import Condition
     from model.record_entries import AnyEntry
-    from model.sheets.walk_as_built import AsBuilt
     from model.tracing.rows import WalkRow
     from model.tracing.walk import Walk
     from tui.standing import Standing
@@ -78,7 +78,7 @@ class WalkScreen(ToldScreen):
         super().on_screen_resume()
         standing = self.fusewalk.standing
         if standing is not None:
-            self.aside(partial(_entries, standing.path), self.take_entries, group="record")
+            self.aside(partial(record_entries, standing.path), self.take_entries, group="record")
 
     def take_entries(self, entries: tuple[AnyEntry, ...]) -> None:
         """Show what was read while the loom was proven."""
@@ -121,21 +121,12 @@ class WalkScreen(ToldScreen):
             self.query_one(StepStrip).step = None
             return
         key, roomy = standing.condition.key, self.size.height >= _ROOMY_FROM
-        as_built = self.as_built(standing)
+        as_built = as_built_now(standing.harness, self.now, standing.condition, self.entries)
         view = WalkView(told, self.label, key, self.now is not None, roomy, as_built.volts if as_built else None)
         cells = points.room - 1
         self.query_one("#heads", Static).update(walk_heads(cells, bool(standing.condition.faults), bool(as_built)))
         points.show(walk_rows(view, cells))
         self.show_step()
-
-    def as_built(self, standing: Standing) -> AsBuilt:
-        """Return what has been read of the walk as it is set now."""
-        from model.sheets.walk_as_built import NOT_READ, walk_as_built
-
-        told = self.now
-        if told is None or not self.entries:
-            return NOT_READ
-        return walk_as_built(standing.harness, replace(told, condition=standing.condition), self.entries)
 
     def _show_trouble(self) -> None:
         from model.sheets.settled_words import settled_words
@@ -204,7 +195,8 @@ class WalkScreen(ToldScreen):
         from model.sheets.walk_sheet import walk_text
 
         shown = replace(told, condition=standing.condition)
-        return Page(f"walk {self.label}", walk_text(standing.harness, shown, self.as_built(standing)) + "\n")
+        as_built = as_built_now(standing.harness, told, standing.condition, self.entries)
+        return Page(f"walk {self.label}", walk_text(standing.harness, shown, as_built) + "\n")
 
     def action_card(self) -> None:
         """Show the card of the part of the marked row."""
@@ -228,6 +220,13 @@ class WalkScreen(ToldScreen):
         from tui.screens.key_table import KeyTableScreen
 
         self.fusewalk.push_screen(KeyTableScreen(self.element_name))
+
+    def action_profile(self) -> None:
+        """Show the volts of the walk on one scale."""
+        from tui.screens.profile import ProfileScreen
+
+        marked = self.query_one(RowList).marked_row
+        self.fusewalk.push_screen(ProfileScreen(self.element_name, "" if marked is None else marked.key))
 
     def action_cautions(self) -> None:
         """Show the step at the marked point with nothing left out."""
@@ -298,17 +297,6 @@ def ask_what_if(screen: ToldScreen, row: WalkRow | None) -> None:
     parts = [name for name in dict.fromkeys((*leading, row.part_id)) if name in standing.harness.parts]
     site = row.link.site if row.link is not None else site_of(standing.harness, row.part_id, row.point)
     screen.fusewalk.push_screen(WhatIfScreen(parts, site))
-
-
-def _entries(path: Path) -> tuple[AnyEntry, ...]:
-    """Return what the record of a harness file holds; nothing where it cannot be read: a walk needs none."""
-    from model.errors import RecordError
-    from model.record import read_record
-
-    try:
-        return read_record(path).entries
-    except RecordError:
-        return ()
 
 
 def _at_posts(standing: Standing, volts: float | None) -> Standing | FusewalkError:
