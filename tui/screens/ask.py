@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 
 from model.errors import FusewalkError
 from tui.commands import Place
+from tui.screens.left_once import LeftOnce
 from tui.text import assembled, padded, width
 from tui.widgets.bars import bottom_line
 from tui.widgets.rows import Row, RowList
@@ -19,7 +20,7 @@ from tui.widgets.rows import Row, RowList
 Answer = TypeVar("Answer")
 
 
-class AskScreen(ModalScreen[Answer]):
+class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
     """Gives back what was typed, read by `read`; None where it was left.
 
     Parameters

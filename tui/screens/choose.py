@@ -11,12 +11,13 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tui.commands import Place
+from tui.screens.left_once import LeftOnce
 from tui.text import assembled
 from tui.widgets.bars import bottom_line
 from tui.widgets.rows import Row, RowList
 
 
-class ChooseScreen(ModalScreen[str]):
+class ChooseScreen(LeftOnce[str], ModalScreen[str]):
     """Gives back the key of the row that Enter takes; nothing where it was left.
 
     Parameters

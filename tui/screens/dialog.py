@@ -12,11 +12,12 @@ from textual.widgets import Static
 
 from model.errors import FusewalkError, HarnessFileError
 from tui.commands import Place, bindings_of
+from tui.screens.left_once import LeftOnce
 from tui.text import assembled, plain
 from tui.widgets.bars import bottom_line
 
 
-class MessageDialog(ModalScreen[None]):
+class MessageDialog(LeftOnce[None], ModalScreen[None]):
     """A message in sentences; Enter or Esc goes on.
 
     Parameters
@@ -48,7 +49,7 @@ class MessageDialog(ModalScreen[None]):
         self.dismiss(None)
 
 
-class QuestionDialog(ModalScreen[bool]):
+class QuestionDialog(LeftOnce[bool], ModalScreen[bool]):
     """A question that Enter answers with yes and Esc with no.
 
     Parameters

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 from textual.app import ComposeResult
 from textual.events import Key
 from textual.reactive import reactive
-from textual.screen import Screen
 from textual.widget import Widget
 from textual.worker import Worker, WorkerState
 
 from tui.commands import Place, commands_of, foot_of
 from tui.fault_words import fault_words
 from tui.pages import Page, write_page
+from tui.screens.left_once import LeftOnce
 from tui.step_words import step_keys, step_words
 from tui.widgets.bars import BarFacts, BottomBar, FaultLine, TopBar
 
@@ -43,7 +43,7 @@ class Findable:
     go: Callable[[], object]
 
 
-class Framed(Screen[Result]):
+class Framed(LeftOnce[Result]):
     """A screen between the two lines.
 
     A subclass names its place, takes its keys from the registry (``BINDINGS = bindings_of(PLACE)``) and gives its
@@ -71,19 +71,6 @@ class Framed(Screen[Result]):
     def has_search(self) -> bool:
         """Whether the search opens from here."""
         return any(command.id == "find" for command in commands_of(self.PLACE))
-
-    @property
-    def is_left(self) -> bool:
-        """Whether it is no longer among the screens: what still comes for it finds no widgets any more."""
-        return self not in self.app.screen_stack
-
-    def call_after_refresh(self, callback: Callable[..., object], *args: object, **kwargs: object) -> bool:
-        """Do something once all is laid out anew, unless the screen has been left by then."""
-
-        def do() -> object:
-            return None if self.is_left else callback(*args, **kwargs)
-
-        return super().call_after_refresh(do)
 
     def hears(self, event: Key) -> bool:
         """Take a key before it goes its usual way; True where it has been taken."""

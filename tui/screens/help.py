@@ -15,6 +15,7 @@ from textual.widgets import Static
 from tui.commands import Place, bindings_of, help_of
 from tui.key_words import also_of
 from tui.screen_words import TRADE, Told, signs_of, words_of
+from tui.screens.left_once import LeftOnce
 from tui.text import assembled, lines, padded, plain, width
 from tui.widgets.bars import bottom_line
 
@@ -53,7 +54,7 @@ def _named(rows: Told, cells: int) -> list[Content]:
     return shown
 
 
-class HelpScreen(ModalScreen[bool]):
+class HelpScreen(LeftOnce[bool], ModalScreen[bool]):
     """The help of one place, over the whole screen; gives back whether the first steps are asked for.
 
     Parameters

@@ -5,6 +5,7 @@ from textual.geometry import Size
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tui.screens.left_once import LeftOnce
 from tui.text import plain
 
 LEAST = Size(40, 12)
@@ -15,7 +16,7 @@ def too_small(size: Size) -> bool:
     return size.width < LEAST.width or size.height < LEAST.height
 
 
-class TooSmall(ModalScreen[None]):
+class TooSmall(LeftOnce[None], ModalScreen[None]):
     """Says how large the window has to be, and goes when it is."""
 
     def __init__(self) -> None:

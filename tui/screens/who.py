@@ -12,6 +12,7 @@ from textual.widgets import Input, Static
 from model.plans.kept import Measuring
 from tui.commands import Place
 from tui.screens.dialog import QuestionDialog
+from tui.screens.left_once import LeftOnce
 from tui.text import assembled
 from tui.widgets.bars import bottom_line
 
@@ -23,7 +24,7 @@ _LINES = (
 _LEAST_CELSIUS, _MOST_CELSIUS = -50.0, 80.0
 
 
-class WhoScreen(ModalScreen[Measuring]):
+class WhoScreen(LeftOnce[Measuring], ModalScreen[Measuring]):
     """Gives back what was typed; nothing where it was left.
 
     Parameters
