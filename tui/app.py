@@ -7,7 +7,7 @@ from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
-from textual.events import Event, Key
+from textual.events import Event, InputEvent, Key, Paste
 from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.widgets import Input
@@ -71,7 +71,12 @@ class FusewalkApp(Stepping):
         return [*super().get_line_filters(), *self._own_filters]
 
     async def on_event(self, event: Event) -> None:
-        """Open help and search before the next key is looked at: what is pasted behind their keys belongs to them."""
+        """Open help and search before the next key is looked at: what is pasted behind their keys belongs to them.
+
+        Once the program has been left nothing more is heard: a key behind ``q`` would open a screen that is going.
+        """
+        if self.return_code is not None and isinstance(event, InputEvent | Paste):
+            return
         if isinstance(event, Key) and not event.is_forwarded:
             if self.takes_step(event.key):
                 return

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from textual.events import Key
+
 from tests.tui.on_screen import small_harness, until
 from tests.tui.test_frame import Sample
 from tui.app import FusewalkApp
@@ -56,3 +58,15 @@ async def test_a_screen_that_is_left_from_below_takes_what_stands_above() -> Non
         await pilot.pause()
         assert app.screen is below
         assert results == [None]
+
+
+async def test_what_is_typed_behind_the_key_that_quits_is_not_heard(tmp_path: Path) -> None:
+    """Somebody who types ``quit`` quits with the first letter; the others would open screens of a program that goes."""
+    app = FusewalkApp(small_harness(tmp_path))
+    async with app.run_test() as pilot:
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen) and bool(app.screen.counts))
+        for letter in "qst?":
+            app.post_message(Key("question_mark" if letter == "?" else letter, letter))
+        await until(pilot, lambda: not app.is_running)
+        assert [type(screen) for screen in app.screen_stack[1:]] in ([LoadsScreen], [])
+    assert app.return_code == 0
