@@ -113,6 +113,15 @@ def setting_rows(settings: Sequence[Setting], cells: int) -> list[Row]:
     return rows
 
 
+def cut_setting(one: Setting, row: Row) -> str:
+    """Say a setting with all its positions, where its row leaves some out; else nothing."""
+    shown = row.content.plain
+    words = [_choice_words(one, choice) for choice in one.choices]
+    if one.label in shown and all(word in shown.split(_GAP) for word in words):
+        return ""
+    return f"{one.name} {one.label}: {', '.join(words)}."
+
+
 def settings_page(settings: Sequence[Setting]) -> str:
     """Return the settings as text."""
     return "".join(

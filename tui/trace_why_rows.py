@@ -47,8 +47,13 @@ def why_rows(harness: Harness, why: Why, cells: int) -> list[Row]:
 
 def _check(harness: Harness, place: int, offered: Offered, cells: int) -> Row:
     minutes = padded(minutes_words(offered.minutes), _MINUTES, right=True)
-    title = padded(check_title(harness, offered.check), max(cells - _MINUTES - 2, 8))
+    title = padded(check_title(harness, offered.check), title_cells(cells))
     return Row(assembled(title, "  ", (minutes, "$quiet")), str(place))
+
+
+def title_cells(cells: int) -> int:
+    """Return how many cells the name of a check has in a list so many cells wide."""
+    return max(cells - _MINUTES - 2, 8)
 
 
 def suspect_lines(harness: Harness, suspects: tuple[Suspect, ...], most: int) -> Iterator[tuple[str, str]]:

@@ -16,6 +16,9 @@ from tui.screens.left_once import LeftOnce
 from tui.text import assembled, padded, width
 from tui.widgets.bars import bottom_line
 from tui.widgets.rows import Row, RowList
+from tui.widgets.whole import WholeRow
+
+NOTHING_FITS = "Nothing fits that."
 
 Answer = TypeVar("Answer")
 
@@ -60,6 +63,7 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
         yield Input(placeholder=self.hint, id="typed", compact=True)
         yield Static(assembled(""), id="wrong")
         yield RowList(id="offered")
+        yield WholeRow()
         keys = [("Enter", "take"), ("Esc", "back")]
         yield Static(bottom_line([*keys, *([("Down", "choose")] if self.offer else [])], 40), classes="foot")
 
@@ -68,6 +72,10 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
         self.query_one(Input).cursor_blink = False
         self.query_one(RowList).can_focus = False
         self.say_wrong("")
+
+    def on_resize(self) -> None:
+        """Say the marked row whole where the new width cuts it."""
+        self.call_after_refresh(self.show_whole)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Offer what fits."""
@@ -80,12 +88,22 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
     def show_offered(self) -> None:
         """Show what fits; nothing is marked until the arrows choose among it."""
         column = max((width(name) for name, _ in self.offered), default=0)
-        self.query_one(RowList).show(
-            [
-                Row(assembled(padded(name, column), "   ", shown), name, can_be_marked=self.chooses)
-                for name, shown in self.offered
-            ]
-        )
+        rows = [
+            Row(assembled(padded(name, column), "   ", shown), name, can_be_marked=self.chooses)
+            for name, shown in self.offered
+        ]
+        if not rows and self.offer is not None and self.query_one(Input).value.strip():
+            rows = [Row(assembled((NOTHING_FITS, "$quiet")), can_be_marked=False)]
+        self.query_one(RowList).show(rows)
+        self.show_whole()
+
+    def on_row_list_marked(self) -> None:
+        """Say the marked row whole."""
+        self.show_whole()
+
+    def show_whole(self) -> None:
+        """Say what the list has no room for."""
+        self.query_one(WholeRow).tell(self.query_one(RowList).cut_words)
 
     def on_input_submitted(self) -> None:
         """Take what was typed; the marked row where the arrows have been in the list."""

@@ -16,6 +16,7 @@ from tui.screens.following import Following
 from tui.text import assembled, fit, plain
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
+from tui.widgets.whole import WholeRow
 
 if TYPE_CHECKING:
     from tui.setting_rows import Setting
@@ -42,6 +43,7 @@ class SettingsScreen(Following[None]):
         yield Input(placeholder="letters of a name, a label or a position", id="typed", compact=True)
         yield Static(id="trouble", classes="trouble")
         yield RowList(id="settable")
+        yield WholeRow()
 
     def on_mount(self) -> None:
         """Hide the filter until it is asked for."""
@@ -91,6 +93,25 @@ class SettingsScreen(Following[None]):
         if self.settings and not shown:
             words = _NOTHING_LIKE_THAT
         self.query_one("#lead", Static).update(plain(fit(words, self.size.width - 2)))
+        self.show_whole()
+
+    def on_row_list_marked(self) -> None:
+        """Follow the mark."""
+        self.show_whole()
+
+    def show_whole(self) -> None:
+        """Say every position of the marked setting where its row has no room for them."""
+        from tui.setting_rows import cut_setting
+
+        rows = self.query_one(RowList)
+        one = self._marked()
+        self.query_one(WholeRow).tell(
+            "" if one is None or rows.marked_row is None else cut_setting(one, rows.marked_row)
+        )
+
+    def _marked(self) -> Setting | None:
+        row = self.query_one(RowList).marked_row
+        return next((each for each in self.settings if row is not None and each.name == row.key), None)
 
     def on_key(self, event: Key) -> None:
         """Go from the filter back to the list; Esc empties it too."""
@@ -127,8 +148,7 @@ class SettingsScreen(Following[None]):
 
     def action_set_next(self, way: int) -> None:
         """Move the marked thing to its next (1) or the previous (-1) position."""
-        standing, row = self.fusewalk.standing, self.query_one(RowList).marked_row
-        one = next((each for each in self.settings if row is not None and each.name == row.key), None)
+        standing, one = self.fusewalk.standing, self._marked()
         if standing is None or one is None:
             self.say("Nothing is marked.")
             return

@@ -17,6 +17,7 @@ from tui.screens.frame import Framed
 from tui.text import assembled, plain
 from tui.trace_asked import Asked, Choices, asked_rows, companion_words, turned, with_defaults
 from tui.typed import typed_volts
+from tui.typed_entry import TypedEntry
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
 from tui.widgets.rows import Row, RowList
@@ -29,10 +30,9 @@ BEGINS_VOLTS = frozenset("0123456789.,")
 _LEAD = "Space changes the marked row, Enter starts the trace."
 _LEAD_RESUME = "Enter goes on with the trace that was left; go down to start anew."
 _RESUME = "resume"
-_TYPED_MOST = 12
 
 
-class TraceAskScreen(Framed[None]):
+class TraceAskScreen(Framed[None], TypedEntry):
     """Asks what is wrong with a load, then starts the trace, or goes on with one that was left.
 
     Parameters
@@ -51,6 +51,7 @@ class TraceAskScreen(Framed[None]):
         self.choices: Choices | None = None
         self.unfinished: Unfinished | None = None
         self.typed = ""
+        self.wrong = ""
 
     def body(self) -> Iterable[Widget]:
         """Return the questions, and what the marked load shares."""
@@ -126,8 +127,7 @@ class TraceAskScreen(Framed[None]):
         marked, words = rows.marked_row, ""
         if marked is not None and self.choices is not None:
             words = companion_words(self.choices, marked.key)
-        if marked is not None and not words and marked.content.cell_length > rows.room:
-            words = " ".join(marked.content.plain.split())
+        words = words or rows.cut_words
         detail.display = bool(words)
         detail.update(assembled(words))
 
@@ -136,23 +136,22 @@ class TraceAskScreen(Framed[None]):
         character = event.character or ""
         if not self.typed:
             if character and character in BEGINS_VOLTS:
-                self._set_typed(character)
+                self.set_typed(character)
                 return True
             return False
-        match event.key:
-            case "enter":
-                self.take_posts()
-            case "escape":
-                self._set_typed("")
-            case "backspace":
-                self._set_typed(self.typed[:-1])
-            case _ if event.is_printable and character:
-                self._set_typed((self.typed + character)[:_TYPED_MOST])
-        return not event.key.startswith("ctrl+")
+        return self.hear_typing(event)
 
-    def _set_typed(self, typed: str) -> None:
-        self.typed = typed
-        line = self.query_one(ReadingLine)
+    def take_typed(self) -> None:
+        """Take the volts of the posts."""
+        self.take_posts()
+
+    def takes_number(self) -> bool:
+        """Tell whether a number can be typed now: always."""
+        return True
+
+    def show_answer(self) -> None:
+        """Show what is typed, and how it is understood."""
+        typed, line = self.typed, self.query_one(ReadingLine)
         line.display = bool(typed)
         volts = typed_volts(typed)
         wrong = "" if volts is not None or len(typed) < 2 else "That is no reading in volts: type 12.4."
@@ -174,7 +173,7 @@ class TraceAskScreen(Framed[None]):
             line.answering = Answering(self.typed, wrong=f"{error.what} {error.do}")
             return
         self.asked = replace(self.asked, posts_volts=volts)
-        self._set_typed("")
+        self.set_typed("")
         self.show()
 
     def on_row_list_taken(self) -> None:

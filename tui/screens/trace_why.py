@@ -14,7 +14,7 @@ from model.tracing.asking import Reply
 from tui.commands import Place, bindings_of
 from tui.pages import Page
 from tui.screens.frame import Framed
-from tui.text import plain
+from tui.text import assembled, plain, width
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
 
@@ -73,7 +73,23 @@ class WhyScreen(Framed[Reply]):
         rows.show(why_rows(self.run_of.harness, self.why, rows.room))
         lead = self.query_one("#lead", Static)
         lead.display = bool(self.why.offered)
-        lead.update(plain("Enter makes the marked check instead."))
+        self.show_whole()
+
+    def on_row_list_marked(self) -> None:
+        """Follow the mark."""
+        self.show_whole()
+
+    def show_whole(self) -> None:
+        """Say what Enter does, and name the marked check where its row has no room for it."""
+        from tui.trace_step import check_title
+        from tui.trace_why_rows import title_cells
+
+        rows, words = self.query_one(RowList), "Enter makes the marked check instead."
+        marked = rows.marked_row
+        if self.why is not None and marked is not None and marked.key.isdecimal():
+            title = check_title(self.run_of.harness, self.why.offered[int(marked.key)].check)
+            words = f"Enter makes it instead: {title}." if width(title) > title_cells(rows.room) else words
+        self.query_one("#lead", Static).update(assembled(words))
 
     def on_row_list_taken(self) -> None:
         """Take the check that was clicked."""

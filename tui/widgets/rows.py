@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.content import Content
+from textual.content import Content, Span
 from textual.events import Click, Resize
 from textual.geometry import Region, Size
 from textual.message import Message
@@ -12,6 +12,8 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.style import Style
 from textual.visual import Visual
+
+from tui.text import is_paint
 
 MARK = "› "
 _ROUND_THE_MARK = 2
@@ -86,6 +88,14 @@ class RowList(ScrollView, can_focus=True):
         return None if self.marked is None else self.rows[self.marked]
 
     @property
+    def cut_words(self) -> str:
+        """What the marked row says, where there is no room for all of it; else empty."""
+        row = self.marked_row
+        if row is None or row.content.cell_length <= self.room:
+            return ""
+        return " ".join(row.content.plain.split())
+
+    @property
     def room(self) -> int:
         """How many cells a row has, the scroll bar's left out; before the first layout as the window lets expect."""
         width = self.content_size.width or max(self.app.size.width - self.gutter.width, 0)
@@ -138,7 +148,7 @@ class RowList(ScrollView, can_focus=True):
         row = self.rows[place]
         if self.is_marked(place):
             lead = MARK if place == self.marked else " " * len(MARK)
-            content = Content(lead + row.content.plain).truncate(width, ellipsis=True)
+            content = _marked(lead, row.content).truncate(width, ellipsis=True)
             # textual leaves reverse video out of a visual style made from component classes
             reverse = bool(self.get_component_styles("rows--marked").text_style.reverse)
             style = self.get_visual_style("rows--marked") + Style(reverse=reverse)
@@ -221,3 +231,13 @@ class RowList(ScrollView, can_focus=True):
     def _fit_virtual_size(self) -> None:
         """Tell the scroll bar how many rows there are."""
         self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
+
+
+def _marked(lead: str, content: Content) -> Content:
+    """Return a row as it stands when it is marked: in one style, but for the colours of wires."""
+    paint = [
+        Span(span.start + len(lead), span.end + len(lead), span.style)
+        for span in content.spans
+        if isinstance(span.style, str) and is_paint(span.style)
+    ]
+    return Content(lead + content.plain, spans=paint)
