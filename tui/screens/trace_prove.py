@@ -16,7 +16,7 @@ from model.tracing.asking import Reply
 from tui.commands import Place, bindings_of
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
-from tui.typed_entry import BEGINS_ENTRY, TYPED_MOST
+from tui.typed_entry import BEGINS_ENTRY, TypedEntry
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import Answering, ReadingLine
 from tui.widgets.trace_view import TraceStepView
@@ -29,7 +29,7 @@ CURED = ("cured", "still there")
 _NEITHER = -1
 
 
-class ProveScreen(Framed[Reply]):
+class ProveScreen(Framed[Reply], TypedEntry):
     """Gives back whether the repair cured it.
 
     Parameters
@@ -85,14 +85,24 @@ class ProveScreen(Framed[Reply]):
 
     def show_step(self, question: Question) -> None:
         """Show what to do."""
-        from tui.trace_layout import wanted_height
         from tui.trace_step import question_step
 
         finding = self.finding
         step = question_step(self.seen, replace(question, low=finding.prove_low, high=finding.prove_high))
+        self.query_one(TraceStepView).step = replace(step, after=())
+        self.fit()
+
+    def on_resize(self) -> None:
+        """Give the step the lines that it needs in the new width."""
+        self.call_after_refresh(self.fit)
+
+    def fit(self) -> None:
+        """Give the step the lines that it needs, as far as there are any."""
+        from tui.trace_layout import wanted_height
+
         view = self.query_one(TraceStepView)
-        view.step = replace(step, after=())
-        view.styles.height = max(min(wanted_height(step, self.size.width - 2), self.size.height - 8), 1)
+        if view.step is not None:
+            view.styles.height = max(min(wanted_height(view.step, self.size.width - 2), self.size.height - 8), 1)
 
     def show(self) -> None:
         """Show what is typed, or asked."""
@@ -113,19 +123,10 @@ class ProveScreen(Framed[Reply]):
                 self.ask_cured("")
                 return True
             if character and character in BEGINS_ENTRY:
-                self._set_typed(character)
+                self.set_typed(character)
                 return True
             return False
-        match event.key:
-            case "enter":
-                self.judge()
-            case "escape":
-                self._set_typed("")
-            case "backspace":
-                self._set_typed(self.typed[:-1])
-            case _ if event.is_printable and character:
-                self._set_typed((self.typed + character)[:TYPED_MOST])
-        return not event.key.startswith("ctrl+")
+        return self.hear_typing(event)
 
     def _choosing(self, event: Key) -> bool:
         match event.key:
@@ -144,9 +145,17 @@ class ProveScreen(Framed[Reply]):
                 return False
         return True
 
-    def _set_typed(self, typed: str) -> None:
-        self.typed, self.wrong = typed, ""
+    def show_answer(self) -> None:
+        """Show the entry as it stands."""
         self.show()
+
+    def take_typed(self) -> None:
+        """Judge what has been typed."""
+        self.judge()
+
+    def takes_number(self) -> bool:
+        """Tell whether a number can be typed now."""
+        return not self.asks_cured
 
     def _understood(self) -> str:
         from model.tracing.typed_answer import echo_words, read_answer

@@ -68,6 +68,7 @@ class TraceShown(Framed[None]):
         self.chosen = 0
         self.home = ""
         self.elsewhere = ""
+        self.followed = ""
 
     def body(self) -> Iterable[Widget]:
         """Return the step, the answer, what the last one did, and the walk."""
@@ -224,6 +225,7 @@ class TraceShown(Framed[None]):
 
         view, big, walk = self.query_one(TraceStepView), self.query_one(BigView), self.query_one("#walk")
         view.display, big.display, walk.display = not self.is_big, self.is_big, not self.is_big
+        self.set_class(self.is_big, "-big")
         if view.step is None:
             view.styles.height = 0
             return
