@@ -14,13 +14,14 @@ from textual.widgets import Input
 
 from tui import remembered
 from tui.commands import Place
-from tui.filters import AsciiOnly, Disarm
+from tui.filters import AsciiOnly, Disarm, Unpainted
 from tui.first_steps import Stepping
 from tui.screens.frame import Framed
 from tui.screens.too_small import TooSmall, too_small
 from tui.signals import on_signal, say_last
 from tui.terminal import Look, Options, ascii_wanted, choose_look
 from tui.theme import THEMES
+from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
     from model.tracing.complaint import Complaint
@@ -60,7 +61,8 @@ class FusewalkApp(Stepping):
         self.path = path
         self.look = look
         self.ascii_only = ascii_only
-        self._own_filters: list[LineFilter] = [Disarm(), *([AsciiOnly()] if ascii_only else [])]
+        unpainted = [Unpainted()] if look in {Look.PLAIN, Look.TERMINAL} else []
+        self._own_filters: list[LineFilter] = [Disarm(), *unpainted, *([AsciiOnly()] if ascii_only else [])]
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Give our hues to themes that are not ours."""
@@ -86,7 +88,14 @@ class FusewalkApp(Stepping):
             if opens:
                 await self.run_action(opens)
                 return
+            if isinstance(self.focused, RowList) and await self._obeys(event.key):
+                return
         await super().on_event(event)
+
+    async def _obeys(self, key: str) -> bool:
+        """Do at once what a key does on a list: a number that comes right behind it is for what stands there then."""
+        bound = self.screen.active_bindings.get(key)
+        return bound is not None and bound.enabled and await self.run_action(bound.binding.action, bound.node)
 
     def _opened_by(self, key: str) -> str:
         """Return the action that a key stands for on every screen; empty where it belongs to an entry or the screen."""

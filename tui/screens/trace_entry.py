@@ -28,6 +28,7 @@ class TraceEntry(TraceShown, TypedEntry):
         self.say("")
         if self.typed:
             return self.hear_typing(event)
+        self._follow_mark()
         character = event.character or ""
         if self.takes_words():
             return self._choosing(event, character)
@@ -35,6 +36,12 @@ class TraceEntry(TraceShown, TypedEntry):
             self.set_typed(character)
             return True
         return False
+
+    def _follow_mark(self) -> None:
+        """Follow a mark that the key just before has moved, where nobody has been told of that yet."""
+        marked = self.query_one(RowList).marked_row
+        if marked is not None and marked.key != self.followed:
+            self.on_row_list_marked()
 
     def takes_words(self) -> bool:
         """Tell whether the answer is one of a few words."""
@@ -131,6 +138,7 @@ class TraceEntry(TraceShown, TypedEntry):
         from tui.walk_rows import row_of
 
         seen, marked = self.seen, self.query_one(RowList).marked_row
+        self.followed = "" if marked is None else marked.key
         if seen is None or seen.told is None or marked is None or not self.home or self.typed:
             return
         row = row_of(seen.told, marked.key)
