@@ -9,10 +9,10 @@ import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
 from pathlib import Path
-from typing import NoReturn
 
 from model.errors import ArgumentError, FusewalkError
 from model.words import clean, nearest
+from tui.arguments import WRONG_ARGUMENTS, Arguments
 from tui.cli.output import drop_output, ready_streams
 
 COMMANDS = {
@@ -44,7 +44,6 @@ COMMANDS = {
     "walk": "the walk of a load: every point back to the battery, with the volts to expect",
     "wirelist": "the wires or parts of a harness file as a list for a spreadsheet, and for the way back",
 }
-WRONG_ARGUMENTS = 2
 _LINE_CHARACTERS = 2000
 _TAKES = {
     "amend": "{file} WORK",
@@ -80,14 +79,6 @@ def main(typed: Sequence[str] | None = None) -> int:
 def told(error: FusewalkError) -> str:
     """Say an error on lines of its own, without what a terminal obeys: an argument may hold anything."""
     return "\n".join(clean(line, _LINE_CHARACTERS) for line in str(error).split("\n"))
-
-
-class Arguments(argparse.ArgumentParser):
-    """Arguments whose refusal holds nothing that a terminal obeys."""
-
-    def error(self, message: str) -> NoReturn:
-        """Say what is wrong with the arguments, and end with code 2."""
-        super().error(clean(message, _LINE_CHARACTERS))
 
 
 def _run_command(name: str, arguments: list[str]) -> int:
@@ -139,14 +130,35 @@ def _open_screen(arguments: list[str]) -> int:
 
     reason = why_no_screen(os.environ, sys.stdin.isatty(), sys.stdout.isatty() and sys.stderr.isatty())
     if reason:
-        file = options.file or "FILE"
-        uses = [f"fusewalk {name} {_TAKES.get(name, '{file}').format(file=file)}" for name in COMMANDS]
-        sys.stderr.write(f"fusewalk: {reason} Use: {', '.join(uses)}.\n")
+        sys.stderr.write(f"fusewalk: {clean(reason)} Without a screen there are:\n{_uses(options.file)}\n")
         return WRONG_ARGUMENTS
+    if options.file is not None and not os.path.lexists(options.file):
+        raise _no_file(options.file)
     from tui.app import run
 
     looks = Options(options.ascii, options.light, mouse=not options.no_mouse, first_steps=True)
     return run(options.file, looks)
+
+
+def _uses(file: Path | None) -> str:
+    """List how each command is written, and what it is for."""
+    uses = {
+        f"fusewalk {name} {_TAKES.get(name, '{file}').format(file=file or 'FILE')}": words
+        for name, words in COMMANDS.items()
+    }
+    column = max(map(len, uses))
+    return "\n".join(clean(f"  {use:<{column}}  {words}", _LINE_CHARACTERS) for use, words in uses.items())
+
+
+def _no_file(path: Path) -> FusewalkError:
+    """Say that a file is not there; a word that is nearly a command was meant as one."""
+    from model.harness.file_bytes import no_such_file
+
+    near = nearest(str(path), COMMANDS)
+    if near is None or path.suffix:
+        return no_such_file(path)
+    what = f"There is neither a file nor a command “{clean(str(path), 60)}”."
+    return ArgumentError(what, do=f"Did you mean fusewalk {near} {_TAKES.get(near, '{file}').format(file='FILE')}?")
 
 
 def _version() -> str:

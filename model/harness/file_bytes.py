@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import os
+import stat
 from pathlib import Path
 
 from model.errors import FusewalkError
 from model.words import clean
+
+_TRIES = 3
+"""How often a file is read that changes meanwhile."""
 
 
 def file_bytes(path: Path, most_bytes: int, *, in_it: str, check: str) -> bytes:
@@ -21,16 +26,50 @@ def file_bytes(path: Path, most_bytes: int, *, in_it: str, check: str) -> bytes:
     Raises
     ------
     FusewalkError
-        Where it cannot be read.
+        Where it cannot be read, is no plain file, or changes each time while it is read.
     """
     place = clean(str(path), 500)
     try:
-        if path.is_dir():
-            raise FusewalkError("this is a directory.", place, in_it)
-        with path.open("rb") as stream:
-            return stream.read(most_bytes + 1)
+        descriptor = os.open(path, _flags())
+        with os.fdopen(descriptor, "rb", buffering=0) as stream:
+            _refuse_other_than_files(os.fstat(descriptor).st_mode, place, in_it)
+            for _ in range(_TRIES):
+                before = os.fstat(descriptor)
+                stream.seek(0)
+                content = _read(descriptor, most_bytes + 1)
+                after = os.fstat(descriptor)
+                if (before.st_size, before.st_mtime_ns) == (after.st_size, after.st_mtime_ns):
+                    return content
     except FileNotFoundError:
         raise FusewalkError("there is no such file.", place, "Check its name and directory.") from None
     except (OSError, ValueError) as error:
         reason = clean(getattr(error, "strerror", None) or str(error))
         raise FusewalkError(f"the file cannot be read: {reason}.", place, check) from None
+    raise FusewalkError("the file changes while it is read.", place, "Let what writes it end, then try again.")
+
+
+def _flags() -> int:
+    """Open without waiting for somebody who writes into a pipe."""
+    wanted = ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY", "O_NOCTTY")
+    return os.O_RDONLY | sum(getattr(os, name, 0) for name in wanted)
+
+
+def _refuse_other_than_files(mode: int, place: str, in_it: str) -> None:
+    if stat.S_ISDIR(mode):
+        raise FusewalkError("this is a directory.", place, in_it)
+    if not stat.S_ISREG(mode):
+        what = "a pipe" if stat.S_ISFIFO(mode) else "a device"
+        raise FusewalkError(f"this is {what} and no file.", place, "Write what comes out of it to a file, and give that.")
+
+
+def _read(descriptor: int, most_bytes: int) -> bytes:
+    """Read so many bytes, or all up to the end."""
+    pieces: list[bytes] = []
+    left = most_bytes
+    while left:
+        piece = os.read(descriptor, min(left, 1 << 20))
+        if not piece:
+            break
+        pieces.append(piece)
+        left -= len(piece)
+    return b"".join(pieces)

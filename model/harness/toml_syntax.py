@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from model.errors import Breach
+from model.harness.toml_bounds import ENDLESS_NUMBER
 from model.harness.toml_lines import OpenBracket, open_brackets
 from model.words import clean
 
@@ -13,9 +14,9 @@ _ID = re.compile(r"""\bid\s*=\s*["']([^"'\n]*)["']""")
 _FIRST_WORD = re.compile(r"[A-Za-z_]+")
 _HEADER = re.compile(r"[ \t]*\[\[?\s*[A-Za-z_][\w.]*\s*\]")
 _NEW_TABLE = re.compile(r"[a-z_]+\s*=\s*\[?\s*(\n|\{|\[|$)")
-_HUGE = re.compile(r"[0-9]{4300}")
-"""More digits than Python reads as one number."""
 _SHOWN_CHARACTERS = 60
+_COLUMNS_LEAST = 3
+"""A line of so many columns and without an = is one of a list."""
 _DECIMAL = "a decimal point, not a comma, stands in a number: 0.5"
 
 
@@ -57,7 +58,7 @@ def _where(text: str, error: ValueError) -> int:
         for _ in range(int(place[1]) - 1):
             start = text.find("\n", start) + 1
         return start + int(place[2]) - 1
-    huge = _HUGE.search(text)
+    huge = ENDLESS_NUMBER.search(text)
     return huge.start() if huge else len(text.rstrip())
 
 
@@ -156,7 +157,7 @@ def _value_hint(before: str, after: str) -> str:
         return f'a text wants quotes: "{clean(number[0] + rest, 20)}"; a figure has no unit'
     if re.search(r"=\s*[0-9]+,\s*[0-9]+\s*$", before):
         return _DECIMAL
-    if _HUGE.search(after):
+    if ENDLESS_NUMBER.search(after):
         return "a number has at most twenty digits"
     if re.search(r"[=,\[]\s*$", before) and not re.search(r"\{[^}]*,\s*$", before):
         return _missing_value(rest)
@@ -186,4 +187,7 @@ def _statement_hint(before: str, after: str) -> str:
         return "an = stands between a key and its value"
     if after.startswith(("//", ";", "--", "'", "/*")):
         return "a remark begins with #"
+    line = before + after
+    if "=" not in line and max(map(line.count, (",", ";", "\t"))) >= _COLUMNS_LEAST - 1:
+        return "this is a wire list: fusewalk from-list LIST.csv -o LOOM.toml makes a harness file of it"
     return 'a line is a key with its value: name = "...", size = 1.5; or a header: [build], [[wires]]'

@@ -20,6 +20,7 @@ SEPARATORS = (",", ";", "\t")
 MOST_CELLS = 200
 _QUOTED_LINES = 20
 """A quoted cell that goes on for more lines than this was never closed."""
+_HARNESS_FILE = re.compile(rb"^[ \t]*format[ \t]*=[ \t]*[0-9]+[ \t]*(?:#.*)?\r?$", re.MULTILINE)
 _LINE_END = re.compile(r"\r\n|\n|\r")
 
 
@@ -57,6 +58,9 @@ def read_list_bytes(path: Path) -> bytes:
         )
     if content.startswith((b"PK\x03\x04", b"\xd0\xcf\x11\xe0")):
         raise FusewalkError("this is a spreadsheet and no list of text.", place, "Save the sheet as CSV first.")
+    if _HARNESS_FILE.search(content):
+        do = "Give the list; fusewalk wirelist makes one of a harness file."
+        raise FusewalkError("this is a harness file and no list.", place, do)
     return content
 
 

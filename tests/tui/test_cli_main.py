@@ -138,12 +138,12 @@ def test_without_a_terminal_the_commands_are_named(capsys: pytest.CaptureFixture
 
 @pytest.mark.parametrize("words", [["--colour"], ["a.toml", "b.toml"], ["--version", "--help"], ["--battery"]])
 def test_wrong_options_of_the_screen_are_told(capsys: pytest.CaptureFixture[str], words: list[str]) -> None:
-    """By argparse, with exit code 2; help and version end with 0."""
+    """In a sentence, with exit code 2; help and version end with 0."""
     with pytest.raises(SystemExit) as left:
         main(words)
     assert left.value.code == (0 if "--version" in words else 2)
     out, err = capsys.readouterr()
-    assert (out or err).startswith(("usage: fusewalk", "fusewalk "))
+    assert (out or err).startswith(("fusewalk: ", "fusewalk "))
 
 
 def test_a_command_that_does_not_exist_is_told_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:

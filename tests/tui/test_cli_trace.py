@@ -143,11 +143,11 @@ def test_wrong_arguments_end_with_code_2_and_what_to_type(
 def test_a_mistyped_command_says_how_it_is_typed(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], words: list[str]
 ) -> None:
-    """Exit code 2 and the usage."""
+    """Exit code 2 and how it is written."""
     with pytest.raises(SystemExit) as left:
         main(["trace", str(build(tmp_path, SMALL_LOOM)), *words])
     assert left.value.code == 2
-    assert capsys.readouterr().err.startswith("usage: fusewalk trace")
+    assert capsys.readouterr().err.startswith("fusewalk trace: ")
 
 
 def test_a_reader_that_goes_away_is_no_trouble(tmp_path: Path) -> None:
