@@ -19,10 +19,10 @@ from model.sheets.face import face_lines
 from model.sheets.part_facts import Fact, named
 from model.tracing.behind import behind
 from model.words import amps_text, clean, volts_text
-from tui.card_table import WAITING, end_table, painted
+from tui.card_table import WAITING, end_table, look_of
 from tui.card_view import Mark, View
 from tui.point_volts import NO_PROBE
-from tui.text import Part, assembled, padded, width
+from tui.text import Part, assembled, padded, painted, width
 from tui.widgets.rows import Row
 
 GOES_WITH_MOST = 12
@@ -84,7 +84,7 @@ def _facts(view: View) -> Iterator[Fact]:
 def _fact_lines(facts: Sequence[Fact], cells: int) -> Iterator[Content]:
     heads = min(max((width(fact.head) for fact in facts), default=0), 12)
     for fact in facts:
-        for place, line in enumerate(_wrapped(assembled(fact.text), max(cells - heads - len(_GAP), 8))):
+        for place, line in enumerate(_wrapped(painted(fact.text), max(cells - heads - len(_GAP), 8))):
             yield assembled((padded(fact.head if place == 0 else "", heads), "$quiet"), _GAP, line)
 
 
@@ -194,7 +194,7 @@ def detail(view: View, mark: Mark | None) -> Content:
     far = ", ".join(word for word in (row.other_end, label, row.other_place) if word)
     parts: list[Part] = [(f"{row.terminal} " if row.other_end == row.point else f"{row.point}: ", "bold")]
     if row.size:
-        parts += [f"{row.wire} ", painted(row), f", {row.colour_words}, {row.size}", ", to "]
+        parts += [f"{row.wire} ", look_of(row), f", {row.colour_words}, {row.size}", ", to "]
     elif row.wire:
         parts.append(f"{row.wire}, to ")
     parts.append(f"{far or 'nothing ends here'}.")

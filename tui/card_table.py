@@ -123,10 +123,10 @@ def _shortened(place: str, cells: int) -> str:
 
 
 def _look(row: EndRow) -> Content:
-    return painted(row) + assembled(f" {row.size.replace(' mm²', '')}") if row.size else Content("")
+    return look_of(row) + assembled(f" {row.size.replace(' mm²', '')}") if row.size else Content("")
 
 
-def painted(row: EndRow) -> Content:
+def look_of(row: EndRow) -> Content:
     """Return the colour of a wire painted, its code beside it; a question where it is not known."""
     return swatch(row.colour) if row.colour not in ("", "--") else assembled("colour?")
 

@@ -4,11 +4,14 @@ from functools import lru_cache
 
 from rich.cells import cell_len
 from rich.segment import Segment
+from rich.style import Style
 from textual.color import Color
 from textual.filter import LineFilter
 
 from tui.glyphs import ascii_cell
+from tui.text import FRAME_LEFT, FRAME_RIGHT, PAINT
 
+_UNPAINT = {ord(sign): " " for sign in (FRAME_LEFT, PAINT, FRAME_RIGHT)}
 _OBEYED = [
     *range(0x20),
     *range(0x7F, 0xA0),
@@ -46,6 +49,21 @@ class Disarm(LineFilter):
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
         """Return the segments with their text disarmed."""
         return [Segment(disarmed(text), style, None) for text, style, _ in segments]
+
+
+class Unpainted(LineFilter):
+    """Leaves the swatches of wires blank where their colours cannot be shown: the codes beside them say it all."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        """Return the segments without paint; a marked row stays one bar."""
+        return [_unpainted(text, style) for text, style, _ in segments]
+
+
+def _unpainted(text: str, style: Style | None) -> Segment:
+    shown = text.translate(_UNPAINT)
+    if style is None or shown == text or shown.strip():
+        return Segment(shown, style, None)
+    return Segment(shown, Style(reverse=style.reverse), None)
 
 
 class AsciiOnly(LineFilter):

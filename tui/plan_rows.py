@@ -14,7 +14,7 @@ from model.plans.judging import Standing, limit_at
 from model.plans.plan import PlanRow
 from model.plans.row_words import expect_words, limit_words, value_words
 from tui.plan_titles import short_titles
-from tui.text import assembled, padded, width
+from tui.text import assembled, coloured, padded, signed, width
 from tui.widgets.rows import Row
 
 if TYPE_CHECKING:
@@ -192,12 +192,13 @@ def _joined(
     verdict: str,
     style: str = "",
 ) -> Content:
-    parts = [padded(what, columns.what)]
+    with_swatch = signed(what)
+    parts = [padded(with_swatch if width(with_swatch) <= columns.what else what, columns.what)]
     parts += [padded(place, columns.place)] if columns.place else []
     parts += [padded(expect, columns.expect, right=True)] if columns.expect else []
     parts += [padded(good, columns.limit)] if columns.limit else []
     parts += [padded(read, _READ, right=True)]
-    return assembled((sign, style), _GAP.join(parts), _GAP, (padded(verdict, columns.verdict), style))
+    return assembled((sign, style), coloured(_GAP.join(parts)), _GAP, (padded(verdict, columns.verdict), style))
 
 
 def _rows(shown: RowsShown, cells: int) -> Iterator[Row]:

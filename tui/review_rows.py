@@ -12,7 +12,7 @@ from textual.content import Content
 
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from tui.review_columns import GAP, fit_columns
-from tui.text import assembled, padded, width
+from tui.text import assembled, padded, painted, width
 from tui.widgets.rows import Row
 
 _LEAST_CELLS = 8
@@ -105,7 +105,7 @@ def told_below(name: str, told: Sequence[tuple[str, str]], cells: int) -> list[C
     heads = max((width(head) for head, _ in told), default=0) + GAP
     lines: list[Content] = [assembled((name, "bold"))] if name else []
     for head, words in told:
-        for place, line in enumerate(assembled(words).wrap(max(cells - heads, _LEAST_CELLS))):
+        for place, line in enumerate(painted(words).wrap(max(cells - heads, _LEAST_CELLS))):
             lines.append(assembled((padded(head if place == 0 else "", heads), "$quiet"), line))
     return lines
 
@@ -144,11 +144,11 @@ class _Laying:
     def texts(self, sentences: Iterable[str]) -> None:
         """Lay sentences out, a paragraph each."""
         for words in sentences:
-            self._wrapped(assembled(words))
+            self._wrapped(painted(words))
 
     def _item(self, words: str, part: str) -> None:
         key = self._key(part or words, Told(part, (("", words),)))
-        for place, line in enumerate(self._lines(assembled(words), self.cells - len(_INDENT))):
+        for place, line in enumerate(self._lines(painted(words), self.cells - len(_INDENT))):
             self.rows.append(Row(line if place == 0 else assembled(_INDENT, line), key, can_be_marked=place == 0))
 
     def _grid(self, grid: Grid) -> None:

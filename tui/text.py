@@ -1,9 +1,12 @@
 """The only road from text to a widget: everything is cleaned, nothing is read as markup."""
 
+import re
+
 from rich.cells import cell_len
 from rich.text import Text
 from textual.content import Content
 
+from model.sheets.wire_paint import bands_of, colours_in
 from model.words import clean, colour_words
 
 Part = str | tuple[str, str] | Content
@@ -11,23 +14,12 @@ Part = str | tuple[str, str] | Content
 
 CUT = "…"
 
-SHADES = {
-    "BK": "#000000",
-    "BN": "#7B4A1E",
-    "RD": "#D12A2A",
-    "OG": "#F28C1E",
-    "YE": "#F7DC2E",
-    "GN": "#2E8B3A",
-    "BU": "#2459C4",
-    "VT": "#7A3FA8",
-    "GY": "#8C8C8C",
-    "WH": "#FFFFFF",
-    "PK": "#F2A0B9",
-    "GD": "#C9A227",
-    "TQ": "#2EB8B0",
-    "SR": "#C4C7CA",
-}
-"""How the insulation colours of IEC 60757 are painted; the standard gives names, the shades are ours."""
+FRAME_LEFT, PAINT, FRAME_RIGHT = "▕", "▓", "▏"
+"""What a swatch is made of; the filter for screens without such colours knows it by them."""
+
+_SWATCH = f"{FRAME_LEFT}{PAINT * 3}{FRAME_RIGHT}"
+_SWATCH_OF = re.compile(rf"{_SWATCH}([A-Za-z/]*)")
+_SHADED = re.compile(r"#[0-9A-F]{6} on #[0-9A-F]{6}")
 
 
 def plain(text: str) -> Content:
@@ -103,7 +95,8 @@ def padded(text: str, cells: int, right: bool = False) -> str:
 def swatch(colour: str, told: bool = False) -> Content:
     """Return a wire's colour painted, its code always beside it.
 
-    Three cells are painted, base, stripe, base; a code that is no colour of IEC 60757 is not painted.
+    Three cells are painted, base, stripe, base, in a frame that shows black on a dark ground and white on a light one;
+    a code that is no colour of IEC 60757 is not painted.
 
     Parameters
     ----------
@@ -113,15 +106,51 @@ def swatch(colour: str, told: bool = False) -> Content:
         Put the colour in words behind the code.
     """
     code = clean(colour)
-    words = f" {colour_words(code)}" if told else ""
-    codes = [part.strip() for part in code.upper().split("/") if part.strip()]
-    if not codes:
+    if not code:
         return Content(colour_words(""))
-    if any(part not in SHADES for part in codes):
-        return Content(f"{code}{words}")
-    base, stripe = SHADES[codes[0]], SHADES[codes[-1]]
-    paint = [(" ", f"on {base}"), (" ", f"on {stripe}"), (" ", f"on {base}")]
-    return Content.assemble(*paint, f" {code}{words}")
+    sign = _SWATCH if bands_of(code) else ""
+    return coloured(f"{sign}{code}{f' {colour_words(code)}' if told else ''}")
+
+
+def signed(text: str) -> str:
+    """Return a cleaned text with the cells of a swatch before each colour that a size stands behind: ``W26 RD/BU 2.5``.
+
+    They are still to be coloured, by :func:`coloured`: until then the text can be wrapped and filled up like any other.
+    """
+    shown = clean(text, limit=4096)
+    for place, _ in reversed(list(colours_in(shown))):
+        shown = f"{shown[:place]}{_SWATCH}{shown[place:]}"
+    return shown
+
+
+def coloured(text: str, style: str = "") -> Content:
+    """Return a text with the cells of its swatches in the colours that stand behind them."""
+    shown = clean(text, limit=4096)
+    parts: list[Part] = []
+    done = 0
+    for match in _SWATCH_OF.finditer(shown):
+        bands = bands_of(match[1])
+        if bands:
+            parts += [(shown[done : match.start()], style), *_paint(bands)]
+            done = match.start(1)
+    return Content.assemble(*parts, (shown[done:], style))
+
+
+def painted(text: str, style: str = "") -> Content:
+    """Return a text with a swatch before each colour that a size stands behind."""
+    return coloured(signed(text), style)
+
+
+def is_paint(style: str) -> bool:
+    """Tell whether a style is that of a painted cell, which stays as it is in a marked row too."""
+    return _SHADED.fullmatch(style) is not None
+
+
+def _paint(bands: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Return the framed cells of a colour."""
+    # sign and ground have one shade, so that a cell is filled whatever sign stands in it
+    cells = [(PAINT, f"{shade} on {shade}") for shade in bands]
+    return [(FRAME_LEFT, "$rule"), *cells, (FRAME_RIGHT, "$rule")]
 
 
 def _disarmed(part: Part) -> Part:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from model.words import plural
-from tui.text import Part, assembled, fit
+from tui.text import Part, assembled, coloured, fit, signed
 
 NAME_CELLS = 8
 Named = tuple[str, str]
@@ -89,11 +89,11 @@ def caution_lines(cautions: Sequence[str], cells: int, room: int) -> list[Conten
 def named_lines(name: str, words: str, cells: int, style: str = "") -> list[Content]:
     """Return words wrapped beside the name that they go with."""
     strong = style or ("bold" if name in _STRONG else "")
-    wrapped = _wrapped(words, cells - NAME_CELLS)
+    wrapped = _wrapped(signed(words), cells - NAME_CELLS)
     rows: list[Content] = []
     for place, line in enumerate(wrapped):
         head: Part = (f"{'' if place else name:<{NAME_CELLS}}", "$quiet")
-        rows.append(assembled(head, (line.plain, strong) if strong else line))
+        rows.append(assembled(head, coloured(line.plain, strong)))
     return rows
 
 

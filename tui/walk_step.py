@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from model.words import clean, plural, volts_text
-from tui.text import Part, assembled, width
+from tui.text import Part, assembled, coloured, signed, width
 from tui.walk_rows import WITH_FAULT, figure, is_live, row_of, wire_at
 
 if TYPE_CHECKING:
@@ -171,12 +171,12 @@ def _says(row: WalkRow, key: str, positive_ground: bool) -> list[tuple[str, str]
 
 def _named(name: str, words: str, cells: int, style: str = "") -> list[Content]:
     """Return words wrapped beside the name that they go with."""
-    wrapped = _wrapped(words, cells - _NAME_CELLS) or [""]
+    wrapped = _wrapped(signed(words), cells - _NAME_CELLS) or [""]
     strong = style or ("bold" if name == "expect" else "$caution" if name == "never" else "")
     rows: list[Content] = []
     for place, line in enumerate(wrapped):
         head: Part = (f"{'' if place else name:<{_NAME_CELLS}}", "$quiet")
-        rows.append(assembled(head, (line, strong) if strong else line))
+        rows.append(assembled(head, coloured(line, strong)))
     return rows
 
 
@@ -200,11 +200,11 @@ def _wrapped(words: str, cells: int) -> list[str]:
 
 
 def _insulation(wire: WireWords) -> str:
-    """Say what the wire at the point looks like: ``red with blue stripe 2.5 mm²``."""
+    """Say what the wire at the point looks like: ``RD/BU 2.5 mm², red with blue stripe``."""
     unit = "" if wire.size.startswith("AWG") else " mm²"
     assumed = " (size assumed)" if "size" in wire.assumed else ""
-    look = wire.colour_words if wire.colour else f"{wire.colour_words},"
-    return f"{look} {wire.size}{unit}{assumed}"
+    size = f"{wire.size}{unit}{assumed}"
+    return f"{wire.colour} {size}, {wire.colour_words}" if wire.colour else f"{wire.colour_words}, {size}"
 
 
 def _set_words(harness: Harness, condition: Condition) -> str:

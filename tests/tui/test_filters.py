@@ -10,7 +10,7 @@ from rich.style import Style
 from textual.color import Color
 
 from tests.tui.on_screen import NASTY
-from tui.filters import AsciiOnly, Disarm, disarmed, in_ascii
+from tui.filters import AsciiOnly, Disarm, Unpainted, disarmed, in_ascii
 
 ANY_TEXT = st.sampled_from(NASTY) | st.text(alphabet=st.characters(exclude_categories=()))
 GROUND = Color(0, 0, 0)
@@ -38,3 +38,17 @@ def test_filters_keep_styles_and_drop_controls() -> None:
     bold = Style(bold=True)
     assert Disarm().apply([Segment("a\x1bb", bold)], GROUND) == [Segment("ab", bold)]
     assert AsciiOnly().apply([Segment("●──Ω", bold)], GROUND) == [Segment("*--R", bold)]
+
+
+def test_without_colours_a_swatch_is_blank() -> None:
+    """Its cells lose sign and shade and keep their place; the marked row stays one bar; all else stays as it is."""
+    red, bar = Style.parse("#D12A2A on #D12A2A"), Style.parse("bold reverse")
+    line = [Segment("│ ▕", bar), Segment("▓", red), Segment("▓", red + Style(reverse=True)), Segment("▏RD 25", bar)]
+    assert Unpainted().apply(line, GROUND) == [
+        Segment("│  ", bar),
+        Segment(" ", Style(reverse=None)),
+        Segment(" ", Style(reverse=True)),
+        Segment(" RD 25", bar),
+    ]
+    spaces = Segment("  ", red)
+    assert Unpainted().apply([spaces], GROUND) == [spaces]

@@ -3,8 +3,8 @@
 from textual.app import App, ComposeResult
 
 from tests.tui.on_screen import NASTY, screen_text
-from tui.text import assembled, plain
-from tui.widgets.rows import Row, RowList
+from tui.text import assembled, is_paint, plain, swatch
+from tui.widgets.rows import Row, RowList, marked_content
 
 ROWS = [
     Row(plain("feed"), can_be_marked=False),
@@ -162,3 +162,12 @@ async def test_the_first_rows_can_be_kept_in_the_window_until_the_mark_moves() -
         await pilot.press("down")
         assert rows.marked == 31
         assert rows.scroll_offset.y > 20
+
+
+def test_the_marked_row_keeps_the_colours_of_wires() -> None:
+    """Its own styles give way to the bar, the painted cells stay in their place behind the sign."""
+    row = assembled(("W25 ", "bold"), swatch("RD/BU"))
+    marked = marked_content("› ", row)
+    assert marked.plain == f"› {row.plain}"
+    assert [(span.start, span.end) for span in marked.spans] == [(7, 8), (8, 9), (9, 10)]
+    assert all(is_paint(str(span.style)) for span in marked.spans)

@@ -6,9 +6,24 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from textual.content import Content
 
+from model.sheets.wire_paint import SHADES
 from model.words import clean, colour_words
 from tests.tui.on_screen import NASTY
-from tui.text import SHADES, assembled, cell, fit, fit_end, lines, padded, plain, swatch, width
+from tui.text import (
+    assembled,
+    cell,
+    coloured,
+    fit,
+    fit_end,
+    is_paint,
+    lines,
+    padded,
+    painted,
+    plain,
+    signed,
+    swatch,
+    width,
+)
 
 ANY_TEXT = st.sampled_from(NASTY) | st.text(alphabet=st.characters(exclude_categories=()))
 
@@ -63,20 +78,46 @@ def test_lines_stand_below_each_other() -> None:
 def test_a_painted_colour_has_its_code_beside_it(code: str) -> None:
     """Every colour of the standard is painted and spelled, never painted alone."""
     content = swatch(f"{code}/WH", told=True)
-    assert content.plain == f"    {code}/WH {colour_words(f'{code}/WH')}"
-    assert [str(span.style) for span in content.spans] == [
-        f"on {SHADES[code]}",
-        f"on {SHADES['WH']}",
-        f"on {SHADES[code]}",
-    ]
+    assert content.plain == f"▕▓▓▓▏{code}/WH {colour_words(f'{code}/WH')}"
+    base, stripe = (f"{SHADES[one]} on {SHADES[one]}" for one in (code, "WH"))
+    assert [str(span.style) for span in content.spans] == ["$rule", base, stripe, base, "$rule"]
+    assert [is_paint(str(span.style)) for span in content.spans] == [False, True, True, True, False]
 
 
 @pytest.mark.parametrize(
-    ("code", "shown"), [("", "colour unknown"), ("[red]", "[red]"), ("teal", "teal"), ("gn", "    gn")]
+    ("code", "shown"), [("", "colour unknown"), ("[red]", "[red]"), ("teal", "teal"), ("gn", "▕▓▓▓▏gn")]
 )
 def test_a_colour_that_is_none_is_only_spelled(code: str, shown: str) -> None:
     """Without a code of the standard nothing is painted."""
     content = swatch(code)
     assert isinstance(content, Content)
     assert content.plain == shown
-    assert bool(content.spans) == shown.startswith(" ")
+    assert bool(content.spans) == shown.startswith("▕")
+
+
+def test_every_stripe_is_painted() -> None:
+    """Two stripes stand beside the base, green and yellow is both, and three stripes are too many for three cells."""
+
+    def cells(colour: str) -> list[str]:
+        return [str(span.style)[:7] for span in swatch(colour).spans if is_paint(str(span.style))]
+
+    assert cells("GN/WH/RD") == [SHADES["GN"], SHADES["WH"], SHADES["RD"]]
+    assert cells("GNYE") == [SHADES["GN"], SHADES["YE"], SHADES["GN"]]
+    assert cells("GN/WH/RD/BK") == []
+
+
+def test_a_sentence_has_a_swatch_before_each_colour_with_a_size() -> None:
+    """Before the code, once each; letters that no size follows, ids and other words are left alone."""
+    sentence = "pin 30, RD/BU 2.5, to W27 GN/WH AWG 16; RD alone, X1.GN 4 and BU2 stay"
+    shown = painted(sentence, "bold")
+    assert shown.plain == "pin 30, ▕▓▓▓▏RD/BU 2.5, to W27 ▕▓▓▓▏GN/WH AWG 16; RD alone, X1.GN 4 and BU2 stay"
+    assert sum(is_paint(str(span.style)) for span in shown.spans) == 6
+    assert signed(sentence) == shown.plain
+    assert width(signed(sentence)) == width(sentence) + 10
+
+
+def test_cells_without_a_colour_behind_them_stay_without_paint() -> None:
+    """A label that looks like a swatch paints nothing, and cut swatches are no error."""
+    for text in ("▕▓▓▓▏", "▕▓▓▓▏teal", "▕▓▓▓▏…", "▕▓▓"):
+        assert not coloured(text).spans
+        assert coloured(text).plain == text

@@ -16,7 +16,7 @@ from tui.commands import Place, bindings_of
 from tui.line_replies import Undo
 from tui.pages import Page
 from tui.screens.frame import Framed
-from tui.text import Part, assembled, lines
+from tui.text import Part, assembled, lines, painted
 from tui.widgets.bars import BarFacts
 
 if TYPE_CHECKING:
@@ -51,9 +51,7 @@ class FoundScreen(Framed[Reply | Undo]):
         with VerticalScroll(id="told"):
             for heading, words, style in self.told():
                 parts: list[Part] = [(heading, f"bold {style}".strip())] if heading else []
-                yield Static(
-                    lines([*map(assembled, parts), *(assembled(_styled(one, style)) for one in words)]), classes="told"
-                )
+                yield Static(lines([*map(assembled, parts), *(painted(one, style) for one in words)]), classes="told")
 
     def _tell_fault(self) -> None:
         """Leave out a fault that a question has put in: the vehicle is traced as it stands."""
@@ -114,7 +112,3 @@ class FoundScreen(Framed[Reply | Undo]):
     def action_back(self) -> None:
         """Go back to the walk and the answers."""
         self.dismiss(None)
-
-
-def _styled(words: str, style: str) -> Part:
-    return (words, style) if style else words

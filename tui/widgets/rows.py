@@ -148,7 +148,7 @@ class RowList(ScrollView, can_focus=True):
         row = self.rows[place]
         if self.is_marked(place):
             lead = MARK if place == self.marked else " " * len(MARK)
-            content = _marked(lead, row.content).truncate(width, ellipsis=True)
+            content = marked_content(lead, row.content).truncate(width, ellipsis=True)
             # textual leaves reverse video out of a visual style made from component classes
             reverse = bool(self.get_component_styles("rows--marked").text_style.reverse)
             style = self.get_visual_style("rows--marked") + Style(reverse=reverse)
@@ -233,7 +233,7 @@ class RowList(ScrollView, can_focus=True):
         self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
 
 
-def _marked(lead: str, content: Content) -> Content:
+def marked_content(lead: str, content: Content) -> Content:
     """Return a row as it stands when it is marked: in one style, but for the colours of wires."""
     paint = [
         Span(span.start + len(lead), span.end + len(lead), span.style)
