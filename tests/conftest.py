@@ -1,6 +1,15 @@
-"""What the whole test suite shares: its options, and which tests wait for them."""
+"""What the whole test suite shares: its options, which tests wait for them, and how many processes run it."""
+
+import os
+from pathlib import Path
 
 import pytest
+
+MOST_PROCESSES = 8
+
+# one process a core runs the tests: more threads in each would only get in their way
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -11,6 +20,13 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     group.addoption("--every-fault", action="store_true", help="take every single fault, not a sample")
     group.addoption("--every-kill", action="store_true", help="kill the program on its screen 500 times, not 10")
     group.addoption("--every-trace", action="store_true", help="trace several times as many hidden faults")
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Run single files in this process, whole directories in one process a core."""
+    if all(Path(word.partition("::")[0]).is_file() for word in config.args):
+        return 0
+    return min(os.cpu_count() or 1, MOST_PROCESSES)
 
 
 LONGEST_FILES = ("test_trace_bounds.py", "test_traces.py", "test_many_faults.py", "test_symptoms.py")
