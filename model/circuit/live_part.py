@@ -57,7 +57,7 @@ def live_part(net: Netlist, source: int, keep: Iterable[int]) -> Netlist:
     kept_nodes = wanted | (stays & ~is_ground)
     kept_nodes[ends[0][branches]] = True
     kept_nodes[ends[1][branches]] = True
-    return _taken(net, kept_nodes, branches)
+    return taken(net, kept_nodes, branches)
 
 
 def _on_ground(net: Netlist, ends: tuple[IntArray, IntArray], conducts: BoolArray) -> BoolArray:
@@ -120,8 +120,8 @@ def _without_blind_ends(ends: tuple[IntArray, IntArray], branches: BoolArray, ma
         branches = branches & ~gone
 
 
-def _taken(net: Netlist, nodes: BoolArray, branches: BoolArray) -> Netlist:
-    """Give a netlist of these nodes and branches alone, in their order."""
+def taken(net: Netlist, nodes: BoolArray, branches: BoolArray) -> Netlist:
+    """Give a netlist of these nodes and branches alone, in their order; what a mover moves elsewhere is left out."""
     node_of = np.cumsum(nodes) - 1
     branch_of = np.cumsum(branches) - 1
     places = np.flatnonzero(branches).tolist()

@@ -142,7 +142,7 @@ def _with_slot(base: Base, ends: tuple[int, int]) -> Base:
     stage.own_ohms = np.append(stage.own_ohms, column[red] - column[black])
     stage.across_volts = np.append(stage.across_volts, stage.node_volts[red] - stage.node_volts[black])
     stage.emf_volts = np.append(stage.emf_volts, 0.0)
-    return Base(base.circuit, base.layout, [stage])
+    return Base(base.piece, base.layout, [stage])
 
 
 def _more(numbers: IntArray, last: int) -> IntArray:

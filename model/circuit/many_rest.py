@@ -46,6 +46,8 @@ class Ends:
         Shape (rows, …): movers, ports, watched volts, volts sensed.
     odd
         Shape (rows,), true of those to be settled alone.
+    stirred
+        Shape (rows,), true of those that move something outside the piece; they are odd too.
     blown, ratio
         Shape (rows, fuses): opened by its current; current over rating, when it opened or at rest.
     first_blown
@@ -58,6 +60,7 @@ class Ends:
     volts: FloatArray
     most: FloatArray
     odd: BoolArray
+    stirred: BoolArray
     blown: BoolArray
     ratio: FloatArray
     first_blown: IntArray
@@ -71,8 +74,9 @@ def empty_ends(base: Base, count: int) -> Ends:
         np.zeros(count, dtype=np.int64),
         np.zeros((count, movers), dtype=np.bool_),
         Ports(np.zeros((count, ports), dtype=np.bool_), np.zeros((count, ports)), np.zeros((count, ports))),
-        np.zeros((count, base.watch.senses.stop)),
+        np.zeros((count, base.watch.meeting.stop)),
         np.zeros((count, movers)),
+        np.zeros(count, dtype=np.bool_),
         np.zeros(count, dtype=np.bool_),
         np.zeros((count, fuses), dtype=np.bool_),
         np.zeros((count, fuses)),
@@ -90,16 +94,22 @@ def bring_to_rest(base: Base, rows: Rows, ends: Ends, active: IntArray) -> None:
     while len(active):
         place = min(step, len(base.stages) - 1)
         found = relax_rows(base, place, some, states)
+        stirred = base.stirred(place, found.volts) & ~found.odd
+        ends.stirred[active] |= stirred
+        found.odd |= stirred
         most = sensed(base, place, some, found.volts)
         following = next_of(base, some, states, most)
         inverters = base.layout.inverter_mover
         following[:, inverters] |= found.collapsed & states[:, inverters]
-        rests = (following == states).all(axis=1) | found.odd
+        # while something outside moves nothing is at rest
+        goes_on = bool(base.piece.outsides) and place < len(base.stages) - 1
+        rests = found.odd if goes_on else (following == states).all(axis=1) | found.odd
         _keep(ends, active[rests], place, rests, (found, states, most))
         goes = np.flatnonzero(~rests)
-        again = _seen_before(seen, active[goes], states[goes])
-        ends.odd[active[goes[again]]] = True
-        goes = goes[~again]
+        if not goes_on:
+            again = _seen_before(seen, active[goes], states[goes])
+            ends.odd[active[goes[again]]] = True
+            goes = goes[~again]
         active, states, some = active[goes], following[goes], some.taken(goes)
         step += 1
 

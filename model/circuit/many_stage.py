@@ -44,12 +44,21 @@ def sound_steps(circuit: Circuit) -> list[Step]:
         steps.append(Step(states, relaxed))
         states = next_states(movers, states, relaxed)
     if not steps:
-        raise CircuitError("The circuit has no state to start from.", do="Look at it with fusewalk volts, one fault at a time.")
+        raise CircuitError(
+            "The circuit has no state to start from.", do="Look at it with fusewalk volts, one fault at a time."
+        )
     return steps
 
 
 class Stage:
     """A step made linear about its volts.
+
+    Parameters
+    ----------
+    rest_siemens
+        Shape (branches of the rest,), conductance of those that stand for what is outside; the circuit's last ones.
+    points
+        Shape (points,), places of the nodes where probes may stand.
 
     Attributes
     ----------
@@ -66,13 +75,22 @@ class Stage:
     """
 
     def __init__(
-        self, circuit: Circuit, layout: Layout, kept: KeptNetwork, step: Step, points: IntArray | None = None
+        self,
+        circuit: Circuit,
+        layout: Layout,
+        kept: KeptNetwork,
+        step: Step,
+        rest_siemens: FloatArray,
+        points: IntArray | None = None,
     ) -> None:
         self.step = step
         self.kept = kept
         self.ends = circuit.ends
         self.branch_siemens = tangents(circuit, step.relaxed)
         self.branch_push = _pushes(circuit, step.relaxed, self.branch_siemens)
+        own = len(self.branch_siemens) - len(rest_siemens)
+        self.branch_siemens[own:] = rest_siemens
+        self.branch_push[own:] = 0.0
         volts = step.relaxed.volts
         self.node_volts: FloatArray = volts[kept.nodes]
         carries = self.branch_siemens != 0.0

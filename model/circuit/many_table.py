@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 
 import numpy as np
 
@@ -10,8 +11,10 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.many_base import Base
 from model.circuit.many_fuses import Found
 from model.circuit.many_instruments import lamp_volts, lamp_volts_about, meter_volts, meter_volts_about
+from model.circuit.many_outside import Outside
 from model.circuit.many_rest import told_against_last
 from model.circuit.many_told import Pair, Told
+from model.circuit.netlist import ElementBranch
 from model.circuit.resolved_cases import ResolvedCases
 from model.harness.points import resolve_point
 from model.units import SHOWN_OPEN_OHMS
@@ -26,13 +29,18 @@ class CaseTable:
         Fuses of each variant that have blown before.
     alone
         The variants that had to be settled one by one.
+
+    Attributes
+    ----------
+    net
+        The netlist that they are told in: of a piece, where it is one.
     """
 
     def __init__(self, base: Base, found: Found, given_blown: tuple[frozenset[str], ...], alone: ResolvedCases) -> None:
         self._base = base
-        self._alone = alone
-        self._net = base.circuit.net
-        self._harness = self._net.harness
+        self.alone = alone
+        self.net = base.circuit.net
+        self._harness = self.net.harness
         which, solved = told_against_last(base, found.rows, found.ends)
         self._told = Told(base, which, solved, found.ends)
         self._given = found.variant[which] < len(given_blown)
@@ -44,7 +52,7 @@ class CaseTable:
         self._count = len(fast) + len(alone.each)
         self.variant: IntArray = np.concatenate((found.variant[fast], alone.variant))
         self.share: FloatArray = np.concatenate((found.share[fast], alone.share))
-        fuses = [link.part_id for link in self._net.fuses]
+        fuses = [link.part_id for link in self.net.fuses]
         opened = found.ends.blown[fast]
         self.blown: tuple[frozenset[str], ...] = tuple(
             given_blown[variant] | {fuses[k] for k in np.flatnonzero(gone).tolist()}
@@ -52,18 +60,43 @@ class CaseTable:
             else given_blown[variant]
             for variant, gone in zip(found.variant[fast].tolist(), opened, strict=True)
         ) + tuple(alone.blown)
-        plus, minus = self._net.posts
+        plus, minus = self.net.posts
         place = self._told.stage.kept.place
         posts = self._told.open_volts(int(place[plus]), int(place[minus]))
-        self.posts_volts: FloatArray = self._all(posts, lambda: alone.posts_volts)
+        self.posts_volts: FloatArray = self.joined(posts, lambda: alone.posts_volts)
 
-    def _all(self, told: FloatArray, of_alone: Callable[[], FloatArray]) -> FloatArray:
+    def joined(self, told: FloatArray, of_alone: Callable[[], FloatArray]) -> FloatArray:
         """Put what is told of the fast cases before that of the others, shape (cases,)."""
         fast = told[self._given]
-        return np.concatenate((fast, of_alone())) if len(self._alone.each) else fast
+        return np.concatenate((fast, of_alone())) if len(self.alone.each) else fast
+
+    @cached_property
+    def elements(self) -> dict[str, ElementBranch]:
+        """The elements in the netlist by name."""
+        return {one.element.name: one for one in self.net.elements}
+
+    @cached_property
+    def movers(self) -> frozenset[str]:
+        """Names of the movers in the netlist."""
+        return frozenset(mover.name for mover in self.net.movers)
+
+    @cached_property
+    def fuses(self) -> frozenset[str]:
+        """Ids of the fuses in the netlist."""
+        return frozenset(link.part_id for link in self.net.fuses)
+
+    @property
+    def outside(self) -> Outside:
+        """What is outside the piece, where this is one."""
+        return self._base.piece.outsides[-1]
+
+    @property
+    def lifts(self) -> FloatArray:
+        """Volts by which the meeting nodes are above the sound circuit, shape (cases told, meeting nodes)."""
+        return self._told.lifts
 
     def _node(self, point: str) -> int:
-        return self._net.index[resolve_point(self._harness, point)]
+        return self.net.index[resolve_point(self._harness, point)]
 
     def _place(self, node: int) -> int:
         return int(self._told.stage.kept.place[node])
@@ -75,7 +108,7 @@ class CaseTable:
         return self._place(self._node(red)), self._place(self._node(black))
 
     def _pin(self, point: str) -> int:
-        return self._net.index.get(f"{point} inside", self._net.index[point])
+        return self.net.index.get(f"{point} inside", self.net.index[point])
 
     def volts(self, red: str, black: str, *, roughly: bool = False) -> FloatArray:
         """Give what a meter of 10 MΩ reads between two points, in volts, shape (cases,); see :class:`Cases`."""
@@ -84,52 +117,52 @@ class CaseTable:
             read = meter_volts_about(self._told, ends)
         else:
             read = meter_volts(self._told, self._rows, self._told_states, ends)
-        return self._all(read, lambda: self._alone.volts(red, black, roughly=roughly))
+        return self.joined(read, lambda: self.alone.volts(red, black, roughly=roughly))
 
     def source_ohms(self, red: str, black: str) -> FloatArray:
         """Give the ohms behind a reading, shape (cases,); infinite where one of the points floats."""
         pair = self._pair(red, black)
-        return self._all(np.where(pair.idle, np.inf, pair.ohms), lambda: self._alone.source_ohms(red, black))
+        return self.joined(np.where(pair.idle, np.inf, pair.ohms), lambda: self.alone.source_ohms(red, black))
 
     def spread_volts(self, red: str, black: str) -> FloatArray:
         """Give one sigma of a reading by the parts' tolerances alone, in volts, (cases,); 0 where one floats."""
         told = np.where(self._pair(red, black).idle, 0.0, self._told.spread_volts(*self._ends_of(red, black)))
-        return self._all(told, lambda: self._alone.spread_volts(red, black))
+        return self.joined(told, lambda: self.alone.spread_volts(red, black))
 
     def unsettled(self, red: str, black: str) -> BoolArray:
         """Tell whether a relay chatters so that a reading never rests, shape (cases,)."""
         found = np.zeros(self._count, dtype=np.bool_)
-        if len(self._alone.each):
-            found[self._fast_count :] = self._alone.unsettled(red, black)
+        if len(self.alone.each):
+            found[self._fast_count :] = self.alone.unsettled(red, black)
         return found
 
     def element(self, name: str) -> tuple[FloatArray, FloatArray]:
         """Give the volts across an element of a load or a feed, and its amperes, both of shape (cases,)."""
-        branch = next(one for one in self._net.elements if one.element.name == name)
+        branch = self.elements[name]
         pair = self._told.pair(self._place(branch.from_node), self._place(branch.to_node))
         volts = np.where(pair.idle, 0.0, np.abs(pair.volts))
         amps = self._told.branch_amps[:, list(branch.branches)].sum(axis=1)
         if not branch.branches:
             amps = self._told.excess_between(self._pin(branch.element.from_point), self._pin(branch.element.to_point))
         amps = np.abs(amps)
-        alone = self._alone
-        return self._all(volts, lambda: alone.element(name)[0]), self._all(amps, lambda: alone.element(name)[1])
+        alone = self.alone
+        return self.joined(volts, lambda: alone.element(name)[0]), self.joined(amps, lambda: alone.element(name)[1])
 
     def relay(self, relay_id: str) -> IntArray:
         """Tell of a relay whether it is pulled in (1), at rest (0) or buzzes (-1), shape (cases,)."""
         found = np.zeros(self._count, dtype=np.int64)
-        places = [k for k, mover in enumerate(self._net.movers) if mover.name == relay_id]
+        places = [k for k, mover in enumerate(self.net.movers) if mover.name == relay_id]
         for place in places:
             found[: self._fast_count] |= self._states[:, place]
-        if len(self._alone.each):
-            found[self._fast_count :] = self._alone.relay(relay_id)
+        if len(self.alone.each):
+            found[self._fast_count :] = self.alone.relay(relay_id)
         return found
 
     def fuse_amps(self, fuse_id: str) -> FloatArray:
         """Give the amperes through a fuse, shape (cases,); 0 where it is open."""
-        branches = [link.branch for link in self._net.fuses if link.part_id == fuse_id]
+        branches = [link.branch for link in self.net.fuses if link.part_id == fuse_id]
         told = np.abs(self._told.branch_amps[:, branches].sum(axis=1))
-        amps = self._all(told, lambda: self._alone.fuse_amps(fuse_id))
+        amps = self.joined(told, lambda: self.alone.fuse_amps(fuse_id))
         return np.where([fuse_id in blown for blown in self.blown], 0.0, amps)
 
     def lamp_volts(self, red: str, black: str, watts: float, *, roughly: bool = False) -> FloatArray:
@@ -139,10 +172,10 @@ class CaseTable:
             across = lamp_volts_about(self._told, ends, watts, nominal_volts)
         else:
             across = lamp_volts(self._told, self._rows, self._told_states, ends, watts, nominal_volts)
-        return self._all(across, lambda: self._alone.lamp_volts(red, black, watts, roughly=roughly))
+        return self.joined(across, lambda: self.alone.lamp_volts(red, black, watts, roughly=roughly))
 
     def ohms(self, red: str, black: str) -> FloatArray:
         """Give what an ohmmeter reads, leads nulled, shape (cases,); infinite where open."""
         ohms = self._pair(red, black).ohms
         told = np.where(ohms > SHOWN_OPEN_OHMS, np.inf, np.maximum(ohms, 0.0))
-        return self._all(told, lambda: self._alone.ohms(red, black))
+        return self.joined(told, lambda: self.alone.ohms(red, black))

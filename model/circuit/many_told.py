@@ -219,6 +219,14 @@ class Told:
             self.stage.node_volts - self.excess @ np.ascontiguousarray(self.stage.columns.T), dtype=np.float64
         )
 
+    @cached_property
+    def lifts(self) -> FloatArray:
+        """Volts by which the meeting nodes are above the sound circuit, shape (cases, meeting nodes)."""
+        piece, place = self.base.piece, self.stage.kept.place
+        reference = int(place[self.base.circuit.net.reference])
+        volts = [self.open_volts(node, reference) for node in place[piece.meeting].tolist()]
+        return np.asarray(np.array(volts).T - piece.outsides[-1].meeting_volts, dtype=np.float64)
+
     def transfers(self, red: int, black: int) -> FloatArray:
         """Give the volts of each kept node for an ampere between two nodes, shape (cases, kept nodes)."""
         stage, entries = self.stage, self.solved.entries
@@ -244,6 +252,9 @@ class Told:
         rows, slots, amps = self._spread_added
         each = (seen[rows, self.stage.one[slots]] - seen[rows, self.stage.other[slots]]) * amps
         np.add.at(squares, rows, each**2)
+        piece = self.base.piece
+        if piece.outsides:
+            squares += piece.outsides[-1].spread_squares(seen[:, self.stage.kept.place[piece.meeting]], self.lifts)
         return np.asarray(np.sqrt(squares), dtype=np.float64)
 
     @cached_property
