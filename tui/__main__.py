@@ -152,7 +152,7 @@ def _uses(file: Path | None) -> str:
 
 def _no_file(path: Path) -> FusewalkError:
     """Say that a file is not there; a word that is nearly a command was meant as one."""
-    from model.harness.file_bytes import no_such_file
+    from model.harness.near_file import no_such_file
 
     near = nearest(str(path), COMMANDS)
     if near is None or path.suffix:

@@ -7,6 +7,7 @@ import stat
 from pathlib import Path
 
 from model.errors import FusewalkError
+from model.harness.near_file import no_such_file
 from model.words import clean
 
 _TRIES = 3
@@ -41,7 +42,9 @@ def file_bytes(path: Path, most_bytes: int, *, in_it: str, check: str) -> bytes:
                 if (before.st_size, before.st_mtime_ns) == (after.st_size, after.st_mtime_ns):
                     return content
     except FileNotFoundError:
-        raise FusewalkError("there is no such file.", place, "Check its name and directory.") from None
+        raise no_such_file(path) from None
+    except IsADirectoryError:
+        raise FusewalkError("this is a directory.", place, in_it) from None
     except (OSError, ValueError) as error:
         reason = clean(getattr(error, "strerror", None) or str(error))
         raise FusewalkError(f"the file cannot be read: {reason}.", place, check) from None
@@ -59,7 +62,7 @@ def _refuse_other_than_files(mode: int, place: str, in_it: str) -> None:
         raise FusewalkError("this is a directory.", place, in_it)
     if not stat.S_ISREG(mode):
         what = "a pipe" if stat.S_ISFIFO(mode) else "a device"
-        raise FusewalkError(f"this is {what} and no file.", place, "Write what comes out of it to a file, and give that.")
+        raise FusewalkError(f"this is {what} and no file.", place, "Write what comes out of it to a file.")
 
 
 def _read(descriptor: int, most_bytes: int) -> bytes:

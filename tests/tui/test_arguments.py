@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from model.errors import FusewalkError, HarnessFileError
-from model.harness.file_bytes import no_such_file
+from model.harness.near_file import no_such_file
 from model.harness.toml_file import read_harness
 from model.harness.wire_list_sheet import read_list_bytes
 from tests.tui.builds import LAMP, build
