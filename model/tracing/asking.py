@@ -19,7 +19,7 @@ class Outlook:
     likely
         How likely it is, 0 to 1.
     left
-        How many suspects it leaves in play.
+        How many of the suspects in play it leaves there.
     outcome
         The outcome itself; of a number the middle of what is likely.
     """

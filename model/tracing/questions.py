@@ -150,9 +150,10 @@ def outlooks_of(belief: Belief, check: Check) -> tuple[Outlook, ...]:
 
 
 def _left(belief: Belief, likelihood: FloatArray) -> int:
+    """Count those in play that would still be: what an answer brings back besides is told once it is given."""
     after = belief.rows * likelihood
     by_hypothesis = belief.field.by_hypothesis(after / after.sum())
-    return max(1, suspects_left(by_hypothesis, _SHOWN_SHARE))
+    return suspects_left(by_hypothesis[belief.hypotheses() >= _SHOWN_SHARE], _SHOWN_SHARE)
 
 
 def _outcomes(belief: Belief, check: Check, shares: FloatArray) -> list[Outcome]:
