@@ -58,28 +58,36 @@ _INNER: dict[str, type[Record]] = {
 }
 
 _MENDING_PASSES = 6
+_MOST_FAULTS = 1000
+"""So many things are told of one row."""
 
 
-def read_draft(document: dict[str, object]) -> tuple[Draft, list[Complaint]]:
+def read_draft(document: dict[str, object], most: int) -> tuple[Draft, list[Complaint]]:
     """Read every row of a document by itself.
 
     Parameters
     ----------
     document
         What `tomllib` gave, its texts cleaned.
+    most
+        With more complaints than this the rows that are left are not read.
 
     Returns
     -------
     tuple
         The draft, and a complaint for each thing in it that no record takes.
     """
-    sources, complaints = find_tables(document)
+    sources, complaints = find_tables(document, most)
     build = _single(sources, "build", Build, complaints)
     defaults = _single(sources, "defaults", Defaults, complaints)
     draft = Draft(build, defaults, {}, {table: found[0].path for table, found in sources.items()})
     for table, kind in ROW_TYPES.items():
         rows = [row for source in sources.get(table, ()) for row in _rows(table, source, draft, complaints)]
-        draft.rows[table] = [_row(table, path, typed, kind, complaints) for path, typed in rows]
+        draft.rows[table] = []
+        for path, typed in rows:
+            if len(complaints) > most:
+                return draft, complaints
+            draft.rows[table].append(_row(table, path, typed, kind, complaints))
     return draft, complaints
 
 
@@ -131,7 +139,7 @@ def _row(table: str, path: TomlPath, typed: dict[str, object], kind: type[R], co
     try:
         return Row(table, path, row_id, kind.model_validate(typed), typed)
     except ValidationError as error:
-        errors = error.errors(include_url=False, include_context=True, include_input=False)
+        errors = error.errors(include_url=False, include_context=True, include_input=False)[:_MOST_FAULTS]
     faults = list(row_faults(table, typed, errors, _keys_by_place(kind)))
     dropped = tuple(_drop_path(fault.path) for fault in faults)
     meant = tuple(fault.meant for fault in faults if fault.meant)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from model.harness.draft import Complaint, shown
 from model.harness.fields import Record
@@ -27,13 +28,15 @@ class Source:
     value: object
 
 
-def find_tables(document: dict[str, object]) -> tuple[dict[str, list[Source]], list[Complaint]]:
+def find_tables(document: dict[str, object], most: int) -> tuple[dict[str, list[Source]], list[Complaint]]:
     """Find each table of the format, wherever it stands.
 
     Parameters
     ----------
     document
         The document. What a header above it has swallowed is taken out of where it stands.
+    most
+        So many unknown tables are told, and one more.
 
     Returns
     -------
@@ -43,7 +46,7 @@ def find_tables(document: dict[str, object]) -> tuple[dict[str, list[Source]], l
     sources: dict[str, list[Source]] = {
         table: [Source((table,), document[table])] for table in TOP_KEYS if table in document
     }
-    complaints = [*_unknown_tables(document, sources), *_swallowed_tables(document, sources)]
+    complaints = [*islice(_unknown_tables(document, sources), most + 1), *_swallowed_tables(document, sources)]
     complaints += _format_complaints(sources.get("format", []))
     return sources, complaints
 

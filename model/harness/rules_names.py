@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from model.harness.draft import Complaint, Draft, Row
 from model.harness.fields import Record
@@ -136,6 +136,7 @@ def bodies_exist(draft: Draft) -> Iterator[Complaint]:
 
 def housings_exist(draft: Draft) -> Iterator[Complaint]:
     """Find parts that sit in the housing of a part that does not exist, or in the end in their own."""
+    in_themselves = _in_circles({part_id: row.record.inside for part_id, row in draft.parts.items()})
     for row in draft.part_rows:
         inside = row.record.inside
         if inside is None:
@@ -143,37 +144,38 @@ def housings_exist(draft: Draft) -> Iterator[Complaint]:
         if inside not in draft.parts:
             if not draft.unread:
                 yield row.complain(("inside",), no_such_id(inside, draft.parts))
-        elif _comes_back(row.id, inside, lambda part_id: _inside(draft, part_id)):
+        elif row.id in in_themselves:
             yield row.complain(("inside",), "a part cannot sit inside itself")
-
-
-def _inside(draft: Draft, part_id: str) -> str | None:
-    row = draft.parts.get(part_id)
-    return row.record.inside if row else None
 
 
 def superseding_wires_exist(draft: Draft) -> Iterator[Complaint]:
     """Find wires whose work is done by a wire that does not exist, or in the end by themselves."""
-    wires = {row.id: row.record for row in draft.of(Wire)}
+    wires = {row.id: row.record.superseded_by for row in draft.of(Wire)}
+    by_themselves = _in_circles(wires)
     for row in draft.of(Wire):
         successor = row.record.superseded_by
         if successor is None:
             continue
         if successor not in wires:
             yield from _missing(draft, row, ("superseded_by",), Wire)
-        elif _comes_back(row.id, successor, lambda wire_id: wires[wire_id].superseded_by if wire_id in wires else None):
+        elif row.id in by_themselves:
             yield row.complain(("superseded_by",), "a wire cannot do its own work in place of itself")
 
 
-def _comes_back(start: str, following: str | None, step: Callable[[str], str | None]) -> bool:
-    """Tell whether a chain of names leads back to where it started."""
+def _in_circles(following: Mapping[str, str | None]) -> set[str]:
+    """Give the names from which a chain leads back to where it started, each chain gone through once."""
+    circles: set[str] = set()
     seen: set[str] = set()
-    while following is not None and following not in seen:
-        if following == start:
-            return True
-        seen.add(following)
-        following = step(following)
-    return False
+    for start in following:
+        chain: dict[str, int] = {}
+        at: str | None = start
+        while at is not None and at not in seen:
+            seen.add(at)
+            chain[at] = len(chain)
+            at = following.get(at)
+        if at in chain:
+            circles.update(name for name, place in chain.items() if place >= chain[at])
+    return circles
 
 
 def _missing(

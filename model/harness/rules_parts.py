@@ -136,7 +136,7 @@ def _groups(row: Row[Switch] | Row[Relay], path: TomlPath, groups: Groups) -> It
 
 def _strangers(row: Row[Switch], position: str, groups: Groups) -> Iterator[Complaint]:
     """Find terminals that a position joins and the switch does not have."""
-    terminals = row.record.terminals
+    terminals = dict.fromkeys(row.record.terminals)
     for index, group in enumerate(groups):
         strangers = [name for name in group if name not in terminals]
         if strangers and "positions" in row.typed:

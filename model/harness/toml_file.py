@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import gc
-import re
 import tomllib
+from itertools import islice
 from pathlib import Path
 
-from model.errors import Breach, FusewalkError, HarnessFileError
+from model.errors import Breach, HarnessFileError
 from model.harness.disarm import disarm
 from model.harness.draft import Complaint, Draft
 from model.harness.draft_reading import read_draft
 from model.harness.file_bytes import file_bytes
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.rules import broken_rules
+from model.harness.toml_bounds import ENDLESS_NUMBER, LARGEST_BYTES, refuse_outsized, too_deep, too_large
 from model.harness.toml_lines import TomlPath, toml_lines
 from model.harness.toml_syntax import syntax_breach
 from model.words import clean
 
-_ENDLESS_KEY = re.compile(r"(?:[A-Za-z0-9_-]++[ \t]*+\.[ \t]*+){500}")
-"""`tomllib` takes hours over a key of very many parts."""
-LARGEST_BYTES = 20_000_000
-"""A larger file is refused: a loom of ten thousand wires takes one megabyte."""
+MOST_BREACHES = 10_000
+"""So many are told at once; who has more begins with these."""
 
 
 def read_harness(path: Path) -> Harness:
@@ -68,7 +67,7 @@ def harness_bytes(path: Path) -> bytes:
         path, LARGEST_BYTES, in_it="Give the harness file in it.", check="Check its name and who may read it."
     )
     if len(content) > LARGEST_BYTES:
-        raise _too_large(clean(path.name))
+        raise too_large(clean(path.name))
     return content
 
 
@@ -89,32 +88,17 @@ def read_harness_text(text: str, name: str) -> Harness:
     FusewalkError
         Where the text is too large or too deeply nested to be read.
     """
-    if len(text) > LARGEST_BYTES:
-        raise _too_large(name)
     text = text.removeprefix("\ufeff")
-    if _ENDLESS_KEY.search(text):
-        raise _too_deep(name)
+    refuse_outsized(text, name)
     collecting = gc.isenabled()
     gc.disable()
     try:
         return _read(text, name)
     except RecursionError:
-        raise _too_deep(name) from None
+        raise too_deep(name) from None
     finally:
         if collecting:
             gc.enable()
-
-
-def _too_deep(name: str) -> FusewalkError:
-    return FusewalkError("tables are nested too deeply in it.", name, "A harness file needs four within each other.")
-
-
-def _too_large(name: str) -> FusewalkError:
-    return FusewalkError(
-        f"the file is larger than {LARGEST_BYTES // 1_000_000} MB.",
-        name,
-        "Is it a harness file? A large loom has one MB.",
-    )
 
 
 def _decoded(content: bytes, name: str) -> str:
@@ -128,18 +112,29 @@ def _decoded(content: bytes, name: str) -> str:
 
 def _read(text: str, name: str) -> Harness:
     try:
+        if ENDLESS_NUMBER.search(text):
+            raise ValueError("a number of too many digits")
         document: dict[str, object] = tomllib.loads(text)
     except ValueError as error:
         raise HarnessFileError(name, (syntax_breach(text, error),)) from None
     clashes = disarm(document)
-    draft, complaints = read_draft(document)
+    draft, complaints = read_draft(document, MOST_BREACHES)
     complaints.extend(_clash_complaint(path) for path in clashes)
-    complaints.extend(broken_rules(draft))
+    if len(complaints) <= MOST_BREACHES:
+        complaints.extend(islice(broken_rules(draft), MOST_BREACHES + 1 - len(complaints)))
     if not complaints:
         return _harness(draft, name)
+    raise HarnessFileError(name, _breaches(complaints, text))
+
+
+def _breaches(complaints: list[Complaint], text: str) -> tuple[Breach, ...]:
+    """Give complaints as breaches in the order of their lines, those of a hopeless file cut short."""
     lines = toml_lines(text)
-    breaches = sorted((one.on_line(lines) for one in complaints), key=lambda breach: breach.line)
-    raise HarnessFileError(name, tuple(breaches))
+    breaches = sorted((one.on_line(lines) for one in complaints[:MOST_BREACHES]), key=lambda breach: breach.line)
+    if len(complaints) > MOST_BREACHES:
+        found = f"more than {MOST_BREACHES} things to put right"
+        breaches.append(Breach(breaches[-1].line, "", "", "", found, "the rest is told when these are"))
+    return tuple(breaches)
 
 
 def _clash_complaint(path: TomlPath) -> Complaint:

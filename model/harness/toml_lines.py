@@ -10,6 +10,7 @@ import re
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import NamedTuple
 
 TomlPath = tuple[str | int, ...]
@@ -29,6 +30,9 @@ TOKEN = re.compile(
     re.VERBOSE | re.DOTALL,
 )
 """One token of a text that `tomllib` reads: space or a remark, a line end, a quoted text, a sign, a bare word."""
+
+_MOST_TOKENS = 1_000_000
+"""A loom of ten thousand wires has four hundred thousand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,17 +101,20 @@ class OpenBracket(NamedTuple):
 
 
 def open_brackets(text: str) -> list[OpenBracket]:
-    """List the brackets that are open at the end of a text, the outermost first, before them the last header."""
-    stack = _scan(text)[1]
+    """List the brackets that are open at the end of a text, the outermost first, before them the last header.
+
+    Of a text with more in it than any loom nothing but the top is given.
+    """
+    stack = _scan(text, _MOST_TOKENS)[1]
     return [OpenBracket(one.path, one.line, ".".join(one.key) if one.in_value else "") for one in stack]
 
 
-def _scan(text: str) -> tuple[TomlLines, list[_Bracket]]:
+def _scan(text: str, most: int | None = None) -> tuple[TomlLines, list[_Bracket]]:
     numbers: dict[TomlPath, int] = {}
     last_rows: dict[TomlPath, int] = {}
     stack = [_Bracket((), False)]
     tokens = _tokens(text)
-    for token in tokens:
+    for token in islice(tokens, most):
         top = stack[-1]
         is_header = token[1] == "[" and len(stack) == 1 and not top.in_value and not top.key
         if is_header:
@@ -118,6 +125,8 @@ def _scan(text: str) -> tuple[TomlLines, list[_Bracket]]:
             stack.append(opened)
         elif token[1] == ("]" if top.is_array else "}") and len(stack) > 1:
             stack.pop()
+    if next(tokens, None) is not None:
+        return TomlLines(numbers), [_Bracket((), False)]
     return TomlLines(numbers), stack
 
 

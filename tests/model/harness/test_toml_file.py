@@ -160,14 +160,14 @@ def test_what_is_no_utf_8_text_is_told(tmp_path: Path, content: bytes, line: int
     assert found in breach.found
 
 
-def test_a_file_over_twenty_megabytes_is_refused_unread(tmp_path: Path) -> None:
+def test_a_file_over_four_megabytes_is_refused_unread(tmp_path: Path) -> None:
     """A file one byte too large is refused for its size, not for what stands in it."""
     path = tmp_path / "large.toml"
     with path.open("wb") as file:
         file.truncate(LARGEST_BYTES + 1)
-    with pytest.raises(FusewalkError, match="larger than 20 MB"):
+    with pytest.raises(FusewalkError, match="larger than 4 MB"):
         read_harness(path)
-    with pytest.raises(FusewalkError, match="larger than 20 MB"):
+    with pytest.raises(FusewalkError, match="larger than 4 MB"):
         read_harness_text("#" * (LARGEST_BYTES + 1), "large.toml")
 
 
