@@ -13,13 +13,15 @@ _MANY_NOTES = 6
 _HEADS = ("row", "what, where", "meter, probes", "expect, limit", "read", "verdict")
 
 
-def plan_html(sheet: PlanSheet, head: Sequence[str] = ()) -> str:
+def plan_html(sheet: PlanSheet, head: Sequence[str] = (), tail: Sequence[str] = ()) -> str:
     """Give a plan as a whole HTML file.
 
     Parameters
     ----------
     head
         HTML that stands before it: what the plan goes out from.
+    tail
+        HTML that stands behind it: pictures.
     """
     state = f"<p><strong>{text(sheet.state)}</strong></p>" if sheet.state else ""
     shared = f"<p><strong>In every row:</strong> {text(sheet.shared)}.</p>" if sheet.shared else ""
@@ -37,6 +39,7 @@ def plan_html(sheet: PlanSheet, head: Sequence[str] = ()) -> str:
         *_notes(sheet),
         *listed(f"Left out, not measured ({len(sheet.left_out)}, not counted)", sheet.left_out),
         *listed(f"What no row here can show ({len(sheet.undetected)}, not counted)", sheet.undetected),
+        *tail,
     ]
     title = f"{sheet.plan.kind.capitalize()}, {sheet.vehicle}, {sheet.revision}"
     return html_page(title, _COLUMNS, [one for one in body if one])

@@ -10,6 +10,12 @@ from model.words import clean
 MARK = '<meta name="generator" content="Fusewalk">'
 """Stands in the head of every sheet."""
 
+FETCHES_NOTHING = (
+    '<meta http-equiv="Content-Security-Policy" '
+    "content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'\">"
+)
+"""Lets a browser open nothing but the file itself, whatever a harness file brought in (Content Security Policy, W3C)."""
+
 _LONGEST = 4000
 _STYLE = """
 * { box-sizing: border-box; }
@@ -84,6 +90,7 @@ def html_page(title: str, columns_mm: Iterable[str], body: Iterable[str], *, sty
             "<head>",
             MARK,
             '<meta charset="utf-8">',
+            FETCHES_NOTHING,
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f"<title>{text(title)}</title>",
             f"<style>\n{foot}\n{_STYLE}\n{widths}\n{_PHONE}\n{style}</style>",

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from model.sheets.plan_paper import cautions, cell, html_page, text
 from model.sheets.review_sheet import Grid, ReviewSheet, Section
 
 
-def review_html(sheet: ReviewSheet) -> str:
-    """Give a sheet as a whole HTML file."""
+def review_html(sheet: ReviewSheet, tail: Sequence[str] = ()) -> str:
+    """Give a sheet as a whole HTML file, with HTML that stands behind it: pictures."""
     title = f"{sheet.title[:1].upper()}{sheet.title[1:]}"
-    return html_page(f"{title}, {sheet.vehicle}", (), review_body(sheet))
+    return html_page(f"{title}, {sheet.vehicle}", (), [*review_body(sheet), *tail])
 
 
 def review_body(sheet: ReviewSheet) -> list[str]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 
+from model.sheets.plan_paper import FETCHES_NOTHING
 from model.sheets.trace_markdown import reading_words, then_words
 from model.sheets.trace_sheet import JUDGEMENT, Box, Exit, SheetRepair, TraceSheet
 from model.tracing.check_words import LineName
@@ -39,8 +41,8 @@ td.share { text-align: right; white-space: nowrap; width: 20mm; }
 """.strip()
 
 
-def trace_html(sheet: TraceSheet) -> str:
-    """Give a trace on paper as a whole HTML file."""
+def trace_html(sheet: TraceSheet, tail: Sequence[str] = ()) -> str:
+    """Give a trace on paper as a whole HTML file, with HTML that stands behind it: pictures."""
     title = f"{sheet.title}, {sheet.vehicle}"
     body = [
         f"<h1>{_text(sheet.title)}</h1>",
@@ -58,13 +60,14 @@ def trace_html(sheet: TraceSheet) -> str:
         body.append("<h2>Repairs, in short</h2>")
         for repair in sheet.repairs:
             body += _repair(repair)
-    body += _suspects(sheet)
+    body += [*_suspects(sheet), *tail]
     return "\n".join(
         [
             "<!DOCTYPE html>",
             '<html lang="en">',
             "<head>",
             '<meta charset="utf-8">',
+            FETCHES_NOTHING,
             f"<title>{_text(title)}</title>",
             f"<style>\n{_STYLE}\n</style>",
             "</head>",

@@ -78,6 +78,8 @@ class Box:
         Where, what is set, the meter, the probes.
     expect
         What a sound circuit shows, and the band of a good reading.
+    parts
+        Where the probes stand, and what is looked at or moved.
     """
 
     number: int
@@ -88,6 +90,7 @@ class Box:
     lines: tuple[CheckLine, ...]
     expect: str
     exits: tuple[Exit, ...]
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +244,7 @@ class _Tree:
             check_lines(self.harness, check, trace.complaint.loads),
             expected_words(self.harness, question),
             tuple(exits),
+            tuple(point.partition(".")[0] for point in (check.red, check.part, check.black) if point),
         )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html.parser import HTMLParser
 
-VOID = {"meta", "br", "col"}
+VOID = {"meta", "br", "col", "img"}
 
 
 class Tags(HTMLParser):

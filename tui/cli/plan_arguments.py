@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, assert_never
 
@@ -19,6 +19,7 @@ from model.sheets.plan_sheet import PlanSheet, plan_sheet
 from model.words import clean, plural
 from tui.cli.forms import Form, add_form_arguments, within_argument
 from tui.cli.output import write_json
+from tui.cli.picture_argument import add_picture_argument, picture_lines
 from tui.cli.review_arguments import Review
 from tui.cli.sheet_file import form_of, write_sheet
 
@@ -30,6 +31,7 @@ def add_plan_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the arguments that every plan takes."""
     parser.add_argument("file", type=Path, help="harness file")
     add_form_arguments(parser)
+    add_picture_argument(parser)
     parser.add_argument(
         "--read",
         metavar="ROW=VALUE",
@@ -72,10 +74,11 @@ def run_plan(arguments: argparse.Namespace, make: MakePlan, make_head: MakeHead 
     sheet = plan_sheet(harness, plan, contents.entries)
     head = None if make_head is None else make_head(harness, plan, contents.entries)
     form = form_of(arguments.form, arguments.output)
+    pictures = picture_lines(arguments, form, harness, _parts_of(plan))
     if form is Form.JSON and arguments.output is None:
         write_json(_json(sheet, head))
         return 0
-    return write_sheet(_text(form, sheet, head), arguments)
+    return write_sheet(_text(form, sheet, head, pictures), arguments)
 
 
 def tell_trouble(path: Path, contents: Contents) -> None:
@@ -87,7 +90,14 @@ def tell_trouble(path: Path, contents: Contents) -> None:
         )
 
 
-def _text(form: Form, sheet: PlanSheet, head: Review | None) -> str:
+def _parts_of(plan: Plan) -> Iterator[str]:
+    """Give the parts on which the probes of a plan stand, in the order of its rows."""
+    for row in plan.rows:
+        for point in row.points:
+            yield point.partition(".")[0]
+
+
+def _text(form: Form, sheet: PlanSheet, head: Review | None, pictures: Sequence[str]) -> str:
     # each form is imported where it is asked for: no start pays for all five
     match form:
         case Form.TEXT:
@@ -105,7 +115,7 @@ def _text(form: Form, sheet: PlanSheet, head: Review | None) -> str:
             from model.sheets.plan_html import plan_html
             from model.sheets.review_html import review_body
 
-            return plan_html(sheet, () if head is None else review_body(head.sheet()))
+            return plan_html(sheet, () if head is None else review_body(head.sheet()), pictures)
         case Form.CSV:
             from model.sheets.plan_csv import plan_csv
 

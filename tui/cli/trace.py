@@ -15,6 +15,8 @@ from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
 from model.tracing.trace import Trace
 from model.words import clean
+from tui.cli.forms import Form
+from tui.cli.picture_argument import add_picture_argument, picture_lines
 from tui.cli.sheet_file import NAME_ANOTHER
 from tui.cli.volts import volts_argument
 from tui.line_input import LineInput
@@ -37,6 +39,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     form.add_argument("--json", action="store_true", help="JSON Lines, for a script or a bench rig; no record is kept")
     form.add_argument("--sheet", action="store_true", help="the first checks on paper, as Markdown")
     form.add_argument("--html", action="store_true", help="the same as one HTML file, to print")
+    add_picture_argument(parser)
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="write the sheet there; FILE.html gets HTML")
     words = ", ".join(Symptom)
     parser.add_argument("--symptom", metavar="WORD", default=str(Symptom.DEAD), help=f"{words} (%(default)s)")
@@ -95,7 +98,10 @@ def print_sheet(trace: Trace, arguments: argparse.Namespace) -> int:
         raise ArgumentError("That is the harness file itself.", do="Write the sheet to another file.")
     in_html = arguments.html or (output is not None and output.suffix.casefold() in (".html", ".htm"))
     sheet = trace_sheet(trace)
-    text = trace_html(sheet) if in_html else trace_markdown(sheet)
+    form = Form.HTML if in_html else Form.MARKDOWN
+    parts = (part for box in sheet.boxes for part in box.parts)
+    pictures = picture_lines(arguments, form, trace.harness, parts)
+    text = trace_html(sheet, pictures) if in_html else trace_markdown(sheet)
     if output is None:
         print(text)
         return 0
