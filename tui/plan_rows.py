@@ -1,4 +1,4 @@
-"""The rows of a plan as a list: what is measured, where, what to expect, what was read and what comes of it."""
+"""The rows of a plan as a list: what is measured, what to expect, what was read and what comes of it."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ UNWRITTEN = "unwritten"
 
 _GAP = "  "
 _EXPECT, _READ, _VERDICT = 8, 9, 11
-_LIMIT, _LONG_VERDICT, _PLACE = 17, 20, 14
-_EXPECT_FROM, _LIMIT_FROM, _PLACE_FROM = 46, 86, 110
+_LIMIT, _LONG_VERDICT = 18, 20
+_EXPECT_FROM, _LIMIT_FROM, _LONG_VERDICT_FROM = 46, 86, 110
 _SIGNS = {
     Standing.OPEN: "○",
     Standing.GOOD: "●",
@@ -78,7 +78,7 @@ def left_rows(rows: Sequence[PlanRow], kept: Mapping[str, Kept]) -> list[PlanRow
 def plan_heads(cells: int) -> Content:
     """Return the heads of the columns for a list so many cells wide."""
     columns = _Columns(cells)
-    head = _joined(columns, "  ", "what", "place", "expect", "good", "read", "verdict")
+    head = _joined(columns, "  ", "what", "expect", "good", "read", "verdict")
     return assembled(("  ", ""), (head.plain, "$quiet"))
 
 
@@ -110,7 +110,6 @@ def row_content(row: PlanRow, title: str, kept: Kept | None, is_unwritten: bool,
         _Columns(cells),
         f"{_SIGNS[standing]} ",
         title,
-        row.place,
         expect_briefly(row),
         good,
         read_words(row, kept),
@@ -168,16 +167,12 @@ class _Columns:
         return _LIMIT if self.cells >= _LIMIT_FROM else 0
 
     @property
-    def place(self) -> int:
-        return _PLACE if self.cells >= _PLACE_FROM else 0
-
-    @property
     def verdict(self) -> int:
-        return _LONG_VERDICT if self.cells >= _PLACE_FROM else _VERDICT
+        return _LONG_VERDICT if self.cells >= _LONG_VERDICT_FROM else _VERDICT
 
     @property
     def what(self) -> int:
-        others = [one for one in (self.place, self.expect, self.limit, _READ, self.verdict) if one]
+        others = [one for one in (self.expect, self.limit, _READ, self.verdict) if one]
         return max(self.cells - 2 - sum(others) - len(_GAP) * len(others), 4)
 
 
@@ -185,7 +180,6 @@ def _joined(
     columns: _Columns,
     sign: str,
     what: str,
-    place: str,
     expect: str,
     good: str,
     read: str,
@@ -194,7 +188,6 @@ def _joined(
 ) -> Content:
     with_swatch = signed(what)
     parts = [padded(with_swatch if width(with_swatch) <= columns.what else what, columns.what)]
-    parts += [padded(place, columns.place)] if columns.place else []
     parts += [padded(expect, columns.expect, right=True)] if columns.expect else []
     parts += [padded(good, columns.limit)] if columns.limit else []
     parts += [padded(read, _READ, right=True)]
