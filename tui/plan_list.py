@@ -103,7 +103,7 @@ def whole_sentences(words: str, cells: int, height: int) -> str:
     for count in range(len(sentences), 0, -1):
         shown = " ".join(sentences[:count])
         told = shown if count == len(sentences) else f"{shown} {_MORE}"
-        if len(assembled(told).wrap(cells)) <= height:
+        if len(assembled(told).wrap(max(cells, 8))) <= height:
             return told
     return words
 
