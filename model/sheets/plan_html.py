@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from model.sheets.plan_notes import note_words
 from model.sheets.plan_paper import blanks, cautions, cell, html_page, listed, text
 from model.sheets.plan_sheet import MARKS, NOTHING, PlanSheet, SheetGroup, SheetRow, first_as_words
+from model.sheets.swatch_html import painted_html
 
 _COLUMNS = ("13mm", "25%", "auto", "31mm", "19mm", "22mm")
 _MANY_NOTES = 6
@@ -80,13 +81,14 @@ def _before(row: SheetRow, *, says_state: bool) -> str:
 
 
 def _row(row: SheetRow) -> str:
-    what = [f"<strong>{text(row.title)}</strong>", text(row.place), row.covers and f"proves {text(row.covers)}"]
+    what = [f"<strong>{painted_html(row.title)}</strong>", text(row.place)]
+    what.append(row.covers and f"proves {painted_html(row.covers)}")
     what.append(text(first_as_words(row)))
     what += [f'<span class="remark">{text(row.remark)}</span>' if row.remark else ""]
     if not row.title.startswith(row.row.key):
         what.append(f'<span class="small">key {text(row.row.key)}</span>')
     ends = (("red", row.red), ("black", row.black))
-    probes = [f"<strong>{name}</strong> {text(words)}" for name, words in ends if words]
+    probes = [f"<strong>{name}</strong> {painted_html(words)}" for name, words in ends if words]
     meter = f"<em>{text(row.meter)}</em>{'; ' if probes else ''}" if row.meter else ""
     figures = [row.expect and f"<strong>{text(row.expect)}</strong>", text(row.limit)]
     note = f"&nbsp;[{row.note}]" if row.limit and row.note else ""

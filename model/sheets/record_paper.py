@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from model.sheets.columns import wrapped
 from model.sheets.plan_paper import cell, html_page, listed, text
 from model.sheets.record_sheet import RecordRow, RecordSection, RecordSheet
+from model.sheets.swatch_html import painted_html
 from model.sheets.walk_markdown import escaped
 
 HEAD = "Fusewalk record"
@@ -68,7 +69,7 @@ def _html_section(section: RecordSection) -> list[str]:
     lines.append(f"<thead><tr>{heads}</tr></thead>")
     for row in section.rows:
         words = (row.when, _what(row), row.read, _verdict(row), row.by)
-        cells = "".join(cell(text(one), name) for one, name in zip(words, _HEADS, strict=True))
+        cells = "".join(cell(painted_html(one), name) for one, name in zip(words, _HEADS, strict=True))
         why = f'<tr class="why"><td colspan="{len(_HEADS)}">{text(row.why)}</td></tr>' if row.why else ""
         lines.append(f"<tbody><tr>{cells}</tr>{why}</tbody>")
     return [*lines, "</table>"]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from model.sheets.plan_paper import cautions, cell, html_page, text
-from model.sheets.review_sheet import Grid, ReviewSheet, Section
+from model.sheets.review_sheet import COLOUR, IN_WORDS, Column, Grid, ReviewSheet, Section
+from model.sheets.swatch_html import painted_html
 
 
 def review_html(sheet: ReviewSheet, tail: Sequence[str] = ()) -> str:
@@ -18,7 +19,7 @@ def review_body(sheet: ReviewSheet) -> list[str]:
     """Give what stands in the body of the file, to be set before something else."""
     title = f"{sheet.title[:1].upper()}{sheet.title[1:]}"
     body = [f"<h1>{text(title)}</h1>", f"<p>{text(sheet.vehicle)}.</p>"]
-    body += [f"<p>{text(words)}</p>" for words in sheet.about]
+    body += [f"<p>{painted_html(words)}</p>" for words in sheet.about]
     body += cautions(sheet.cautions)
     for section in sheet.sections:
         body += _section(section)
@@ -28,8 +29,8 @@ def review_body(sheet: ReviewSheet) -> list[str]:
 def _section(section: Section) -> list[str]:
     lines = [f"<h2>{text(section.head)}</h2>"] if section.head else []
     lines += [f'<p class="caution">Caution: {text(words)}</p>' for words in section.cautions]
-    lines += [f"<p>{text(words)}</p>" for words in section.words]
-    lines += ["<ul>", *(f"<li>{text(words)}</li>" for words in section.items), "</ul>"] if section.items else []
+    lines += [f"<p>{painted_html(words)}</p>" for words in section.words]
+    lines += ["<ul>", *(f"<li>{painted_html(words)}</li>" for words in section.items), "</ul>"] if section.items else []
     drawing = "\n".join(text(line) for line in section.drawing)
     lines += [f"<pre>{drawing}</pre>"] if drawing else []
     lines += _grid(section.grid) if section.grid is not None and section.grid.rows else []
@@ -42,6 +43,15 @@ def _grid(grid: Grid) -> Iterable[str]:
     yield f"<colgroup>{''.join(f'<col{width}>' for width in widths)}</colgroup>"
     yield f"<thead><tr>{''.join(f'<th>{text(column.head)}</th>' for column in grid.columns)}</tr></thead>"
     for row in grid.rows:
-        cells = "".join(cell(text(words), column.head) for words, column in zip(row, grid.columns, strict=True))
+        cells = "".join(
+            cell(_painted(grid, column, words), column.head) for words, column in zip(row, grid.columns, strict=True)
+        )
         yield f"<tbody><tr>{cells}</tr></tbody>"
     yield "</table>"
+
+
+def _painted(grid: Grid, column: Column, words: str) -> str:
+    """Give a cell, wires painted; in a column of colours with their names where no other column has them."""
+    is_colour = COLOUR in column.head
+    has_names = any(one.head == IN_WORDS for one in grid.columns)
+    return painted_html(words, alone=is_colour, named=is_colour and not has_names)

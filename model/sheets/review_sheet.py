@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+COLOUR, IN_WORDS = "colour", "in words"
+"""What a column of wire colours has in its head, and the head of the column that names them."""
+
 HEAD = "Fusewalk sheet"
 """The first words of a sheet as text."""
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from model.sheets.plan_paper import FETCHES_NOTHING
+from model.sheets.swatch_html import painted_html
 from model.sheets.trace_markdown import reading_words, then_words
 from model.sheets.trace_sheet import JUDGEMENT, Box, Exit, SheetRepair, TraceSheet
 from model.tracing.check_words import LineName
@@ -87,7 +88,7 @@ def _box(box: Box) -> list[str]:
     named = [("where" if line.name is LineName.PLACE else str(line.name), line.words) for line in box.lines]
     named += [("expect", box.expect)] if box.expect else []
     lines.append("<dl>")
-    lines += [f"<dt>{name}</dt><dd>{_text(words)}</dd>" for name, words in named]
+    lines += [f"<dt>{name}</dt><dd>{painted_html(words)}</dd>" for name, words in named]
     lines += [f"<dt>read</dt><dd>{_blank()}</dd>", "</dl>"]
     lines.append('<table class="exits"><tr><th>reading</th><th>what it does</th><th>then</th></tr>')
     lines += [_exit(one) for one in box.exits]
@@ -97,13 +98,13 @@ def _box(box: Box) -> list[str]:
 def _exit(one: Exit) -> str:
     start = '<tr class="good">' if one.is_good else "<tr>"
     cells = (reading_words(one), one.clears, then_words(one))
-    return f"{start}{''.join(f'<td>{_text(cell)}</td>' for cell in cells)}</tr>"
+    return f"{start}{''.join(f'<td>{painted_html(cell)}</td>' for cell in cells)}</tr>"
 
 
 def _repair(repair: SheetRepair) -> list[str]:
-    lines = ['<section class="repair">', f"<h3>{repair.letter}. {_text(repair.sentence)}</h3>"]
+    lines = ['<section class="repair">', f"<h3>{repair.letter}. {painted_html(repair.sentence)}</h3>"]
     lines += [f'<p class="caution">Caution: {_text(caution)}</p>' for caution in repair.cautions]
-    lines.append(f"<p>{_text(repair.work)}</p>")
+    lines.append(f"<p>{painted_html(repair.work)}</p>")
     if repair.prove:
         lines.append(f"<p>Prove it: {_text(repair.prove)} {_blank()}</p>")
     return [*lines, "</section>"]
@@ -112,7 +113,10 @@ def _repair(repair: SheetRepair) -> list[str]:
 def _suspects(sheet: TraceSheet) -> list[str]:
     if not sheet.suspects:
         return []
-    rows = [f'<tr><td class="share">{_text(share)}</td><td>{_text(words)}</td></tr>' for share, words in sheet.suspects]
+    rows = [
+        f'<tr><td class="share">{_text(share)}</td><td>{painted_html(words)}</td></tr>'
+        for share, words in sheet.suspects
+    ]
     head = "<table><tr><th>share</th><th>what may be wrong</th></tr>"
     return ["<h2>Suspects before the first check</h2>", head, *rows, "</table>", f"<p>{_text(JUDGEMENT)}</p>"]
 

@@ -11,6 +11,7 @@ from model.harness.wire_words import colour_code, size_words
 from model.sheets.plan_csv import csv_text
 from model.sheets.plan_paper import html_page, text
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
+from model.sheets.swatch_html import painted_html
 from model.words import clean, colour_words
 
 COLUMNS = (
@@ -167,7 +168,7 @@ def labels_html(harness: Harness) -> str:
 
 
 def _cell(label: Label) -> str:
-    first, second, third = (text(line) for line in label.lines)
+    first, second, third = (painted_html(line) for line in label.lines)
     return f'<td style="{_STYLE}"><strong>{first}</strong><br>{second}<br>{third}</td>'
 
 
