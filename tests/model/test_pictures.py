@@ -13,7 +13,7 @@ from model.harness.toml_file import read_harness, read_harness_text
 from model.sheets.pictures import LARGEST_BYTES, MOST_BYTES, picture_bytes, pictures_html, pictures_of
 from model.sheets.plan_paper import html_page
 from tests.model.html_tags import parsed
-from tests.tui.builds import LAMP, build
+from tests.tui.builds import BUILDS, LAMP, build
 from tui.__main__ import main
 
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="8" height="8"><circle cx="4" cy="4" r="3"/></svg>'
@@ -208,3 +208,15 @@ def test_reading_a_file_opens_no_picture(tmp_path: Path, monkeypatch: pytest.Mon
     assert read_harness(path).parts["E1"].picture == "places/nose.svg"
     assert "build.toml" in opened
     assert "nose.svg" not in opened
+
+
+def test_the_pictures_of_the_builds_are_there() -> None:
+    """Every picture that a build to try names is beside it and can be shown, and none lies there unnamed."""
+    named: set[Path] = set()
+    for path in sorted(BUILDS.glob("*.toml")):
+        harness = read_harness(path)
+        for part in harness.each_part():
+            if part.picture:
+                assert picture_bytes(BUILDS, part.picture)[2] == "", part.id
+                named.add(BUILDS / part.picture)
+    assert named == set((BUILDS / "pictures" / "places").iterdir())
