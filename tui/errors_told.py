@@ -15,6 +15,9 @@ from tui.opening import Opening
 from tui.screens.dialog import MessageDialog, error_dialog
 from tui.screens.frame import Framed
 
+_AFTER_A_FAULT = "Start it again: what was read and kept is in the record. The note says what failed."
+_GO_ON = "You can go on: what was read and kept is in the record. The note says what failed."
+
 
 class Telling(Opening):
     """What the app says of what went wrong.
@@ -48,7 +51,7 @@ class Telling(Opening):
             self.push_screen(error_dialog(error))
             return
         kept = keep_note(error, self.actions_run, self.size)
-        self.push_screen(MessageDialog("Something went wrong in Fusewalk itself.", [kept, "You can go on."]))
+        self.push_screen(MessageDialog("Something went wrong in Fusewalk itself.", [kept, _GO_ON]))
 
     @contextlib.contextmanager
     def telling(self) -> Iterator[None]:
@@ -75,7 +78,7 @@ class Telling(Opening):
         """Keep a note of a fault of our own before the app goes down."""
         if not self.last_words:
             kept = keep_note(error, self.actions_run, self.size)
-            self.last_words = f"Fusewalk stopped by a fault of its own. {kept}\n"
+            self.last_words = f"Fusewalk stopped by a fault of its own. {kept}\n{_AFTER_A_FAULT}\n"
         super()._handle_exception(error)
 
     def _fatal_error(self) -> None:

@@ -34,7 +34,7 @@ def amend_repair(screen: Framed[Any], seen: Seen, run: TraceRun, proof: tuple[st
         return
     forms = repair_forms(seen.harness, finding)
     if not forms:
-        screen.say("No part was found that could be amended.")
+        screen.say("No part was found that could be amended: amend by the card of a part.")
         return
     told = Told(finding.sentence, (*finding.because[:_READINGS_MOST], *proof))
     ask_amendment(screen.fusewalk, standing, forms, told, partial(stay_amended, screen.fusewalk), run.beside)

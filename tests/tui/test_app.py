@@ -138,6 +138,8 @@ async def test_a_fault_of_our_own_leaves_a_note_and_no_values(tmp_path: Path) ->
         await fails()
     note = next((tmp_path / "state" / "fusewalk").glob("crash-*.txt"))
     assert app.return_code == 1
-    assert app.last_words == f"Fusewalk stopped by a fault of its own. A note is in {note}\n"
+    told, what_next = app.last_words.splitlines()
+    assert told == f"Fusewalk stopped by a fault of its own. A note is in {note}"
+    assert what_next.startswith("Start it again: ")
     assert app._exit_renderables == []
     assert note.stat().st_mode & 0o777 == 0o600

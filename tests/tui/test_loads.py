@@ -194,7 +194,7 @@ async def test_a_build_without_loads_says_so(tmp_path: Path) -> None:
         assert "No load is in this file. 1 wire" in screen_text(app)
         await pilot.press("enter", "n", "k", "down")
         await pilot.press("enter")
-        assert app.screen.query_one(BottomBar).said == "There is no load to walk."
+        assert app.screen.query_one(BottomBar).said == "There is no load to walk: a adds a circuit."
 
 
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (200, 60)])

@@ -115,7 +115,7 @@ async def test_a_name_that_is_none_is_told(builds: Path) -> None:
         await pilot.press("f")
         await typed(pilot, "zz")
         await pilot.press("enter")
-        assert app.screen.query_one(BottomBar).said == "There is no file zz."
+        assert app.screen.query_one(BottomBar).said == "There is no file zz. Check its name and directory."
         assert "Nothing begins like that." in screen_text(app)
         assert app.chosen == []
 

@@ -178,13 +178,13 @@ class CardScreen(Following[None]):
         elif mark.part_id:
             self.app.push_screen(CardScreen(mark.part_id, mark.to_point or None))
         else:
-            self.say("Nothing ends there.")
+            self.say("Nothing ends there: mark a row that goes somewhere.")
 
     def action_turn_face(self) -> None:
         """Show the face from its other side first."""
         face = self.query_one(FaceView)
         if len(face.sides) < 2:
-            self.say("The file gives no face for it.")
+            self.say("The file gives no face for it: e, then face, takes one.")
             return
         face.first += 1
 
@@ -209,7 +209,7 @@ class CardScreen(Following[None]):
         """Ask what one would see if the part were faulty."""
         standing = self.fusewalk.standing
         if standing is None or self.part_id not in standing.harness.parts:
-            self.say("Nothing here can be faulty.")
+            self.say("Nothing here can be faulty: ask it of a wire or a part.")
             return
         from tui.card_rows import site_of
         from tui.screens.what_if import WhatIfScreen
@@ -226,7 +226,7 @@ class CardScreen(Following[None]):
         standing = self.fusewalk.standing
         forms = () if standing is None else forms_for(standing.harness, self.part_id)
         if standing is None or not forms:
-            self.say("Nothing of this stands in the file as a row.")
+            self.say("Nothing of this stands in the file as a row: amend a part or a wire.")
             return
         run = trace_below(self.fusewalk)
         ask_amendment(self.fusewalk, standing, forms, Told(), self.amended, None if run is None else run.beside)

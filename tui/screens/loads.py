@@ -244,7 +244,7 @@ class LoadsScreen(Following[None]):
         """Show the walk of the marked load."""
         row = self.query_one(RowList).marked_row
         if row is None:
-            self.say("There is no load to walk." if self.counts else READING)
+            self.say("There is no load to walk: a adds a circuit." if self.counts else READING)
             return
         self.open_walk(row.key)
 
@@ -260,7 +260,7 @@ class LoadsScreen(Following[None]):
         """Trace why the marked load does not work."""
         row = self.query_one(RowList).marked_row
         if row is None:
-            self.say("There is no load to trace." if self.counts else READING)
+            self.say("There is no load to trace: a adds a circuit." if self.counts else READING)
             return
         if self.once_read(self.action_trace) is None:
             return

@@ -10,6 +10,7 @@ from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from model.harness.near_file import no_such_file
 from model.words import clean
 from tui.commands import Place, bindings_of
 from tui.file_names import completed, completions, resolved
@@ -108,7 +109,11 @@ class OpenHarness(Framed[Path]):
         if len(self.choices) == 1 and self.choices[0].path is not None:
             self.dismiss(self.choices[0].path)
             return
-        self.say(f"There is no file {event.value.strip()}." if event.value.strip() else "Type a file's name.")
+        if not event.value.strip():
+            self.say("Type a file's name.")
+            return
+        near = no_such_file(path).do
+        self.say(f"There is no file {event.value.strip()}. {near}")
 
     def on_row_list_taken(self, event: RowList.Taken) -> None:
         """Open the file that was clicked."""

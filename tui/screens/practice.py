@@ -173,7 +173,7 @@ class PracticeScreen(Framed[None]):
         """Make the marked check."""
         practice, check = self.practice, self.marked_check()
         if practice is None or check is None:
-            self.say("No check is marked.")
+            self.say("No check is marked: arrows mark one.")
             return
         self.make(check)
 
@@ -265,7 +265,7 @@ class PracticeScreen(Framed[None]):
 
         practice, check = self.practice, self.marked_check()
         if practice is None or check is None:
-            self.say("No check is marked.")
+            self.say("No check is marked: arrows mark one.")
             return
         cautions = [f"Caution: {caution}" for caution in practice.cautions(check)]
         asked = check_sentence(practice.harness, check, practice.complaint.loads)

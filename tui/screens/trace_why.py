@@ -101,7 +101,7 @@ class WhyScreen(Framed[Reply]):
 
         marked = self.query_one(RowList).marked_row
         if self.why is None or marked is None or not marked.key.isdecimal():
-            self.say("No other check is marked.")
+            self.say("No other check is marked: arrows mark one of those that could be made.")
             return
         self.dismiss(Take(self.why.offered[int(marked.key)].check))
 
