@@ -99,7 +99,7 @@ def read_parts_list(content: bytes, name: str) -> PartsList:
         Where nothing in it can be read as a part.
     """
     keys = all_keys()
-    sheet = read_sheet(content, lambda rows: header_score(PARTS, rows, keys))
+    sheet = read_sheet(content, name, lambda rows: header_score(PARTS, rows, keys))
     header = find_header(PARTS, sheet.rows, keys)
     if header is None:
         raise FusewalkError(

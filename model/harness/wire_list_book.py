@@ -92,6 +92,8 @@ class PartsBook:
         What names and ids stood for when the list was read before, and in the file.
     written
         Ids that stand anywhere in the list: none of them is invented for something else.
+    numbers, behind
+        Numbers below which none is free: by letters and whether a label is given, and behind an id.
     guessed
         By the identity of a wire's row the ends whose terminal is a guess.
     """
@@ -104,6 +106,8 @@ class PartsBook:
     guessed: dict[int, list[str]] = field(default_factory=dict)
     has_chassis: bool = True
     written: set[str] = field(default_factory=set)
+    numbers: dict[tuple[str, bool], int] = field(default_factory=dict)
+    behind: dict[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.parts[CHASSIS] = FoundPart(CHASSIS, Kind("chassis"), {})
@@ -128,19 +132,31 @@ class PartsBook:
         found = self.before.names.get(fold(label), "") if label else ""
         if found and found.casefold() not in self.taken:
             return found
-        used = self.taken | self.written | (self.before.held if label else self.before.held - self.before.nameless)
-        number = 1
-        while f"{letter}{number}".casefold() in used:
+        return self._numbered(letter, bool(label))
+
+    def _numbered(self, letter: str, has_label: bool) -> str:
+        """Give the letters with the first number that is free; none becomes free again, so it is sought once."""
+        number = self.numbers.get((letter, has_label), 1)
+        while self._is_used(f"{letter}{number}".casefold(), has_label):
             number += 1
+        self.numbers[letter, has_label] = number
         return f"{letter}{number}"
+
+    def _is_used(self, folded: str, has_label: bool) -> bool:
+        if folded in self.taken or folded in self.written:
+            return True
+        return folded in self.before.held and (has_label or folded not in self.before.nameless)
 
     def unique(self, wanted: str) -> str:
         """Give an id, with a number behind it where something has it already."""
-        found, number = wanted[:50], 1
-        while found.casefold() in self.taken or found.casefold() == CHASSIS.casefold():
+        found = wanted[:50]
+        if found.casefold() not in self.taken and found.casefold() != CHASSIS.casefold():
+            return found
+        number = self.behind.get(found, 2)
+        while f"{found}_{number}".casefold() in self.taken:
             number += 1
-            found = f"{wanted[:50]}_{number}"
-        return found
+        self.behind[found] = number
+        return f"{found}_{number}"
 
     def part_of(self, found: Named, line: int, wire_label: str) -> FoundPart:
         """Give the part that an end names, made where it is new."""

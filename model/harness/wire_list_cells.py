@@ -38,10 +38,13 @@ _METRES = {"m": 1.0, "metre": 1.0, "meter": 1.0, "metres": 1.0, "cm": 0.01, "mm"
 _METRES |= {"in": 0.0254, "inch": 0.0254, "inches": 0.0254, '"': 0.0254, "″": 0.0254}
 _YES = frozenset({"yes", "y", "true", "1", "x", "ja", "j", "wahr", "✓"})
 _NO = frozenset({"no", "n", "false", "0", "nein", "falsch"})
+_SIGNS = {code: " " for code in range(128) if not chr(code).isalnum()}
 
 
 def fold(text: str) -> str:
     """Give words for comparing: no capitals, accents or signs, one space between."""
+    if text.isascii():
+        return " ".join(text.lower().translate(_SIGNS).split())
     plain = unicodedata.normalize("NFKD", text.casefold().replace("ß", "ss"))
     plain = "".join(one if one.isalnum() else "" if unicodedata.combining(one) else " " for one in plain)
     return " ".join(plain.split())

@@ -56,21 +56,19 @@ def give_ids(listed: list[ListWire], rows: list[Row], book: PartsBook) -> None:
     ]
     for keys in (_SIDES, _SIDES[:2]):
         without = _matched(without, rows, before, keys, book)
+    listed_before = {row.get("id") for row in before}
+    used = book.taken | book.before.foreign
+    used_before = used | {str(row.get("id", "")).casefold() for row in before}
+    number = 1
     for at in without:
         wanted = f"W{at + 1}"
-        is_free = wanted.casefold() not in book.taken | book.before.foreign and not any(
-            row.get("id") == wanted for row in before
-        )
-        rows[at]["id"] = wanted if is_free else _next(book, before)
-        book.taken.add(str(rows[at]["id"]).casefold())
-
-
-def _next(book: PartsBook, before: list[Mapping[str, object]]) -> str:
-    used = book.taken | book.before.foreign | {str(row.get("id", "")).casefold() for row in before}
-    number = 1
-    while f"w{number}" in used:
-        number += 1
-    return f"W{number}"
+        if wanted.casefold() in used or wanted in listed_before:
+            while f"w{number}" in used_before:
+                number += 1
+            wanted = f"W{number}"
+        rows[at]["id"] = wanted
+        for ids in (book.taken, used, used_before):
+            ids.add(wanted.casefold())
 
 
 def _matched(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -52,6 +52,10 @@ _WHOLE_LABELS: Mapping[str, str] = {
 """What a label means by itself, and not as a word of several (an engine fan, an ignition coil)."""
 
 
+_SHORTEST_END = 5
+"""Letters of the shortest word by whose end a compound is known."""
+
+
 class Kind(NamedTuple):
     """What a part is taken to be.
 
@@ -79,14 +83,25 @@ class Kind(NamedTuple):
         return LETTERS.get(self.table, "E")
 
 
+class _Phrases(NamedTuple):
+    """Phrases of the trade with their kinds; most words in one, and the lengths of those that end a compound."""
+
+    kinds: Mapping[str, Kind]
+    most_words: int
+    ends: tuple[int, ...]
+
+
 @cache
-def _phrases() -> tuple[tuple[str, Kind], ...]:
-    """Give all phrases with their kinds, the longest first."""
-    found: list[tuple[str, Kind]] = []
+def _phrases() -> _Phrases:
+    """Give all phrases; of two kinds for one phrase the first stands."""
+    found: dict[str, Kind] = {}
     for row in table_rows("part_words"):
         kind = Kind(row["table"], row["load_kind"], row["role"], float(row["watts"] or 0), float(row["amps"] or 0))
-        found += [(fold(phrase), kind) for phrase in row["words"].split("; ")]
-    return tuple(sorted(found, key=lambda one: -len(one[0])))
+        for phrase in row["words"].split("; "):
+            found.setdefault(fold(phrase), kind)
+    ends = {len(phrase) for phrase in found if len(phrase) >= _SHORTEST_END and " " not in phrase}
+    most_words = max(phrase.count(" ") + 1 for phrase in found)
+    return _Phrases(found, most_words, tuple(sorted(ends, reverse=True)))
 
 
 @cache
@@ -95,26 +110,33 @@ def kind_of_words(words: str) -> Kind | None:
 
     The phrase that ends last decides, of two that end alike the longer: a fuel pump relay is a relay.
     """
-    padded = f" {fold(words)} "
-    if padded.strip() in _WHOLE_LABELS:
-        return Kind(_WHOLE_LABELS[padded.strip()])
-    best: tuple[int, int] | None = None
-    found: Kind | None = None
-    for phrase, kind in _phrases():
-        place = padded.rfind(f" {phrase} ")
-        if place < 0 and f" {phrase}s " in padded:
-            place = padded.rfind(f" {phrase}s ")
-        if place >= 0 and (best is None or (place + len(phrase), len(phrase)) > best):
-            best, found = (place + len(phrase), len(phrase)), kind
-    return found or _compound(padded)
+    folded = fold(words)
+    if folded in _WHOLE_LABELS:
+        return Kind(_WHOLE_LABELS[folded])
+    said = folded.split()
+    kinds, most_words, _ = _phrases()
+    singular: dict[str, tuple[int, int]] = {}
+    plural: dict[str, tuple[int, int]] = {}
+    at = 0
+    for first, word in enumerate(said):
+        for last in range(first + 1, min(first + most_words, len(said)) + 1):
+            phrase = " ".join(said[first:last])
+            if phrase in kinds:
+                singular[phrase] = (at + len(phrase), len(phrase))
+            if phrase.endswith("s") and phrase[:-1] in kinds:
+                plural[phrase[:-1]] = (at + len(phrase) - 1, len(phrase) - 1)
+        at += len(word) + 1
+    places = plural | singular
+    return kinds[max(places, key=places.__getitem__)] if places else _compound(said)
 
 
-def _compound(padded: str) -> Kind | None:
+def _compound(said: Sequence[str]) -> Kind | None:
     """Tell what a German compound names by its end: ``Hauptsicherung``."""
-    for word in reversed(padded.split()):
-        for phrase, kind in _phrases():
-            if len(phrase) >= 5 and " " not in phrase and word.endswith(phrase):
-                return kind
+    kinds, _, ends = _phrases()
+    for word in reversed(said):
+        for length in ends:
+            if len(word) >= length and word[-length:] in kinds:
+                return kinds[word[-length:]]
     return None
 
 

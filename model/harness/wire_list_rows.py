@@ -72,7 +72,7 @@ def read_wire_list(content: bytes, name: str, fill_down: bool = False) -> WireLi
     FusewalkError
         Where nothing in it can be read as a wire.
     """
-    sheet = read_sheet(content, lambda rows: header_score(WIRES, rows))
+    sheet = read_sheet(content, name, lambda rows: header_score(WIRES, rows))
     found = WireList(remarks=list(sheet.remarks))
     header = find_header(WIRES, sheet.rows) or _guessed_header(sheet)
     if header is None:

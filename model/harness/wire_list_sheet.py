@@ -14,8 +14,11 @@ from model.harness.wire_list_cells import cell_text
 from model.harness.wire_list_remark import Remark
 from model.words import clean
 
-LARGEST_BYTES = 10_000_000
+LARGEST_BYTES = 4_000_000
 """A larger list is refused: one of ten thousand wires takes one megabyte."""
+MOST_ROWS = 25_000
+LONGEST_LINE = 400_000
+"""What is longer is cut: so many characters have all cells of a row of the longest cells."""
 SEPARATORS = (",", ";", "\t")
 MOST_CELLS = 200
 _QUOTED_LINES = 20
@@ -64,18 +67,28 @@ def read_list_bytes(path: Path) -> bytes:
     return content
 
 
-def read_sheet(content: bytes, score: Callable[[tuple[SheetRow, ...]], int]) -> Sheet:
+def read_sheet(content: bytes, name: str, score: Callable[[tuple[SheetRow, ...]], int]) -> Sheet:
     """Read a list into rows.
 
     Parameters
     ----------
     content
         The whole file.
+    name
+        What the file is called in a refusal.
     score
         How well rows fit a list of this kind; the separator with the best score is taken.
+
+    Raises
+    ------
+    FusewalkError
+        Where it has more rows than any loom.
     """
     text, remarks = _decoded(content)
-    lines = _LINE_END.split(text)
+    lines = _lines(text, remarks)
+    if sum(map(bool, lines)) > MOST_ROWS:
+        what = f"more than {MOST_ROWS} rows stand in it."
+        raise FusewalkError(what, name, "Is it a list? Make a harness file of each part of the loom.")
     first = 1 if re.fullmatch(r"\"?sep=.\"?", lines[0].strip(), re.IGNORECASE) else 0
     sample = lines[first : first + 60]
     best = max(SEPARATORS, key=lambda one: (score(_split_rows(sample, one, first, [])), _width(sample, one)))
@@ -84,6 +97,15 @@ def read_sheet(content: bytes, score: Callable[[tuple[SheetRow, ...]], int]) -> 
     kept = [_clean_row(row, remarks) for row in rows]
     remarks += damage
     return Sheet(tuple(row for row in kept if any(row.cells)), tuple(remarks))
+
+
+def _lines(text: str, remarks: list[Remark]) -> list[str]:
+    lines = _LINE_END.split(text)
+    for at, line in enumerate(lines):
+        if len(line) > LONGEST_LINE:
+            remarks.append(Remark(at + 1, f"a line of {len(line)} characters; cut to {LONGEST_LINE}"))
+            lines[at] = line[:LONGEST_LINE]
+    return lines
 
 
 def _width(lines: list[str], separator: str) -> int:
@@ -112,6 +134,9 @@ def _split_rows(lines: list[str], separator: str, before: int, damage: list[Rema
     rows: list[SheetRow] = []
     at = 0
     while at < len(lines):
+        if not lines[at]:
+            at += 1
+            continue
         cells, taken = _split_at(lines, at, separator)
         if cells is None:
             damage.append(Remark(before + at + 1, "a quote is opened and not closed; read as it stands"))

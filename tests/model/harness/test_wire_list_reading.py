@@ -241,7 +241,7 @@ def test_a_list_without_headings_is_read_by_its_columns() -> None:
 
 def test_cells_in_quotes_may_hold_anything() -> None:
     """Separators, doubled quotes and line ends stand in quoted cells; lines are counted as in the file."""
-    sheet: Sheet = read_sheet(b'from,to\r\n"a, ""b""","c\r\nd"\r\ne,f\r\n', lambda rows: 0)
+    sheet: Sheet = read_sheet(b'from,to\r\n"a, ""b""","c\r\nd"\r\ne,f\r\n', "list.csv", lambda rows: 0)
     assert [(row.line, row.cells) for row in sheet.rows] == [
         (1, ("from", "to")),
         (2, ('a, "b"', "c d")),
