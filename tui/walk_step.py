@@ -54,6 +54,7 @@ def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, 
         False while the figures are being worked out.
     """
     from model.cautions import cautions_for
+    from model.harness.part_picture import picture_of
     from model.harness.places import place_words
 
     row = row_of(told, key)
@@ -63,6 +64,9 @@ def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, 
     cautions = cautions_for(harness, [row.point], condition)
     where = ("where", place_words(row.place))
     remarks = [("note", remark) for remark in row.remarks]
+    picture = picture_of(harness, row.part_id)
+    if picture:
+        remarks.append(("shown", f"in {picture}"))
     if row.refusal:
         return Step(title, cautions, (where, ("never", f"No probe here. {row.refusal}")), tuple(remarks))
     touch = [row.point, row.terminal or row.label]

@@ -13,6 +13,7 @@ from model.harness.fields import Part
 from model.harness.harness import CHASSIS, Harness
 from model.harness.hazards import Refusal, may_be_probed
 from model.harness.metal import metal_joins, wire_points, wires_at
+from model.harness.part_picture import picture_of
 from model.harness.parts import Fuse
 from model.harness.places import BODY_PLACE, end_place, place_words, point_place
 from model.harness.points import points_of, resolve_point
@@ -130,7 +131,7 @@ def part_card(
         tuple(clean(key, 40) for key in keys),
         tuple((point, tuple(clean((volts or {})[point].get(key, ""), 40) for key in keys)) for point in shown),
         "" if part is None else clean(part.note, 1000),
-        "" if part is None else clean(part.picture, 400),
+        clean(picture_of(harness, part_id), 400),
         () if part is None else tuple(assumptions(harness, part)),
     )
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
 from model.harness.harness import Harness
+from model.harness.part_picture import picture_of
 from model.harness.places import place_of, place_words
 from model.sheets.plan_paper import listed, text
 from model.tracing.names import id_and_label
@@ -76,7 +77,7 @@ def pictures_of(harness: Harness, folder: Path, part_ids: Iterable[str]) -> Pict
     """
     shows: dict[str, list[str]] = {}
     for part_id in dict.fromkeys(part_ids):
-        named = _named_by(harness, part_id)
+        named = picture_of(harness, part_id)
         if named:
             words = f"{id_and_label(harness, part_id)}: {place_words(place_of(harness, part_id))}"
             shows.setdefault(named, []).append(words)
@@ -133,18 +134,6 @@ def pictures_html(pictures: Pictures) -> list[str]:
         image = f'<img style="{_IMAGE}" loading="lazy" alt="{text(one.shows)}" src="{one.source}">'
         lines.append(f'<figure style="{_FIGURE}">{image}<figcaption>{text(one.shows)}</figcaption></figure>')
     return [*lines, *listed("Pictures that are not in this sheet", pictures.left_out)]
-
-
-def _named_by(harness: Harness, part_id: str) -> str:
-    """Return the path that a part, or the nearest housing that it sits in, has for its picture; empty without one."""
-    seen: set[str] = set()
-    part = harness.parts.get(part_id)
-    while part is not None and part.id not in seen:
-        if part.picture:
-            return part.picture
-        seen.add(part.id)
-        part = harness.parts.get(part.inside or "")
-    return ""
 
 
 def _leads_away(named: str) -> bool:
