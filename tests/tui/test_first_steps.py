@@ -9,10 +9,12 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from model.tracing.complaint import Complaint
 from tests.tui.builds import LAMP, build, opened, told
 from tests.tui.on_screen import screen_text, until
 from tui import remembered
-from tui.app import FusewalkApp
+from tui.__main__ import main
+from tui.app import FusewalkApp, run
 from tui.commands import Place, foot_of
 from tui.places import config_directory, state_directory
 from tui.screens.card import CardScreen
@@ -21,6 +23,7 @@ from tui.screens.loads import LoadsScreen
 from tui.screens.settings import SettingsScreen
 from tui.screens.walk import WalkScreen
 from tui.step_words import STEPS_COUNT, step_at, step_keys, step_words
+from tui.terminal import Options
 from tui.widgets.bars import BottomBar
 from tui.widgets.rows import RowList
 
@@ -156,3 +159,32 @@ async def test_they_can_be_had_again(tmp_path: Path) -> None:
         await pilot.press(*"first", "enter")
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
         assert step_on(app) == step_words(1, Place.LOADS)
+
+
+def test_the_command_line_asks_for_them_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A start from the command line has them where nothing is remembered; one that traces at once has none."""
+    begun: list[bool] = []
+
+    def looked_at(app: FusewalkApp, **_: object) -> None:
+        begun.append(app.begins_with_steps)
+
+    monkeypatch.setattr(FusewalkApp, "run", looked_at)
+    monkeypatch.setattr("tui.terminal.why_no_screen", lambda *_: "")
+    path = build(tmp_path, LAMP)
+    assert main([str(path)]) == 0
+    assert run(path, Options()) == 0
+    remembered.remember_first_steps()
+    assert main([str(path)]) == 0
+    assert begun == [True, False, False]
+
+
+async def test_they_are_not_told_over_a_trace(tmp_path: Path) -> None:
+    """Who starts with a complaint has come to trace: nothing is told then, nor later."""
+    app = FusewalkApp(build(tmp_path, LAMP))
+    app.begins_with_steps = True
+    app.complaint = Complaint(("E1:load",))
+    async with app.run_test() as pilot:
+        await until(pilot, lambda: app.standing is not None)
+        await pilot.pause()
+        assert app.step == 0
+    assert not remembered.is_first_start()
