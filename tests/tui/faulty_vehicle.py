@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,8 @@ from model.circuit.settle import Settled, settle
 from model.circuit.survey import LoadState, Survey, survey
 from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.toml_file import read_harness
+from model.tracing.asking import Question
+from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Word
 
 ROOT = Path(__file__).parents[2]
 _MOST_QUESTIONS = 60
@@ -27,6 +29,14 @@ _SEEN = {
     LoadState.GLOWS: "glows",
     LoadState.DEAD: "dead",
     LoadState.OFF: "dead",
+}
+WORDS: dict[CheckKind, Callable[[dict[str, Any]], Word]] = {
+    CheckKind.OBSERVE: lambda said: Word(said["load"]),
+    CheckKind.LISTEN: lambda said: Word.PULLS if said["pulls"] else Word.SILENT,
+    CheckKind.LOOK: lambda said: Word.GOOD if said["good"] else Word.BAD,
+    CheckKind.LAMP: lambda said: Word(said["lamp"]),
+    CheckKind.NEW_FUSE: lambda said: Word.HOLDS if said["holds"] else Word.BLOWS,
+    CheckKind.SWAP: lambda said: Word.CURED if said["cured"] else Word.NOT_CURED,
 }
 
 
@@ -117,6 +127,26 @@ class FaultyVehicle:
     def _looks_good(self, part: str, condition: Condition) -> bool:
         is_bad = self.fault.site == part and not self.is_mended
         return not is_bad and part not in self._settle(condition).blown
+
+
+def keys_for(question: Question, vehicle: FaultyVehicle) -> tuple[str, ...]:
+    """Return the keys that answer a check with what the vehicle shows."""
+    check = question.check
+    asked = {
+        name: getattr(check, name)
+        for name in ("red", "black", "part", "load", "other", "watts")
+        if getattr(check, name)
+    }
+    said = vehicle.answer(
+        {"kind": str(check.kind), "key": check.condition.key, "settings": check.condition.by_name, **asked}
+    )
+    if "skip" in said:
+        return ("n",)
+    if check.kind not in MEASURED:
+        return (str(WORDS_OF[check.kind].index(WORDS[check.kind](said)) + 1),)
+    number = next(iter(said.values()))
+    unit = "V" if check.kind is CheckKind.DROP else ""
+    return (*("OL" if number is None else f"{number}{unit}"), "enter")
 
 
 def trace_in_process(path: Path, words: Iterable[str], vehicle: FaultyVehicle) -> Traced:

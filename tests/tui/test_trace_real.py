@@ -1,17 +1,14 @@
 """A trace of a build with a fault in it, from t to cured: every key pressed, every answer solved from the circuit."""
 
 import shutil
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 from textual.pilot import Pilot
 
-from model.tracing.asking import Question
-from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Word
 from tests.tui.builds import TRACTOR, opened
-from tests.tui.faulty_vehicle import FaultyVehicle
+from tests.tui.faulty_vehicle import FaultyVehicle, keys_for
 from tests.tui.on_screen import screen_text, until
 from tests.tui.traced import answering_of, finding_of, free, kinds_of, mark_load
 from tui.app import FusewalkApp
@@ -23,34 +20,6 @@ from tui.screens.trace_found import FoundScreen
 from tui.screens.trace_prove import ProveScreen
 
 MOST_CHECKS = 25
-WORDS: dict[CheckKind, Callable[[dict[str, Any]], Word]] = {
-    CheckKind.OBSERVE: lambda said: Word(said["load"]),
-    CheckKind.LISTEN: lambda said: Word.PULLS if said["pulls"] else Word.SILENT,
-    CheckKind.LOOK: lambda said: Word.GOOD if said["good"] else Word.BAD,
-    CheckKind.LAMP: lambda said: Word(said["lamp"]),
-    CheckKind.NEW_FUSE: lambda said: Word.HOLDS if said["holds"] else Word.BLOWS,
-    CheckKind.SWAP: lambda said: Word.CURED if said["cured"] else Word.NOT_CURED,
-}
-
-
-def keys_for(question: Question, vehicle: FaultyVehicle) -> tuple[str, ...]:
-    """Return the keys that answer a check with what the vehicle shows."""
-    check = question.check
-    asked = {
-        name: getattr(check, name)
-        for name in ("red", "black", "part", "load", "other", "watts")
-        if getattr(check, name)
-    }
-    said = vehicle.answer(
-        {"kind": str(check.kind), "key": check.condition.key, "settings": check.condition.by_name, **asked}
-    )
-    if "skip" in said:
-        return ("n",)
-    if check.kind not in MEASURED:
-        return (str(WORDS_OF[check.kind].index(WORDS[check.kind](said)) + 1),)
-    number = next(iter(said.values()))
-    unit = "V" if check.kind is CheckKind.DROP else ""
-    return (*("OL" if number is None else f"{number}{unit}"), "enter")
 
 
 async def answered(app: FusewalkApp, pilot: Pilot[Any], vehicle: FaultyVehicle) -> int:
