@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from textual.events import Key, Paste
+from textual.events import Key
 
 from model.errors import AnswerError
 from model.plans.judging import Standing, Taken
@@ -17,10 +17,11 @@ from tui.plan_keeper import unwritten_rows
 from tui.screens.choose import ChooseScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.plan_shown import PlanShown
-from tui.typed_entry import BEGINS_ENTRY, TYPED_MOST, TypedEntry
+from tui.typed_entry import BEGINS_ENTRY, TypedEntry
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
+    from model.plans.kept import Kept
     from model.plans.to_trace import NoTrace, RowTrace
     from tui.standing import Standing as Build
 
@@ -30,6 +31,8 @@ class PlanScreen(PlanShown, TypedEntry):
 
     def hears(self, event: Key) -> bool:
         """Take the keys of an entry: from the first sign of a number on all of them, until Enter or Esc."""
+        if self.is_waited_for():
+            return self.hear_ahead(event)
         if not self.can_answer():
             return False
         if self.typed:
@@ -52,12 +55,17 @@ class PlanScreen(PlanShown, TypedEntry):
         """Give what the next sign is added to: what was refused is replaced by the next reading."""
         return "" if self.wrong else self.typed
 
-    def on_paste(self, event: Paste) -> None:
-        """Take a reading that is pasted."""
-        event.stop()
-        words = " ".join(event.text.split())
-        if words and self.can_answer() and self.row is not None and self.row.measure is not Measure.SEEN:
-            self.set_typed((self.typed + words)[:TYPED_MOST])
+    def takes_number(self) -> bool:
+        """Tell whether a number can be typed now."""
+        return self.can_answer() and self.row is not None and self.row.measure is not Measure.SEEN
+
+    def is_waited_for(self) -> bool:
+        """Tell whether the plan, or its record, is still being read."""
+        return not (self.is_counted and self.keeper.is_open)
+
+    def _take_answers(self, kept: dict[str, Kept]) -> None:
+        super()._take_answers(kept)
+        self.take_ahead()
 
     def take_typed(self) -> None:
         """Answer the marked row with what has been typed; what cannot be read stays where it is."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual.events import Key, Paste
+from textual.events import Key
 
 from model.errors import AnswerError
 from tui.screens.dialog import QuestionDialog
@@ -22,7 +22,9 @@ class TraceEntry(TraceShown, TypedEntry):
 
     def hears(self, event: Key) -> bool:
         """Take the keys of an entry: from the first sign of a number on all of them, until Enter or Esc."""
-        if self.question is None or self.is_busy:
+        if self.is_waited_for():
+            return self.hear_ahead(event)
+        if self.question is None:
             return False
         # what was said of the key before is over with the next
         self.say("")
@@ -68,12 +70,23 @@ class TraceEntry(TraceShown, TypedEntry):
         else:
             self.say(f"There is no {digit} here: press 1 to {count}, or Enter for the marked one.")
 
-    def on_paste(self, event: Paste) -> None:
-        """Take a reading that is pasted."""
-        event.stop()
-        words = " ".join(event.text.split())
-        if self.question is not None and not self.is_busy and not self.takes_words() and words:
-            self.add_typed(words)
+    def takes_number(self) -> bool:
+        """Tell whether a number can be typed now."""
+        return self.question is not None and not self.is_busy and not self.takes_words()
+
+    def is_waited_for(self) -> bool:
+        """Tell whether the next check is being worked out."""
+        return self.is_busy
+
+    def driven(self, came: Seen | Exception) -> None:
+        """Show what came of it; what was typed ahead was for a check that has not come where it failed."""
+        super().driven(came)
+        self.ahead = ""
+
+    def take(self, seen: Seen) -> None:
+        """Show the trace as it stands now, what was typed meanwhile in its entry."""
+        super().take(seen)
+        self.take_ahead()
 
     def take_typed(self) -> None:
         """Answer with the number that has been typed; one that cannot be read stays where it is."""
