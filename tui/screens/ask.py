@@ -15,6 +15,7 @@ from tui.commands import Place
 from tui.screens.left_once import LeftOnce
 from tui.text import assembled, padded, width
 from tui.widgets.bars import bottom_line
+from tui.widgets.line import Line
 from tui.widgets.rows import Row, RowList
 from tui.widgets.whole import WholeRow
 
@@ -60,7 +61,7 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
     def compose(self) -> ComposeResult:
         """Put the entry under the question."""
         yield Static(assembled((self.question, "bold")), classes="heading")
-        yield Input(placeholder=self.hint, id="typed", compact=True)
+        yield Line(placeholder=self.hint, id="typed")
         yield Static(assembled(""), id="wrong")
         yield RowList(id="offered")
         yield WholeRow()
@@ -76,6 +77,10 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
     def on_resize(self) -> None:
         """Say the marked row whole where the new width cuts it."""
         self.call_after_refresh(self.show_whole)
+
+    def on_line_refused(self, event: Line.Refused) -> None:
+        """Say that there is no room."""
+        self.say_wrong(event.sentence)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Offer what fits."""

@@ -18,6 +18,7 @@ from tui.screens.frame import Framed
 from tui.screens.trace_shown import tried
 from tui.text import CUT, assembled, lines
 from tui.widgets.bars import BarFacts
+from tui.widgets.line import Line
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
@@ -60,7 +61,7 @@ class FormScreen(Framed[None]):
         """Return what is done, the rows, the entry, what is wrong, and the marked row in full."""
         yield Static(id="lead", classes="lead")
         yield RowList(id="fields")
-        yield Input(id="typed", compact=True, select_on_focus=False, max_length=_TYPED_MOST)
+        yield Line(id="typed", most=_TYPED_MOST)
         yield Static(id="wrong")
         yield Static(id="detail", classes="told")
 

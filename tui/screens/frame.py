@@ -16,6 +16,7 @@ from tui.pages import Page, write_page
 from tui.screens.left_once import LeftOnce
 from tui.step_words import step_keys, step_words
 from tui.widgets.bars import BarFacts, BottomBar, FaultLine, TopBar
+from tui.widgets.line import Line
 
 if TYPE_CHECKING:
     from tui.app import FusewalkApp
@@ -125,6 +126,10 @@ class Framed(LeftOnce[Result]):
     def say(self, sentence: str) -> None:
         """Say one thing in the bottom line; it stays until the next key."""
         self.query_one(BottomBar).said = sentence
+
+    def on_line_refused(self, event: Line.Refused) -> None:
+        """Say that an entry has no room."""
+        self.say(event.sentence)
 
     def aside(self, work: Callable[[], Done], then: Callable[[Done], None], group: str = "aside") -> None:
         """Do something slow in a thread, then go on here with what it gave.

@@ -17,6 +17,7 @@ from tui.commands import Place, bindings_of
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
 from tui.widgets.bars import BarFacts
+from tui.widgets.line import Line
 from tui.widgets.rows import Row, RowList
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ class NeedsScreen(Framed[None]):
         """Return the question, where it comes from, the entry, what to choose from, and what the last answer did."""
         yield Static(plain("The file is being read."), id="asks")
         yield Static(id="from")
-        yield Input(id="typed", compact=True, select_on_focus=False, max_length=_TYPED_MOST)
+        yield Line(id="typed", most=_TYPED_MOST)
         yield Static(id="wrong")
         yield Static(id="hint")
         yield RowList(id="choices")

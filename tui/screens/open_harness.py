@@ -19,9 +19,11 @@ from tui.remembered import recent_files
 from tui.screens.frame import Framed
 from tui.text import padded, plain, width
 from tui.widgets.bars import BarFacts
+from tui.widgets.line import Line
 from tui.widgets.rows import Row, RowList
 
 _NAME_MOST = 32
+_PATH_MOST = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +86,7 @@ class OpenHarness(Framed[Path]):
     def body(self) -> Iterable[Widget]:
         """Return the entry over the list."""
         yield Static(plain(Place.OPEN.value), classes="lead")
-        yield Input(placeholder="f: type a file's name", id="typed", compact=True, select_on_focus=False)
+        yield Line(placeholder="f: type a file's name", id="typed", most=_PATH_MOST)
         yield RowList(id="choices")
         yield Static(plain("Nothing begins like that."), id="nothing")
 

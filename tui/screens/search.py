@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import BindingType
 from textual.containers import Vertical
-from textual.events import Key, Resize
+from textual.events import Key, Paste, Resize
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input, Static
@@ -19,6 +19,7 @@ from tui.screens.following import Following
 from tui.screens.frame import Findable, Framed
 from tui.text import assembled, padded, plain, width
 from tui.widgets.bars import BarFacts
+from tui.widgets.line import Line, one_line
 from tui.widgets.rows import Row, RowList
 
 if TYPE_CHECKING:
@@ -94,7 +95,7 @@ class SearchScreen(Following[Findable | None]):
 
     def body(self) -> Iterable[Widget]:
         """Return the entry over the list."""
-        yield Input(placeholder=self.hint(), id="typed", compact=True, select_on_focus=False)
+        yield Line(placeholder=self.hint(), id="typed")
         yield Static(plain(""), id="remarks")
         yield RowList(id="hits")
         with Vertical(id="below"):
@@ -132,6 +133,12 @@ class SearchScreen(Following[Findable | None]):
             case "escape":
                 self.call_after_refresh(self.action_back)
         return True
+
+    def on_paste(self, event: Paste) -> None:
+        """Take what is pasted before there is an entry; later that takes it itself."""
+        if not self.is_listening:
+            event.stop()
+            self.early += one_line(event.text)
 
     def follow(self) -> None:
         """Search a harness that has been read only now, too."""

@@ -15,6 +15,7 @@ from tui.pages import Page
 from tui.screens.following import Following
 from tui.text import assembled, fit, plain
 from tui.widgets.bars import BarFacts
+from tui.widgets.line import Line
 from tui.widgets.rows import RowList
 from tui.widgets.whole import WholeRow
 
@@ -40,7 +41,7 @@ class SettingsScreen(Following[None]):
     def body(self) -> Iterable[Widget]:
         """Return the sentence, the filter and the list."""
         yield Static(plain(Place.SETTINGS.value), id="lead", classes="heads")
-        yield Input(placeholder="letters of a name, a label or a position", id="typed", compact=True)
+        yield Line(placeholder="letters of a name, a label or a position", id="typed")
         yield Static(id="trouble", classes="trouble")
         yield RowList(id="settable")
         yield WholeRow()

@@ -10,11 +10,13 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from model.plans.kept import Measuring
+from model.units import number_typed
 from tui.commands import Place
 from tui.screens.dialog import QuestionDialog
 from tui.screens.left_once import LeftOnce
 from tui.text import assembled
 from tui.widgets.bars import bottom_line
+from tui.widgets.line import Line
 
 _LINES = (
     ("who", "Who measures", "a name, or letters of it"),
@@ -47,7 +49,7 @@ class WhoScreen(LeftOnce[Measuring], ModalScreen[Measuring]):
         yield Static(assembled(("Measured by", "bold")), classes="heading")
         for (name, words, hint), value in zip(_LINES, said, strict=True):
             yield Static(assembled(words), classes="name")
-            yield Input(value, placeholder=hint, id=name, compact=True, select_on_focus=False, max_length=60)
+            yield Line(value, placeholder=hint, id=name, most=60)
         yield Static(assembled(""), id="wrong")
         yield Static(bottom_line([("Enter", "next line, then take"), ("Esc", "back")], 60), classes="foot")
 
@@ -71,11 +73,19 @@ class WhoScreen(LeftOnce[Measuring], ModalScreen[Measuring]):
         who, meter, degrees = self.typed()
         ambient = read_celsius(degrees)
         if degrees and ambient is None:
-            wrong = self.query_one("#wrong", Static)
-            wrong.display = True
-            wrong.update(assembled(("That is no temperature: type degrees Celsius, such as 18.", "bold $caution")))
+            self.show_wrong("That is no temperature: type degrees Celsius, such as 18.")
             return
         self.dismiss(Measuring(who, meter, ambient))
+
+    def show_wrong(self, sentence: str) -> None:
+        """Say why something cannot be taken."""
+        wrong = self.query_one("#wrong", Static)
+        wrong.display = True
+        wrong.update(assembled((sentence, "bold $caution")))
+
+    def on_line_refused(self, event: Line.Refused) -> None:
+        """Say that there is no room."""
+        self.show_wrong(event.sentence)
 
     def typed(self) -> tuple[str, ...]:
         """Return what stands in the lines."""
@@ -106,7 +116,7 @@ def said_words(measuring: Measuring) -> tuple[str, str, str]:
 def read_celsius(typed: str) -> float | None:
     """Read degrees Celsius, a comma or a point before the decimals; None of anything else and of no weather."""
     try:
-        celsius = float(typed.strip().removesuffix("C").rstrip(" °").replace(",", ".").replace("\u2212", "-"))
+        celsius = number_typed(typed.strip().removesuffix("C").rstrip(" °"))
     except ValueError:
         return None
     return celsius if _LEAST_CELSIUS <= celsius <= _MOST_CELSIUS else None

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 from model.words import volts_text
 from tui.text import plain
 from tui.typed import typed_volts
+from tui.widgets.line import Line
 
 _NO_READING = "That is no reading: type 12.4 or 12400 mV."
 
@@ -43,7 +44,7 @@ class VoltsEntry(Vertical):
 
     def compose(self) -> ComposeResult:
         """Put the entry over what it is understood as."""
-        yield Input(id="volts", compact=True, select_on_focus=False, max_length=20)
+        yield Line(id="volts", most=30)
         yield Static(plain(self.question), id="understood")
 
     def ask(self, question: str) -> None:
