@@ -15,7 +15,7 @@ from model.harness.points import points_of
 from model.harness.records import Connector, Joint, Wire
 from model.sheets.card import Card, EndRow, card_points, old_points
 from model.sheets.face import View as FaceSide
-from model.sheets.face import face_lines
+from model.sheets.face import cavity_remarks, face_cells, without_face
 from model.sheets.part_facts import Fact, named
 from model.tracing.behind import behind
 from model.words import amps_text, clean, volts_text
@@ -23,6 +23,7 @@ from tui.card_table import WAITING, end_table, look_of
 from tui.card_view import Mark, View
 from tui.point_volts import NO_PROBE
 from tui.text import Part, assembled, padded, painted, width
+from tui.widgets.face import Side
 from tui.widgets.rows import Row
 
 GOES_WITH_MOST = 12
@@ -218,7 +219,7 @@ def told_points(harness: Harness, card: Card, asked: str) -> list[str]:
     return [*(row.point for row in card.rows), *ends, *old_points(harness, part), *([asked] if is_own else [])]
 
 
-def face_sides(harness: Harness, part_id: str, point: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+def face_sides(harness: Harness, part_id: str, point: str) -> tuple[Side, ...]:
     """Return the face of the half or plug that a point is on, from the wire side and from the mating side.
 
     Nothing where the part has no plug; the one sentence on it where the file gives no face.
@@ -230,15 +231,17 @@ def face_sides(harness: Harness, part_id: str, point: str) -> tuple[tuple[str, t
         half, _, number = rest.rpartition(".")
         half, cavity = (half, int(number)) if half in part.halves and number.isdecimal() else (part.halves[0], 0)
         if not part.face:
-            return ((f"half {half}", face_lines(harness, part_id, half=half)),)
+            return (Side(f"half {half}", said=(without_face(part, half),)),)
     elif part is None or not part.face:
         return ()
     else:
         cavity = part.pins.get(rest, 0)
     name = f"half {half}, " if half else ""
-    return tuple(
-        (f"{name}{view}", face_lines(harness, part_id, half=half, view=view, cavity=cavity)[1:]) for view in FaceSide
-    )
+    sides = []
+    for view in FaceSide:
+        rows = face_cells(harness, part_id, half=half, view=view, cavity=cavity)
+        sides.append(Side(f"{name}{view}", rows, cavity_remarks(rows, cavity)))
+    return tuple(sides)
 
 
 def site_of(harness: Harness, part_id: str, point: str) -> str:

@@ -112,6 +112,11 @@ def swatch(colour: str, told: bool = False) -> Content:
     return coloured(f"{sign}{code}{f' {colour_words(code)}' if told else ''}")
 
 
+def swatch_alone(colour: str) -> Content:
+    """Return a wire's colour painted without its code, for the cavity of a plug whose wires are told beside it."""
+    return Content.assemble(*_paint(bands_of(colour)))
+
+
 def signed(text: str) -> str:
     """Return a cleaned text with the cells of a swatch before each colour that a size stands behind: ``W26 RD/BU 2.5``.
 

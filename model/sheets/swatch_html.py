@@ -49,5 +49,5 @@ def painted_html(words: str, *, alone: bool = False, named: bool = False) -> str
     parts.append(escape(shown[done:], quote=True))
     if named and colours:
         names = ", ".join(colour_words(colour) for _, colour in colours)
-        parts.append(f' <span class="small">{escape(names, quote=True)}</span>')
+        parts.append(f"<br><span class=\"small\">{escape(names, quote=True)}</span>")
     return "".join(parts)

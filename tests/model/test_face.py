@@ -9,7 +9,7 @@ import pytest
 from model.harness.harness import Harness
 from model.harness.records import Connector
 from model.harness.toml_file import read_harness, read_harness_text
-from model.sheets.face import View, face_lines, seen_rows, used_cavities
+from model.sheets.face import FaceCell, View, face_cells, face_lines, seen_rows, used_cavities
 
 DEMO = Path(__file__).parents[2] / "demo_builds"
 
@@ -130,3 +130,31 @@ def test_every_face_of_the_demo_builds_is_drawn(file: Path) -> None:
                 rows = seen_rows(part, half, view)
                 assert sorted(n for row in rows for n in row if n) == sorted(n for row in part.face for n in row if n)
                 assert max(map(len, face_lines(harness, part.id, half=half, view=view)[1:])) <= 76
+
+
+def test_a_cavity_knows_the_wires_in_it(van: Harness) -> None:
+    """Their colours from the side of its own half; used by a joint alone it has none, unused none."""
+    text = TEXT.replace('to = "X1.body.1" }', 'to = "X1.body.1", colour = "RD/WH" }')
+    body = face_cells(read_harness_text(text, "van.toml"), "X1", cavity=1)
+    assert body[0][0] == FaceCell(1, is_used=True, is_asked=True, colours=("RD/WH",))
+    assert body[0][1] == FaceCell(2, is_used=False, is_asked=False, colours=())
+    assert body[1][1] is None
+    nose = {cell.number: cell for row in face_cells(van, "X1", half="nose") for cell in row if cell is not None}
+    assert (nose[1].colours, nose[3].colours) == (("",), ())
+    assert (nose[3].is_used, nose[2].is_used) == (True, False)
+
+
+def test_a_wide_face_stands_in_pieces() -> None:
+    """Forty columns: no line over 80, each piece with its columns in words, every cavity once, the asked one marked."""
+    face = [list(range(1, 41)), list(range(41, 81))]
+    text = TEXT.replace("cavities = 11", "cavities = 80").replace("[[1, 2, 3], [4, 0, 5], [10, 11]]", str(face))
+    lines = face_lines(read_harness_text(text, "van.toml"), "X1", cavity=77)
+    assert max(map(len, lines)) <= 80
+    assert [line for line in lines if "columns" in line] == [
+        "columns 1 to 16 of 40 from the left:",
+        "columns 17 to 32 of 40 from the left:",
+        "columns 33 to 40 of 40 from the left:",
+    ]
+    assert [">77<" in line for line in lines].count(True) == 1
+    drawn = " ".join(line for line in lines[1:] if "columns" not in line and "wire" not in line)
+    assert len(drawn.split()) == 80

@@ -58,7 +58,7 @@ async def test_a_relay_tells_its_pins() -> None:
     screen = CardScreen("K7")
     async with looking_at(screen, put_on_bench(key="ignition")):
         row = cells_of(screen, "30 ")
-        assert row[:6] == ["30", "1", "W26", "RD/BU", "2.5", "X3.rear.1"]
+        assert row[:6] == ["30", "1", "W26", "▕▓▓▓▏RD/BU", "2.5", "X3.rear.1"]
         assert row[-1] == "12.41"
         texts = row_texts(screen.query_one(RowList))
         assert any(text.split() == ["now", "pulled", "in"] for text in texts)
@@ -107,12 +107,19 @@ async def test_the_face_follows_the_mark() -> None:
     """The cavity of the marked row is marked from both sides; the mating side is the mirror of the wire side."""
     screen = CardScreen("X2", "X2.cab.6")
     async with looking_at(screen, put_on_bench()) as pilot:
-        (wire_head, wire), (mating_head, mating) = screen.query_one(FaceView).sides
-        assert (wire_head, mating_head) == ("half cab, wire side", "half cab, mating side")
-        assert [line.split() for line in wire] == [["1", "2", "3", "4", "5"], [">6<", "7", "8", "9", "10"]]
-        assert [line.split()[::-1] for line in mating] == [line.split() for line in wire]
+        wire, mating = screen.query_one(FaceView).sides
+        assert (wire.head, mating.head) == ("half cab, wire side", "half cab, mating side")
+        assert [[cell.number for cell in row if cell] for row in wire.rows] == [[1, 2, 3, 4, 5], [6, 7, 8, 9, 10]]
+        assert [row[::-1] for row in mating.rows] == list(wire.rows)
+        assert asked_of(screen) == [6]
         await pilot.press("down")
-        assert ">7<" in screen.query_one(FaceView).sides[0][1][1]
+        assert asked_of(screen) == [7]
+
+
+def asked_of(screen: CardScreen) -> list[int]:
+    """Return the cavities that the face from the wire side marks."""
+    rows = screen.query_one(FaceView).sides[0].rows
+    return [cell.number for row in rows for cell in row if cell is not None and cell.is_asked]
 
 
 async def test_f_turns_the_face_where_one_side_has_room() -> None:

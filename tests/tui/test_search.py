@@ -75,8 +75,8 @@ def test_commands_hold_every_word_and_lead_when_they_begin_so() -> None:
 @pytest.mark.parametrize(
     ("asked", "first"),
     [
-        ("W26", ["W26", "RD/BU", "2.5", "left", "sill", "to", "rear", "box", "12.50"]),
-        ("green white 2.5", ["W27", "GN/WH", "2.5", "rear", "box", "to", "tank", "bay", "12.40"]),
+        ("W26", ["W26", "▕▓▓▓▏RD/BU", "2.5", "left", "sill", "to", "rear", "box", "12.50"]),
+        ("green white 2.5", ["W27", "▕▓▓▓▏GN/WH", "2.5", "rear", "box", "to", "tank", "bay", "12.40"]),
         ("X2 6", ["X2.cab.6", "Bulkhead", "plug,", "engine,"]),
         ("fuel pump", ["M2", "Fuel", "pump,", "motor", "tank", "bay", "works"]),
         ("K7", ["K7", "Fuel", "pump", "relay,", "relay", "rear", "box", "pulled", "in"]),
@@ -245,7 +245,7 @@ async def test_a_circuit_without_an_answer_still_finds(monkeypatch: pytest.Monke
     monkeypatch.setattr(Bench, "survey", fails)
     async with looking_at(search(), put_on_bench()) as pilot:
         rows = await typed(pilot, "W27")
-        assert rows[0] == ["W27", "GN/WH", "2.5", "rear", "box", "to", "tank", "bay"]
+        assert rows[0] == ["W27", "▕▓▓▓▏GN/WH", "2.5", "rear", "box", "to", "tank", "bay"]
         assert isinstance(pilot.app.screen, SearchScreen)
 
 

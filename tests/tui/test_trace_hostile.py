@@ -13,6 +13,7 @@ from tests.tui.traced import RELAY_LAMP, asked_of, begun, mark_load, press, scri
 from tui.app import FusewalkApp
 from tui.screens.loads import LoadsScreen
 from tui.screens.trace_found import FoundScreen
+from tui.text import signed
 from tui.widgets.rows import RowList
 from tui.widgets.trace_view import BigView, TraceStepView
 
@@ -92,7 +93,7 @@ async def test_the_step_is_whole_at_every_size(tmp_path: Path, size: tuple[int, 
         for name, words in step.lines:
             assert name in shown
             said = [" ".join(line.split()) for line in view.render().plain.splitlines()]
-            assert " ".join(words.split()) in " ".join(said)
+            assert signed(" ".join(words.split())) in " ".join(said)
         assert len(view.render().plain.splitlines()) <= view.size.height
         assert app.screen.query_one(RowList).size.height >= 3
         assert "Type what the meter shows." in shown

@@ -14,6 +14,7 @@ from textual.widgets import Static
 from tui.commands import Place, bindings_of
 from tui.pages import Page
 from tui.screens.following import Following
+from tui.terminal import Look
 from tui.text import plain
 from tui.widgets.bars import BarFacts
 from tui.widgets.face import FaceView
@@ -56,8 +57,10 @@ class CardScreen(Following[None]):
     def body(self) -> Iterable[Widget]:
         """Return the rows over the face and the marked row in full."""
         yield RowList(id="card")
+        face = FaceView(id="face")
+        face.set_reactive(FaceView.has_colours, self.fusewalk.look in {Look.DARK, Look.LIGHT})
         with Vertical(id="below"):
-            yield FaceView(id="face")
+            yield face
             yield Static(plain(""), id="detail")
 
     def on_resize(self, _: Resize) -> None:
