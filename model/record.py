@@ -22,6 +22,8 @@ from model.record_lock import Holder, RecordLock, take_lock
 from model.record_text import FORMAT, HEAD, Contents, Trouble, block_text, lacks_head, read_contents
 from model.words import clean
 
+LARGEST_BYTES = 8_000_000
+"""A larger record is refused: twenty thousand readings take less."""
 _KEPT = "What was answered is kept in memory."
 
 
@@ -54,11 +56,18 @@ def read_record(harness_path: Path) -> Contents:
     """
     path = record_path(harness_path)
     try:
-        contents = read_contents(read_bytes(path))
+        content = read_bytes(path, LARGEST_BYTES)
     except OSError as error:
         raise RecordError(
             f"the record cannot be read: {_reason(error)}.", _place(path), "Check what it is and who may read it."
         ) from None
+    if len(content) > LARGEST_BYTES:
+        raise RecordError(
+            f"the record is larger than {LARGEST_BYTES // 1_000_000} MB.",
+            _place(path),
+            "Move it to another name beside the file: a new one is begun.",
+        )
+    contents = read_contents(content)
     if contents.format > FORMAT:
         raise RecordError(
             f"the record is of format {contents.format}; this program knows format {FORMAT}.",

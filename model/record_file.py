@@ -11,8 +11,8 @@ from pathlib import Path
 _START_BYTES = 65536
 
 
-def read_bytes(path: Path) -> bytes:
-    """Read the whole file; nothing where there is none.
+def read_bytes(path: Path, most_bytes: int) -> bytes:
+    """Read the whole file, of a larger one than asked for one byte more than that; nothing where there is none.
 
     Raises
     ------
@@ -20,11 +20,16 @@ def read_bytes(path: Path) -> bytes:
         Where it cannot be read or is no plain file.
     """
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise OSError("it is not a plain file")
-        return path.read_bytes()
+        descriptor = os.open(path, os.O_RDONLY | _plain_flags())
     except FileNotFoundError:
         return b""
+    try:
+        if not stat.S_ISREG(os.fstat(descriptor).st_mode):
+            raise OSError("it is not a plain file")
+        with open(descriptor, "rb", closefd=False) as stream:
+            return stream.read(most_bytes + 1)
+    finally:
+        os.close(descriptor)
 
 
 def add_block(path: Path, block: bytes, head: bytes, lacks_head: Callable[[bytes], bool]) -> None:
@@ -61,8 +66,12 @@ def add_block(path: Path, block: bytes, head: bytes, lacks_head: Callable[[bytes
 
 
 def _flags() -> int:
-    wanted = ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY", "O_NOINHERIT")
-    return os.O_RDWR | os.O_APPEND | os.O_CREAT | sum(getattr(os, name, 0) for name in wanted)
+    return os.O_RDWR | os.O_APPEND | os.O_CREAT | _plain_flags()
+
+
+def _plain_flags() -> int:
+    """Open bytes as they are, and wait for nobody where a pipe stands in the place of a file."""
+    return sum(getattr(os, name, 0) for name in ("O_CLOEXEC", "O_NONBLOCK", "O_BINARY", "O_NOINHERIT"))
 
 
 def _start(descriptor: int) -> bytes:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -17,6 +17,7 @@ from typing import Annotated
 
 from pydantic import Field, TypeAdapter, ValidationError
 
+from model.harness.toml_bounds import ENDLESS_NUMBER, MOST_SIGNS, has_endless_key
 from model.record_entries import AnyEntry
 from model.record_fields import OPEN, Entry
 from model.words import clean
@@ -32,8 +33,6 @@ HEADER = "[[entry]]"
 
 _HEADER_LINE = re.compile(rb"[ \t]*\[\[[ \t]*entry[ \t]*\]\][ \t]*(#.*)?\r?")
 _FORMAT_LINE = re.compile(rb"[ \t]*format[ \t]*=[ \t]*([0-9]{1,9})[ \t]*(#.*)?\r?")
-_ENDLESS_KEY = re.compile(r"(?:[A-Za-z0-9_-]++[ \t]*+\.[ \t]*+){50}")
-"""`tomllib` takes hours over a key of very many parts."""
 _LAST_LINE = re.compile(rb"kind = |[ \t\r]*\Z")
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -141,7 +140,7 @@ def read_contents(content: bytes) -> Contents:
     Nothing in a file makes this raise: what is damaged, cut off or unknown is told and passed over.
     """
     lines = content.removeprefix(_BYTE_ORDER_MARK).split(b"\n")
-    starts = [index for index, line in enumerate(lines) if _HEADER_LINE.fullmatch(line)]
+    starts = [index for index, line in enumerate(lines) if b"[[" in line and _HEADER_LINE.fullmatch(line)]
     head = lines[: starts[0]] if starts else lines
     found_format, trouble = _read_head(head, has_entries=bool(starts))
     entries: list[AnyEntry] = []
@@ -151,21 +150,46 @@ def read_contents(content: bytes) -> Contents:
                 trouble.append(item)
             else:
                 entries.append(item)
-    return Contents(found_format, tuple(entries), tuple(trouble))
+    return Contents(found_format, tuple(entries), tuple(_joined(trouble)))
+
+
+def _joined(trouble: Iterable[Trouble]) -> Iterator[Trouble]:
+    """Tell of pieces that follow each other with the same thing wrong as of one."""
+    last: Trouble | None = None
+    for one in trouble:
+        if last is not None and one.what == last.what and one.line <= last.last_line + 2:
+            last = Trouble(last.line, max(last.last_line, one.last_line), last.what)
+            continue
+        if last is not None:
+            yield last
+        last = one
+    if last is not None:
+        yield last
 
 
 def _read_head(lines: list[bytes], *, has_entries: bool) -> tuple[int, list[Trouble]]:
     """Give the format, and what is wrong with the lines before the first entry."""
-    written = [match for line in lines if (match := _FORMAT_LINE.fullmatch(line))]
+    written = [match for line in lines if b"format" in line and (match := _FORMAT_LINE.fullmatch(line))]
     found = int(written[0][1]) if written else FORMAT
-    strange = [
-        Trouble(number, number, "this is no part of a record; it is passed over")
-        for number, line in enumerate(lines, 1)
-        if line.strip() and not line.lstrip().startswith(b"#") and not _FORMAT_LINE.fullmatch(line)
-    ]
+    strange = list(_joined(_strange_lines(lines)))
     if has_entries and not written:
         strange.append(Trouble(1, 1, f"the line “format = {FORMAT}” is missing; the record is read as that format"))
     return found, strange
+
+
+def _strange_lines(lines: list[bytes]) -> Iterator[Trouble]:
+    """Tell of each line before the first entry that is neither a remark nor the format, runs of them as one."""
+    first = 0
+    for number, line in enumerate([*lines, b""], 1):
+        if line.strip() and not line.lstrip().startswith(b"#") and not _is_format(line):
+            first = first or number
+        elif first:
+            yield Trouble(first, number - 1, "this is no part of a record; it is passed over")
+            first = 0
+
+
+def _is_format(line: bytes) -> bool:
+    return b"format" in line and _FORMAT_LINE.fullmatch(line) is not None
 
 
 def _read_block(lines: list[bytes], first: int) -> Iterator[AnyEntry | Trouble]:
@@ -187,14 +211,16 @@ def _read_block(lines: list[bytes], first: int) -> Iterator[AnyEntry | Trouble]:
 
 def _last_line(lines: list[bytes], first: int) -> int:
     """Give the number of the last line that is not empty."""
-    return first + max((index for index, line in enumerate(lines) if line.strip()), default=0)
+    return first + next((index for index in range(len(lines) - 1, -1, -1) if lines[index].strip()), 0)
 
 
 def _parsed(lines: list[bytes]) -> Mapping[str, object] | None:
     """Read the keys of a block; None where it is not TOML, or more than one entry."""
+    if not any(b"=" in line for line in lines):
+        return None
     try:
         text = b"\n".join([*lines, b""]).decode()
-        if _ENDLESS_KEY.search(text):
+        if has_endless_key(text) or ENDLESS_NUMBER.search(text) or sum(map(text.count, ",=[{")) > MOST_SIGNS:
             return None
         document = tomllib.loads(text)
     except (ValueError, RecursionError):

@@ -38,7 +38,7 @@ def refuse_outsized(text: str, name: str) -> None:
     if sum(map(text.count, ",=[{")) > MOST_SIGNS:
         what = f"more than {MOST_SIGNS} commas, brackets and equals signs stand in it."
         raise FusewalkError(what, name, "Is it a harness file? A loom of ten thousand wires has 200000.")
-    if _has_endless_key(text):
+    if has_endless_key(text):
         raise too_deep(name)
 
 
@@ -56,7 +56,7 @@ def too_large(name: str) -> FusewalkError:
     )
 
 
-def _has_endless_key(text: str) -> bool:
+def has_endless_key(text: str) -> bool:
     """Tell whether some key has too many parts; names within quoted texts and remarks are none."""
     if not _MAYBE_ENDLESS.search(text):
         return False
