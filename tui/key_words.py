@@ -159,7 +159,7 @@ _IN_PLACE = {
 }
 """Where a key does it in its own way: (command, name of the place) → what it does there."""
 
-_MOVES = ("arrows", "move the mark; PgUp PgDn a page, Home End")
+_MOVES = ("Up Down", "mark another row; PgUp PgDn a page")
 _DIGITS = ("digits", "begin the number that the meter shows")
 
 _ALSO = {

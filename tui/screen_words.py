@@ -7,25 +7,25 @@ from tui.commands import Place
 Told = tuple[tuple[str, str], ...]
 """A sign or a word, and what it means."""
 
-_MARK = ("›", "the marked row: arrows move it, Enter takes it")
-_CUT = ("…", "cut here; the card of the part has it whole")
+_MARK = ("›", "the marked row: Up and Down move it")
+_CUT = ("…", "cut here: a wider window shows the rest")
 _WIRE = ("│", "the wire between two points: colour, mm², id")
 _LINES = (("├ └ │ ─", "lines of a tree: what hangs on what"),)
 _LISTED = (_MARK, _CUT)
 
 _VOLTS = (
-    ("floating", "joined to nothing: the meter may show anything"),
-    ("unsettled", "a relay there buzzes or a fuse blows: no figure"),
+    ("floating", "joined to nothing: a meter shows anything"),
+    ("unsettled", "a relay buzzes there: no figure holds"),
 )
 _POSTS = (
-    ("posts", "the volts across the battery, which all others rest on"),
+    ("posts", "the battery itself: all volts rest on these"),
     ("computed", "taken from the file, not measured"),
-    ("estimate", "the battery while cranking, which nobody has read"),
+    ("estimate", "the battery while cranking, not read"),
     ("read", "as it was typed from a meter"),
 )
 _LOADS = (
     ("works", "has the volts that it needs"),
-    ("off", "is not asked to work as key and switches stand"),
+    ("off", "is not asked to work, as all is set now"),
     ("weak", "works, with too few volts"),
     ("dead", "ought to work, and does not"),
     ("unasked", "works though nothing asks for it"),
