@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
+from typing import Protocol
 
 from model.circuit.bench import Bench
 from model.circuit.condition import OUT, Condition
@@ -10,8 +12,7 @@ from model.circuit.faults import Fault
 from model.errors import ArgumentError, CircuitError
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, FuseStyle
-from model.tracing.asking import Answered
-from model.tracing.checks import Check, CheckKind, Word
+from model.tracing.checks import Check, CheckKind, Outcome, Word
 from model.tracing.complaint import Complaint, Symptom
 from model.tracing.fuse_words import fuse_fitting
 from model.tracing.names import part_name
@@ -21,7 +22,21 @@ _SEEN_WHOLE = {(CheckKind.LOOK, Word.GOOD), (CheckKind.NEW_FUSE, Word.HOLDS)}
 _NOTHING_FLOWS = frozenset({CheckKind.LOOK, CheckKind.NEW_FUSE})
 
 
-def blown_fuses(harness: Harness, complaint: Complaint, answers: Iterable[Answered]) -> tuple[str, ...]:
+class Told(Protocol):
+    """A check that was answered."""
+
+    @property
+    def check(self) -> Check:
+        """The check."""
+        ...
+
+    @property
+    def outcome(self) -> Outcome:
+        """What came of it."""
+        ...
+
+
+def blown_fuses(harness: Harness, complaint: Complaint, answers: Iterable[Told]) -> tuple[str, ...]:
     """Name the fuses that are known to be blown: by the complaint or by what was seen, until a new one held."""
     found = dict.fromkeys([complaint.fuse] if complaint.symptom is Symptom.BLOWS_FUSE and complaint.fuse else [])
     for one in answers:
@@ -46,6 +61,14 @@ def left_words(harness: Harness, check: Check, fuses: Iterable[str]) -> tuple[st
         is_breaker = fuse.style is FuseStyle.BREAKER
         words.append(f"{part_name(harness, fuse.id)} {'tripped, not reset' if is_breaker else 'blown, no new one in'}")
     return tuple(words)
+
+
+def as_it_stands(harness: Harness, check: Check, fuses: Iterable[str]) -> Check:
+    """Give a check with the fuses that are known to be blown out: what a sound circuit shows of it as things stand."""
+    condition = check.condition
+    for fuse in _in_place(harness, check, fuses):
+        condition = condition.with_setting(fuse.id, OUT)
+    return replace(check, condition=condition)
 
 
 def renewed_words(harness: Harness, check: Check, fuses: Iterable[str]) -> tuple[str, ...]:

@@ -24,7 +24,9 @@ TELLS_APART = 0.5
 FOLLOWED_WIRES = 4
 """So many wires at most are named together, to be followed one after another; judgement."""
 
-_NO_WORKS = (RECORD, NOT_SHOWN)
+NO_WORKS = (RECORD, NOT_SHOWN)
+"""What names no work on a part: that the file or the complaint is untrue."""
+
 _IN_GROUP_SHARE = 0.005
 _IN_PLAY_SHARE = 1e-3
 _LOOKED_AT_MOST = 60
@@ -89,7 +91,7 @@ def _leading(belief: Belief) -> tuple[int | None, float]:
     works, names = works_of(belief)
     shares = np.bincount(works, belief.hypotheses(), len(names))
     best = int(np.argmax(shares))
-    return (None if names[best] in _NO_WORKS else best), float(shares[best])
+    return (None if names[best] in NO_WORKS else best), float(shares[best])
 
 
 def _ending(belief: Belief, numbers: Collection[int]) -> Ending:
@@ -115,7 +117,7 @@ def untold_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
     likeliest hold less, the next likeliest are taken in, since no check that is left tells enough to part them.
     """
     heavy = _heavy(belief)
-    if not heavy or belief.field.hypotheses[heavy[0]].fault in (RECORD, NOT_SHOWN):
+    if not heavy or belief.field.hypotheses[heavy[0]].fault in NO_WORKS:
         return None
     ending = _ending(belief, _alike(belief, shares, heavy))
     if ending.probability < LIKELY_SHARE:
@@ -141,7 +143,7 @@ def _alike(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> se
     apart = _greatest_difference(belief, shares, heavy)
     works, names = works_of(belief)
     close = {int(works[place]) for place, far in zip(heavy, apart, strict=True) if far < TELLS_APART}
-    return {number for number in close if names[number] not in _NO_WORKS}
+    return {number for number in close if names[number] not in NO_WORKS}
 
 
 def _heaviest(belief: Belief) -> tuple[int, ...]:
@@ -153,7 +155,7 @@ def _heaviest(belief: Belief) -> tuple[int, ...]:
     for number in np.argsort(-shares, kind="stable").tolist():
         if total >= LIKELY_SHARE or shares[number] <= _IN_PLAY_SHARE:
             break
-        if names[number] not in _NO_WORKS:
+        if names[number] not in NO_WORKS:
             found.append(number)
             total += float(shares[number])
     return tuple(found)

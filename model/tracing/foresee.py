@@ -64,6 +64,11 @@ class Foresight:
             self._renewed[fuse_ids] = Foresight(self.bench, self.complaint, self.field.with_new_fuses(fuse_ids))
         return self._renewed[fuse_ids]
 
+    @cached_property
+    def of_sound(self) -> Foresight:
+        """What the sound circuit alone shows: cheap in a condition that no check is made in."""
+        return Foresight(self.bench, self.complaint, self.field.only(np.array([], dtype=np.int64)))
+
     def numbers(self, check: Check, known: Known) -> tuple[Numbers, CaseRows]:
         """Give what each case reads of a check that is answered with a number, its spread by a rule of thumb.
 

@@ -29,7 +29,10 @@ Couple = frozenset[tuple[str, str, str]]
 """The names of two hypotheses that are one pair."""
 
 FIRST_CIRCUITS = 3
-"""So many circuits are looked at for the first question."""
+"""So many circuits at least are looked at for the first question."""
+
+FIRST_CASES = 900
+"""And as many as come to so many faulty circuits together: few suspects leave time for more ways to tell them apart."""
 
 MORE_CIRCUITS = 4
 """So many more after each answer."""
@@ -122,7 +125,8 @@ class Inquiry:
         _options(belief.foresight, belief.known, self.checks, [place for circuit in circuits for place in circuit])
 
     def _looked_at(self, answers: int) -> int:
-        return FIRST_CIRCUITS + MORE_CIRCUITS * max(answers - self.counted, 0)
+        first = max(FIRST_CIRCUITS, FIRST_CASES // (self.field.solved + 1))
+        return first + MORE_CIRCUITS * max(answers - self.counted, 0)
 
     @cached_property
     def circuits(self) -> tuple[tuple[int, ...], ...]:

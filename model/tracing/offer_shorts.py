@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
-from model.circuit.condition import OUT, Condition
+from model.circuit.condition import OUT, Condition, rest_position
 from model.circuit.faults import part_of_site
 from model.errors import CircuitError
 from model.harness.fields import Access
-from model.harness.parts import Fuse
+from model.harness.parts import Fuse, Switch
 from model.harness.places import point_place
 from model.harness.points import resolve_point
 from model.harness.records import Wire
@@ -27,26 +28,29 @@ _LOOKS_AT_MOST = 40
 
 
 def fuse_lamps(scene: Scene) -> Iterator[Check]:
-    """Give a lamp in place of each fuse, and to both sides of a gap behind it, one gap at a time."""
+    """Give a lamp in place of each fuse, with one thing behind it apart at a time too, and to what is beyond that."""
     is_blown = scene.complaint.symptom is Symptom.BLOWS_FUSE
     for place, (fuse, branch) in enumerate(_branches(scene)):
         modules = tuple((name, OUT) for name in branch.modules)
-        here = without(_with(scene.condition, modules), fuse.id)
-        rest = without(_with(Condition(scene.condition.key), modules), fuse.id)
+        here = without(_with(scene, scene.condition, modules), fuse.id)
+        rest = without(_with(scene, Condition(scene.condition.key), modules), fuse.id)
         red, black = scene.across(resolve_point(scene.harness, f"{fuse.id}.in"), f"{fuse.id}.out")
         for asked in dict.fromkeys((here, rest)):
             yield Check(CheckKind.LAMP, asked, red=red, black=black, part=fuse.id, watts=FUSE_LAMP_WATTS)
         most = _GAPS_OF_A_BLOWN_FUSE if is_blown and place == 0 else _GAPS_AT_MOST[place]
         for gap in _lamp_gaps(scene, branch, most):
-            yield from _either_side(scene, branch, _with(here, gap.settings), gap)
+            apart = _with(scene, here, gap.settings)
+            yield Check(CheckKind.LAMP, apart, red=red, black=black, part=fuse.id, watts=FUSE_LAMP_WATTS)
+            yield from _beyond(scene, branch, apart, gap)
 
 
-def _either_side(scene: Scene, branch: Branch, condition: Condition, gap: Gap) -> Iterator[Check]:
-    """Give a lamp from the hot post to each piece into which a gap parts a branch."""
+def _beyond(scene: Scene, branch: Branch, condition: Condition, gap: Gap) -> Iterator[Check]:
+    """Give a lamp from the hot post to each piece that a gap parts from the fuse, where the fuse's own place ends."""
     is_closed = closed_test(scene.harness, scene.bench.survey(scene.condition).settled)
     for piece in branch.islands([gap], is_closed)[:_SIDES_AT_MOST]:
-        red, black = scene.across(scene.hot, piece[0])
-        yield Check(CheckKind.LAMP, condition, red=red, black=black, watts=FUSE_LAMP_WATTS)
+        if piece[0] != branch.start:
+            red, black = scene.across(scene.hot, piece[0])
+            yield Check(CheckKind.LAMP, condition, red=red, black=black, watts=FUSE_LAMP_WATTS)
 
 
 def _branches(scene: Scene) -> Iterator[tuple[Fuse, Branch]]:
@@ -66,9 +70,15 @@ def _lamp_gaps(scene: Scene, branch: Branch, most: int) -> tuple[Gap, ...]:
     return tuple(dict.fromkeys((*own, *together, *chosen)))
 
 
-def _with(condition: Condition, settings: tuple[tuple[str, str], ...]) -> Condition:
+def _with(scene: Scene, condition: Condition, settings: tuple[tuple[str, str], ...]) -> Condition:
+    """Give a condition with something set; a switch at rest is left out, so that equal conditions are the same one."""
     for name, value in settings:
-        condition = condition.with_setting(name, value)
+        part = scene.harness.parts.get(name)
+        if isinstance(part, Switch) and value == rest_position(part):
+            kept = tuple(pair for pair in condition.settings if pair[0] != name)
+            condition = replace(condition, settings=kept)
+        else:
+            condition = condition.with_setting(name, value)
     return condition
 
 
@@ -87,7 +97,7 @@ def apart_ohms(scene: Scene) -> Iterator[Check]:
         gaps = tuple(gap for gap in branch.gaps if not _is_buried(scene, gap))
         apart = without(resting, fuse.id, *branch.modules)
         for gap in gaps:
-            apart = _with(apart, gap.settings)
+            apart = _with(scene, apart, gap.settings)
         for piece in branch.islands(gaps, is_closed)[:_PIECES_AT_MOST]:
             yield Check(CheckKind.OHMS, apart, red=piece[0], black=scene.black)
 

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
-from model.circuit.arrays import FloatArray
+import numpy as np
+
+from model.circuit.arrays import FloatArray, IntArray
 from model.harness.records import Wire
 from model.tracing.asking import Offered
 from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
 from model.tracing.costs import PricedChecks, Standing
-from model.tracing.ending import few_wires_left, weakest_answer
+from model.tracing.ending import NO_WORKS, few_wires_left, weakest_answer
 from model.tracing.folding import Fold, battery_posts, target_of
+from model.tracing.foregone import is_foregone
 from model.tracing.inquiry import Inquiry
+from model.tracing.suspects import UNKNOWN
 from model.tracing.works import works_of
 
 TELLS_BITS = 0.02
@@ -25,6 +30,8 @@ TELLS_BITS_A_MINUTE = 0.02
 
 ASKING_MINUTES = 0.6
 """What reading and answering one more question counts beside its own minutes when checks are compared; judgement."""
+
+_ON_NO_LIST = (*NO_WORKS, UNKNOWN)
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,6 +44,10 @@ class Plan:
         Empty where none can be made.
     shares
         Of each that can be made, what it could bring: shape (outcomes, rows).
+    rows
+        Shape (rows,), the shares by which they were compared.
+    owner
+        Shape (rows,), the hypothesis of each row.
     left_to_repair
         Looks along wires that the repair begins with anyway: where such a look comes first, nothing more is asked.
     """
@@ -44,6 +55,8 @@ class Plan:
     checks: tuple[Check, ...]
     ranked: tuple[Ranked, ...]
     shares: tuple[FloatArray, ...]
+    rows: FloatArray
+    owner: IntArray
     left_to_repair: frozenset[Check] = frozenset()
 
     def offered(self) -> tuple[Offered, ...]:
@@ -52,12 +65,16 @@ class Plan:
             Offered(self.checks[one.option], one.gain_bits, one.minutes - ASKING_MINUTES) for one in self.ranked
         )
 
-    @property
+    @cached_property
     def best(self) -> Check | None:
-        """The check that is asked for; None where none tells enough."""
-        first = next((one for one in self.ranked if _is_worth_asking(one)), None)
+        """The check that is asked for; None where none tells enough, or every answer of those that do is foregone."""
+        worth = ((one, shares) for one, shares in zip(self.ranked, self.shares, strict=True) if _is_worth_asking(one))
+        first = next((one for one, shares in worth if not self._is_foregone(one, shares)), None)
         check = None if first is None else self.checks[first.option]
         return None if check in self.left_to_repair else check
+
+    def _is_foregone(self, one: Ranked, shares: FloatArray) -> bool:
+        return is_foregone(one.gain_bits, self.rows, self.owner, shares)
 
 
 def _is_worth_asking(one: Ranked) -> bool:
@@ -79,7 +96,9 @@ class _Costing:
         return self._priced.after(self._places[option], state)
 
 
-def plan_of(inquiry: Inquiry, belief: Belief, state: Fold, *, looks_at_all: bool = False) -> Plan:
+def plan_of(
+    inquiry: Inquiry, belief: Belief, state: Fold, *, looks_at_all: bool = False, doubts_all: bool = False
+) -> Plan:
     """Rank the checks of an inquiry after the answers so far.
 
     Where a likely group hangs on one answer alone, checks are ranked as if that had not been given: the one comes first
@@ -89,6 +108,8 @@ def plan_of(inquiry: Inquiry, belief: Belief, state: Fold, *, looks_at_all: bool
     ----------
     looks_at_all
         True where every circuit is looked at, however long that takes: before a trace ends for want of a check.
+    doubts_all
+        True where that the file or the complaint is untrue, or a part's fault on no list, counts like any suspect.
     """
     works, _ = works_of(belief)
     options = inquiry.options_for(belief, None if looks_at_all else len(state.answers))
@@ -103,11 +124,25 @@ def plan_of(inquiry: Inquiry, belief: Belief, state: Fold, *, looks_at_all: bool
 
     weakest = weakest_answer(belief)
     rows = belief.rows if weakest is None else belief.without(weakest)
-    found = ranked(rows, works[belief.field.owner], options.table, costing, state.standing, nearer=nearer)
+    weights = rows if doubts_all else _of_works(belief, rows, works)
+    found = ranked(weights, works[belief.field.owner], options.table, costing, state.standing, nearer=nearer)
     outcomes = tuple(options.table.options[one.option].shares for one in found)
-    return Plan(
-        checks, tuple(found), outcomes, _looks_along(inquiry, checks) if few_wires_left(belief) else frozenset()
-    )
+    left_to_repair = _looks_along(inquiry, checks) if few_wires_left(belief) else frozenset()
+    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, left_to_repair)
+
+
+def _of_works(belief: Belief, rows: FloatArray, works: IntArray) -> FloatArray:
+    """Give the shares by which checks are compared: of the faults on the list, while these are to be told apart.
+
+    That the complaint or the file is untrue, or that a part has a fault on no list, counts only once it is what chiefly
+    stands against the leading work. Before that a check that every suspect foresees alike would seem to tell something,
+    for it tells them from what foresees nothing, and being cheap it would come first.
+    """
+    is_work = np.array([one.fault not in _ON_NO_LIST for one in belief.field.hypotheses])[belief.field.owner]
+    masses = np.bincount(works[belief.field.owner], np.where(is_work, rows, 0.0))
+    of_works, leading = float(masses.sum()), float(masses.max())
+    others = float(rows.sum()) - of_works
+    return rows if others >= of_works - leading else np.where(is_work, rows, 0.0)
 
 
 def _looks_along(inquiry: Inquiry, checks: tuple[Check, ...]) -> frozenset[Check]:

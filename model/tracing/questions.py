@@ -18,6 +18,7 @@ from model.harness.points import points_of
 from model.tracing.answer_words import outcome_words
 from model.tracing.asking import Outlook, Question
 from model.tracing.belief import Belief
+from model.tracing.blown_fuses import as_it_stands, blown_fuses
 from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome, measured, seen
 from model.tracing.inquiry import Inquiry
 from model.tracing.marks import suspects_left
@@ -52,7 +53,8 @@ def question_of(
     reading
         Which reading of the step it is, and of how many.
     """
-    healthy = healthy_of(inquiry, belief, check)
+    blown = blown_fuses(inquiry.harness, inquiry.complaint, belief.answers)
+    healthy = healthy_of(inquiry, belief, as_it_stands(inquiry.harness, check, blown))
     outlooks = outlooks_of(belief, check)
     suspects = suspects_of(belief)
     key = check.condition.key
@@ -92,7 +94,7 @@ def healthy_of(inquiry: Inquiry, belief: Belief, check: Check) -> Healthy:
     if check.kind in (CheckKind.VOLTS, CheckKind.DROP):
         return _healthy_volts(inquiry, belief, check)
     if check.kind in MEASURED:
-        numbers, _ = belief.foresight.exact_numbers(check, belief.known)
+        numbers, _ = belief.foresight.of_sound.exact_numbers(check, belief.known)
         if not np.isfinite(numbers.sound) or numbers.sound > 1e8:
             return Healthy(words="open")
         half = 2.0 * numbers.sound_sigma
@@ -123,7 +125,7 @@ def _healthy_word(belief: Belief, check: Check) -> str:
             return "good"
         case CheckKind.BRIDGE | CheckKind.SWAP:
             return "not cured"
-    sound = belief.foresight.sound_word(check)
+    sound = belief.foresight.of_sound.sound_word(check)
     if check.kind is CheckKind.LAMP and check.part and sound is not None:
         volts, most_volts = belief.foresight.fuse_lamp_volts(check)
         return f"{sound}, about {volts_text(volts)} V across it; {volts_text(most_volts)} V with a short behind it"

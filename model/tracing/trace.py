@@ -274,9 +274,12 @@ class Trace:
         if plan.best is not None:
             return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
         ending = untold_group(belief, plan.shares)
-        if ending is None:
-            return stopped_finding(belief, state, FILE_DIFFERS if fits_badly else NOTHING_TELLS)
-        return finding_of(inquiry, belief, ending, state)
+        if ending is not None:
+            return finding_of(inquiry, belief, ending, state)
+        plan = plan_of(inquiry, belief, state, looks_at_all=True, doubts_all=True)
+        if plan.best is not None:
+            return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
+        return stopped_finding(belief, state, FILE_DIFFERS if fits_badly else NOTHING_TELLS)
 
     def _taken(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
         """Give the check that the person chose, or the next reading of the step that is under way."""

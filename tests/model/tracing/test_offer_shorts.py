@@ -88,11 +88,11 @@ def test_the_first_gap_halves_the_suspects() -> None:
 
 
 def test_the_lamp_goes_to_both_sides_of_a_gap_and_in_place_of_the_fuse() -> None:
-    """From the plus post to the fuse's out terminal and to the wire's end that hangs free."""
+    """In the fuse's place for what is before the gap, from the plus post to the wire's end that hangs free behind it."""
     checks = offered()
     off = Condition("off", (("S1", "on"), ("F1", "out"), ("W3.a", "off")))
-    for black in ("F1.out", "W3.a"):
-        assert Check(CheckKind.LAMP, off, red="G1.+", black=black, watts=FUSE_LAMP_WATTS) in checks
+    assert Check(CheckKind.LAMP, off, "F1.in", "F1.out", part="F1", watts=FUSE_LAMP_WATTS) in checks
+    assert Check(CheckKind.LAMP, off, red="G1.+", black="W3.a", watts=FUSE_LAMP_WATTS) in checks
     resting = Condition("off", (("F1", "out"),))
     assert Check(CheckKind.LAMP, resting, "F1.in", "F1.out", part="F1", watts=FUSE_LAMP_WATTS) in checks
 
