@@ -12,6 +12,8 @@ _CUT = ("…", "cut here: a wider window shows the rest")
 _WIRE = ("│", "the wire between two points: colour, mm², id")
 _LINES = (("├ └ │ ─", "lines of a tree: what hangs on what"),)
 _LISTED = (_MARK, _CUT)
+_PAINT = ("▕▓▓▓▏", "the wire's colours, the code beside: GN/WH")
+_WIRED = (_PAINT, *_LISTED)
 
 _VOLTS = (
     ("floating", "joined to nothing: a meter shows anything"),
@@ -86,7 +88,7 @@ _SIGNS: dict[Place, Told] = {
         ("▪", "a point that is never probed"),
         _WIRE,
         ("a more", "the step is longer: a shows all of it"),
-        *_LISTED,
+        *_WIRED,
     ),
     Place.TRACE: (
         ("●", "what the check asks about, or the fault found"),
@@ -94,7 +96,7 @@ _SIGNS: dict[Place, Told] = {
         ("·", "cleared"),
         ("(12.3)", "read in another key state, or before a repair"),
         _WIRE,
-        *_LISTED,
+        *_WIRED,
     ),
     Place.PROFILE: (*_PROFILED[:3], *_PROFILED[4:], _CUT),
     Place.TRACE_PROFILE: (*_PROFILED, _CUT),
@@ -103,9 +105,9 @@ _SIGNS: dict[Place, Told] = {
         ("●", "good"),
         ("▪", "bad"),
         ("·", "skipped or unproven"),
-        *_LISTED,
+        *_WIRED,
     ),
-    Place.CARD: ((">6<", "the cavity of the marked row"), ("--", "a cavity with nothing in it"), *_LISTED),
+    Place.CARD: ((">6<", "the cavity of the marked row"), ("--", "a cavity with nothing in it"), *_WIRED),
     Place.SEEN: (("works › dead", "from what it does now to what it would do"), *_LISTED),
     Place.NEEDS: (
         ("·", "the terminal is free in this position"),
@@ -114,8 +116,10 @@ _SIGNS: dict[Place, Told] = {
         ("[ ]", "the terminal that Space ticks"),
         *_LISTED,
     ),
-    Place.REVIEW: (*_LINES, *_LISTED),
-    Place.FOUND: (("·", "a reading that says so"),),
+    Place.REVIEW: (*_LINES, *_WIRED),
+    Place.FOUND: (("·", "a reading that says so"), _PAINT),
+    **dict.fromkeys((Place.FIND, Place.WHY, Place.ANSWERS, Place.LIVE, Place.PRACTICE), _WIRED),
+    **dict.fromkeys((Place.CIRCUIT, Place.AMEND, Place.WHAT_IF), _WIRED),
 }
 
 _WORDS: dict[Place, Told] = {
