@@ -72,6 +72,10 @@ ROUTES: tuple[tuple[str, ...], ...] = (
     ("s", "slash"),
     ("slash",),
     ("question_mark",),
+    ("t", "enter", "n", "n", "n", "n", "n", "n", "n", "enter"),
+    ("t", "enter", "z", "1", "2", "enter", "1", "enter", "n", "n"),
+    ("p", "enter", "enter", "h", "g", "enter"),
+    ("v", "enter", "g", "b", "t"),
     ("escape",),
     ("escape", "f"),
 )
@@ -172,7 +176,7 @@ async def settle(app: WatchedApp, pilot: Pilot[Any]) -> None:
     Raises
     ------
     TimeoutError
-        Where that takes longer than a minute.
+        Where that takes far longer than anything does.
     """
     end = time.monotonic() + SLOW_SECONDS
     for _ in range(2):

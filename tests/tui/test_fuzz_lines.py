@@ -6,11 +6,13 @@ import json
 from io import BytesIO, StringIO
 from itertools import pairwise
 from pathlib import Path
+from random import Random
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from model.record import read_record
 from model.words import clean
 from tests.tui.line_trace import VOLTS, LineTrace, question, run, talk
 from tests.tui.small_loom import SMALL_LOOM
@@ -254,3 +256,76 @@ def test_many_more_typed_lines(typed: list[str]) -> None:
     code, said = talk(LineTrace(question(), question(step=2), question(step=3)), *typed)
     assert code in (0, 1)
     assert all(map(is_plain, said))
+
+
+class Typing:
+    """A standard input that holds what somebody has typed."""
+
+    def __init__(self, lines: list[str]) -> None:
+        self.buffer = BytesIO("".join(f"{line}\n" for line in lines).encode("utf-8", "surrogateescape"))
+
+
+def real_lines(dice: Random, form: str) -> list[str]:
+    """Give lines as somebody types them who answers, tries words, and mistypes."""
+    if form == "--json":
+        sent = (
+            {"volts": 12.4},
+            {"volts": [0, 12]},
+            {"lamp": "dark"},
+            {"load": "dead"},
+            {"good": True},
+            {"ohms": None},
+            {"pulls": False},
+            {"holds": True},
+            {"skip": True},
+            {"unsure": True},
+            {"undo": True},
+            {"cured": False},
+        )
+        return [json.dumps(dice.choice(sent)) if dice.random() < 0.8 else dice.choice(WORDS) for _ in range(25)]
+    words = (
+        "12.4",
+        "0",
+        "0.2",
+        "OL",
+        "dark",
+        "lit",
+        "good",
+        "bad",
+        "holds",
+        "works",
+        "dead",
+        "skip",
+        "unsure",
+        "undo",
+        "take 1",
+        "strike 1",
+        "change 1 3",
+        "also F1.out 12.6",
+        "also look F1 bad",
+        "reached F1",
+        "why",
+        "no",
+        "stop",
+    )
+    return [dice.choice(words) if dice.random() < 0.85 else " ".join(dice.choices(WORDS, k=2)) for _ in range(25)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("form", ["--lines", "--json"])
+@pytest.mark.parametrize("seed", range(2))
+def test_a_real_trace_bears_any_lines(
+    form: str, seed: int, loom: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Twice the same loom: each line gets plain lines, the codes are ours, and the record reads without trouble."""
+    dice = Random(seed)
+    for _ in range(2):
+        monkeypatch.setattr("sys.stdin", Typing(["yes", *real_lines(dice, form)]))
+        code = main(["trace", str(loom), "E1", form])
+        told = capsys.readouterr()
+        assert code in (0, 1)
+        assert not told.err
+        assert all(map(is_plain, told.out.split("\n")))
+        if form == "--json":
+            assert all(isinstance(json.loads(line), dict) for line in told.out.splitlines())
+    assert read_record(loom).trouble == ()
