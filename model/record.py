@@ -25,6 +25,7 @@ from model.words import clean
 LARGEST_BYTES = 8_000_000
 """A larger record is refused: twenty thousand readings take less."""
 _KEPT = "What was answered is kept in memory."
+_NOWHERE = (0, 0)
 
 
 def record_path(harness_path: Path) -> Path:
@@ -92,6 +93,9 @@ class Record:
         self._contents = Contents(FORMAT, (), ())
         self._entries: list[AnyEntry] = []
         self._waiting: list[AnyEntry] = []
+        self._own: list[AnyEntry] = []
+        self._stood: tuple[int, int] | None = None
+        self._put_back = 0
         self._is_closed = False
         self._one_at_a_time = RLock()
 
@@ -136,6 +140,11 @@ class Record:
         return tuple(self._waiting)
 
     @property
+    def put_back(self) -> int:
+        """How many entries had gone from the file since they stood in it, and were written again."""
+        return self._put_back
+
+    @property
     def held_by(self) -> Holder | None:
         """The program that writes this record; None where none other does."""
         return self._held_by
@@ -174,7 +183,7 @@ class Record:
             return entry
 
     def retry(self) -> None:
-        """Write whatever waits; nothing where nothing does.
+        """Write whatever waits, and again what has gone from the file since; nothing where there is nothing.
 
         Raises
         ------
@@ -182,16 +191,20 @@ class Record:
             Where it still cannot be written.
         """
         with self._one_at_a_time:
-            if not self._waiting:
+            if not self._waiting and not self._is_changed():
                 return
             path = self._begin()
+            self._wait_anew(path)
             while self._waiting:
                 block = block_text(self._waiting[0]).encode()
                 try:
                     add_block(path, block, HEAD.encode(), lacks_head)
                 except OSError as error:
                     self._refuse(_not_written(error, path))
-                del self._waiting[0]
+                written = self._waiting.pop(0)
+                if not (self._put_back and written in self._own):
+                    self._own.append(written)
+                self._stood = _stands(path)
             self._problem = None
 
     def close(self) -> None:
@@ -251,8 +264,33 @@ class Record:
             self._refuse(_held(lock, path))
         if isinstance(lock, RecordError):
             self._refuse(lock)
-        self._lock, self._problem = lock, None
+        self._lock, self._problem, self._stood = lock, None, _stands(path)
         return path
+
+    def _is_changed(self) -> bool:
+        """Tell whether something else has changed or taken away the file since it was last read or written."""
+        return self._stood is not None and _stands(self.path) != self._stood
+
+    def _wait_anew(self, path: Path) -> None:
+        """Let what has gone from the file wait again: all that is known of one taken away, else what was added here.
+
+        Raises
+        ------
+        RecordError
+            Where the file cannot be read any more.
+        """
+        if not self._is_changed():
+            return
+        try:
+            there = read_record(self._harness_path).entries
+        except RecordError as error:
+            self._refuse(error)
+        is_gone = not path.exists() and path.parent.exists()
+        known = [one for one in self._entries if one not in self._waiting] if is_gone else self._own
+        gone = [one for one in known if one not in there and one not in self._waiting]
+        self._waiting = [*gone, *(one for one in self._waiting if one not in there)]
+        self._put_back += len(gone)
+        self._stood = _stands(path) or _NOWHERE
 
     def _refuse(self, error: RecordError) -> NoReturn:
         self._problem = error
@@ -260,6 +298,15 @@ class Record:
 
     def _last_number(self, trace: str) -> int:
         return next((entry.number for entry in reversed(self._entries) if entry.trace == trace), 0)
+
+
+def _stands(path: Path) -> tuple[int, int] | None:
+    """Tell which file stands there and how many bytes it has; None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_ino, found.st_size
 
 
 def _take(path: Path, holder: Holder) -> RecordLock | Holder | RecordError:
