@@ -65,11 +65,11 @@ def key_table(harness: Harness, told: ToldWalk, key: str, cells: int) -> KeyTabl
     for number, section in enumerate(told.sections):
         fresh = [(place, row) for place, row in enumerate(section.rows) if row.point not in points]
         points.update(row.point for _, row in fresh)
+        hue = "$feed" if section.side.value == "feed" else "$ground"
         if fresh or section.remark:
-            rows.append(Row(assembled((section.heading, "bold")), can_be_marked=False))
+            rows.append(Row(assembled((section.heading, f"bold {hue}")), can_be_marked=False))
         if not section.rows:
             rows.append(Row(assembled((f"  {section.remark}", "$quiet")), can_be_marked=False))
-        hue = "$feed" if section.side.value == "feed" else "$ground"
         rows += [Row(_cells(row, columns, hue), row_key(number, place)) for place, row in fresh]
     fault = f" {WITH_FAULT}" if told.condition.faults else ""
     lead = f"Volts to expect{fault}, the load plugged in."

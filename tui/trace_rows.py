@@ -198,8 +198,8 @@ def _state_of(row: WalkRow, known: dict[str, Known]) -> Known | None:
 
 def _wire_row(row: WalkRow, state: Known | None, cells: int) -> Row:
     assert row.wire is not None
-    line = assembled(("│ ", "$quiet"), wire_line(row.wire))
     room = cells - _WORD
+    line = assembled(("│ ", "$quiet"), wire_line(row.wire, room - len("│ ") - len(_GAP)))
     if line.cell_length > room:
         line = assembled(("│ ", "$quiet"), swatch(row.wire.colour), f" {row.wire.size}")
     line = line.truncate(max(room, 0), ellipsis=True)

@@ -111,12 +111,17 @@ def is_live(expect: Expect) -> bool:
     return expect.on is not None and abs(expect.on) >= LIVE_FROM_VOLTS
 
 
-def wire_line(wire: WireWords) -> Content:
-    """Return a wire in one line: its colour painted and in codes, size, name, length; what is assumed has a ``?``."""
+def wire_line(wire: WireWords, cells: int) -> Content:
+    """Return a wire in one line: its colour painted and in codes, size, name, length; what is assumed has a ``?``.
+
+    Where there is room in so many cells the colour stands in words too.
+    """
     size = f"{wire.size}{'?' if 'size' in wire.assumed else ''}"
     length = f"{size_text(wire.length_m)} m{'?' if 'length' in wire.assumed else ''}"
     old = f"  in place of {', '.join(wire.in_place_of)}" if wire.in_place_of else ""
-    return assembled(swatch(wire.colour), f" {size}", (f"  {wire.wire_id}  {length}{old}", "$quiet"))
+    line = assembled(swatch(wire.colour), f" {size}", (f"  {wire.wire_id}  {length}{old}", "$quiet"))
+    words = f"  {wire.colour_words}" if wire.colour else ""
+    return assembled(line, (words, "$quiet")) if line.cell_length + width(words) <= cells else line
 
 
 def rated(element: Element) -> str:
@@ -137,7 +142,7 @@ def _section_rows(view: WalkView, number: int, point_cells: int, cells: int) -> 
     before: WalkRow | None = None
     for place, row in enumerate(section.rows):
         if row.wire is not None:
-            yield _line(assembled(("│ ", "$quiet"), wire_line(row.wire)))
+            yield _line(assembled(("│ ", "$quiet"), wire_line(row.wire, cells - 2)))
         figures = _figures(view, row, section, cells)
         what_cells = cells - 2 - point_cells - 2 * len(_GAP) - assembled(*figures).cell_length
         what = _what(row, before, with_place=what_cells >= _PLACES_FROM)

@@ -17,6 +17,7 @@ from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 from tui.screens.walk import WalkScreen
+from tui.text import signed
 from tui.walk_step import Step, leaves_out, step_content
 from tui.widgets.bars import BottomBar
 from tui.widgets.entry import VoltsEntry
@@ -138,7 +139,7 @@ async def test_the_step_is_whole_at_every_point(element: str, size: tuple[int, i
                 assert name in names, (rows.rows[place].content.plain, drawn)
             for name, words in strip.step.lines:
                 said = " ".join(line[7:].strip() for line in drawn)
-                assert " ".join(words.split()) in " ".join(said.split()), name
+                assert signed(" ".join(words.split())) in " ".join(said.split()), name
             if strip.step.cautions:
                 first = f"Caution: {strip.step.cautions[0].text}".split()[:4]
                 assert drawn[0].split()[:4] == first or "key a" in drawn[0]
