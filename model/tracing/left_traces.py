@@ -56,7 +56,7 @@ class LeftTrace:
 def open_traces(entries: Iterable[AnyEntry]) -> tuple[LeftTrace, ...]:
     """List the traces that were started and neither stopped, nor ended without a finding, nor mended: newest first.
 
-    One whose complaint cannot be read is left out.
+    The order is that of the record: clocks are set back, and wrong. One whose complaint cannot be read is left out.
     """
     by_trace: dict[str, list[AnyEntry]] = {}
     for entry in entries:
@@ -74,7 +74,6 @@ def open_traces(entries: Iterable[AnyEntry]) -> tuple[LeftTrace, ...]:
         except RecordError:
             continue
         left.append(LeftTrace(name, complaint, tuple(own), start.revision))
-    left.sort(key=lambda one: one.started)
     return tuple(left[::-1])
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal, assert_never
@@ -103,6 +103,13 @@ NOTHING_SHOWN = Shown()
 def trace_name(when: datetime, loads: Sequence[str]) -> str:
     """Name a trace by the time of its start and its first load."""
     return f"{when.isoformat(timespec='seconds')} {loads[0]}"
+
+
+def fresh_name(when: datetime, loads: Sequence[str], taken: Collection[str]) -> str:
+    """Name a trace as none is named yet: a clock that was set back would give the name of another."""
+    name = trace_name(when, loads)
+    names = (name, *(f"{name} {count}" for count in range(2, len(taken) + 3)))
+    return next(one for one in names if one not in taken)
 
 
 def entry_of(what: Complaint | Reply | Finding, occasion: Occasion, shown: Shown = NOTHING_SHOWN) -> AnyEntry:

@@ -37,7 +37,16 @@ from model.tracing.asking import (
 from model.tracing.checks import WORDS_OF, Check, CheckKind, Outcome, Word, measured, seen
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.left_traces import open_traces
-from model.tracing.recorded import Occasion, Shown, entry_of, picked_up_entry, trace_name, undone_entry, verdict_of
+from model.tracing.recorded import (
+    Occasion,
+    Shown,
+    entry_of,
+    fresh_name,
+    picked_up_entry,
+    trace_name,
+    undone_entry,
+    verdict_of,
+)
 from model.tracing.replayed import Recorded, check_of, complaint_of, outcome_of, replay_of, replies_of
 from model.tracing.suspects import Suspect
 
@@ -329,10 +338,18 @@ def test_a_trace_that_was_left_is_offered(steps: list[tuple[Complaint | Reply | 
 
 
 def test_traces_are_offered_the_newest_first() -> None:
-    """Of several traces the one started last comes first, whichever stands where in the record; picking up reopens."""
+    """Of several traces the one last in the record comes first, whatever clocks said; picking up reopens."""
     starts = [entry_of(Complaint((load,)), Occasion(NOW + timedelta(days=day))) for load, day in (("E1", 1), ("E2", 9))]
     starts.append(entry_of(Complaint(("E3",)), Occasion(NOW)))
     starts.append(entry_of(Stop(), Occasion(NOW, starts[0].trace)))
-    assert [left.complaint.loads[0] for left in open_traces(starts)] == ["E2", "E3"]
+    assert [left.complaint.loads[0] for left in open_traces(starts)] == ["E3", "E2"]
     starts.append(picked_up_entry(Occasion(NOW, starts[0].trace)))
-    assert [left.complaint.loads[0] for left in open_traces(starts)] == ["E2", "E1", "E3"]
+    assert [left.complaint.loads[0] for left in open_traces(starts)] == ["E3", "E2", "E1"]
+
+
+def test_a_clock_set_back_gives_no_name_twice() -> None:
+    """A second trace of the same load in the same second by the clock has a name of its own."""
+    name = trace_name(NOW, ["E1:load"])
+    assert fresh_name(NOW, ["E1:load"], set()) == name
+    assert fresh_name(NOW, ["E1:load"], {name}) == f"{name} 2"
+    assert fresh_name(NOW, ["E1:load"], {name, f"{name} 2", "other"}) == f"{name} 3"
