@@ -183,5 +183,6 @@ def run(path: Path | None, options: Options, complaint: "Complaint | None" = Non
     app.complaint = complaint
     app.begins_with_steps = options.first_steps and remembered.is_first_start()
     app.run(mouse=options.mouse)
+    app.wait_for_records()
     say_last(app.last_words)
     return app.return_code or 0

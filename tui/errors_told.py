@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import contextlib
 from collections import deque
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from threading import Thread
 
 from textual.actions import ActionParseResult
 from textual.dom import DOMNode
@@ -38,7 +39,22 @@ class Telling(Opening):
     def __init__(self, *, ansi_color: bool) -> None:
         super().__init__(ansi_color=ansi_color)
         self.last_words = ""
+        self.leaving: list[Thread] = []
         self.actions_run: deque[str] = deque(maxlen=20)
+
+    def let_go(self, close: Callable[[], str]) -> None:
+        """Close a record in a thread; what it gives is written once the terminal is free again."""
+
+        def closes() -> None:
+            self.last_words += close()
+
+        self.leaving.append(Thread(target=closes))
+        self.leaving[-1].start()
+
+    def wait_for_records(self) -> None:
+        """Wait until every record has been let go."""
+        for thread in self.leaving:
+            thread.join()
 
     def say(self, sentence: str) -> None:
         """Say one thing in the bottom line of the screen, where it has one."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from contextlib import suppress
 from pathlib import Path
 from typing import TextIO
@@ -12,6 +13,7 @@ from model.errors import AnswerError, RecordError
 from model.record import Record
 from model.tracing.complaint import Complaint
 from model.tracing.learned import learned_from
+from tui.left_words import left_words
 from tui.line_input import LineInput
 from tui.line_words import NO, YES, Conversation, say
 from tui.standing import Standing
@@ -50,9 +52,20 @@ def run_lines(bench: Bench, complaint: Complaint, path: Path, answers: LineInput
         say(out, (keeper.replay(trace, rounds),))
         return Conversation(trace, answers, out, keeper, rounds).run()
     finally:
-        # what could not be written has been said as it came
-        with suppress(RecordError):
+        with suppress(RecordError):  # what could not be written is printed
             record.close()
+        print_left(out, left_words(path, record.waiting))
+
+
+def print_left(out: TextIO, words: str) -> None:
+    """Print what could not be written; to standard error where nobody reads the output any more."""
+    for stream in (out, sys.stderr) if words else ():
+        try:
+            stream.write(words)
+            stream.flush()
+        except OSError:
+            continue
+        return
 
 
 def _resumed(standing: Standing, complaint: Complaint, answers: LineInput, out: TextIO) -> Unfinished | None:

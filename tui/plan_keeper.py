@@ -17,8 +17,9 @@ from model.plans.kept import Kept, Measuring, kept_answers, measured_entry, take
 from model.plans.plan import Plan, PlanRow
 from model.record import Record
 from model.record_entries import AnyEntry, Measured, TakenBack
-from model.record_text import Trouble, block_text
+from model.record_text import Trouble
 from model.words import plural
+from tui.left_words import put_back_words
 
 _WAIT_SECONDS, _WAIT_MOST_SECONDS = 0.05, 4.0
 _SAME_PERSON = timedelta(hours=12)
@@ -82,6 +83,11 @@ class PlanKeeper:
     def problem(self) -> RecordError | None:
         """Why nothing can be written; None where it can."""
         return None if self._record is None else self._record.problem
+
+    @property
+    def put_back(self) -> int:
+        """How many entries had gone from the record, and were written again."""
+        return 0 if self._record is None else self._record.put_back
 
     def open(self) -> None:
         """Open the record, or try once more where another program had it."""
@@ -161,7 +167,7 @@ class PlanKeeper:
     def _take_over_who(self) -> None:
         """Go on as whoever measured within the last hours; the temperature is asked anew."""
         last = next((one for one in reversed(self.entries) if isinstance(one, Measured)), None)
-        if self.measuring == Measuring() and last is not None and self._clock() - last.when < _SAME_PERSON:
+        if self.measuring == Measuring() and last is not None and abs(self._clock() - last.when) < _SAME_PERSON:
             self.measuring = Measuring(last.who, last.meter)
 
 
@@ -189,22 +195,9 @@ def record_words(keeper: PlanKeeper) -> str:
         held = f"{plural(waiting, 'answer')} not written yet: " if waiting else "Nothing can be written down: "
         place = f" {problem.where}." if problem.where else ""
         said.append(f"{held}{problem.what}{place} {problem.do}".rstrip())
+    if keeper.put_back and problem is None:
+        said.append(put_back_words(keeper.put_back))
     if keeper.trouble:
         parts = plural(len(keeper.trouble), "part")
         said.append(f"{parts} of the record passed over, {keeper.trouble[0]} Nothing of it is changed; r shows it.")
     return " ".join(said)
-
-
-def left_words(path: Path, left: tuple[AnyEntry, ...]) -> str:
-    """Say what could not be written, as lines that can be put behind the record by hand; empty where nothing is left.
-
-    Parameters
-    ----------
-    path
-        The harness file.
-    """
-    if not left:
-        return ""
-    name = f"{path.name.removesuffix('.toml')}.record.toml"
-    blocks = "".join(block_text(entry) for entry in left)
-    return f"Not written into {name}; put these lines at its end:\n\n{blocks}"

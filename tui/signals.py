@@ -24,6 +24,22 @@ def on_signal(leave: Callable[[int], None]) -> None:
                 loop.add_signal_handler(number, leave, 128 + number)
 
 
+def end_on_signal() -> None:
+    """Let a signal that asks the program to end unwind it, with 128 + its number as exit code: what is open is closed.
+
+    For what runs without a loop, in the main thread alone.
+    """
+
+    def end(number: int, _: object) -> None:
+        sys.exit(128 + number)
+
+    for name in _ASKING_TO_LEAVE[:2]:
+        number = getattr(signal, name, None)
+        if number is not None:
+            with contextlib.suppress(ValueError):
+                signal.signal(number, end)
+
+
 def say_last(words: str) -> None:
     """Write the last words to standard error, and let go of a terminal that is no longer there.
 

@@ -6,6 +6,7 @@ What takes time here belongs in a thread.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -17,7 +18,7 @@ from model.tracing.asking import Also, Answered, Finding, Question, Repaired, Re
 from model.tracing.complaint import Complaint
 from model.tracing.learned import learned_from
 from model.tracing.left_traces import LeftTrace, open_traces
-from model.tracing.recorded import Occasion, Shown, entry_of, picked_up_entry, trace_name, undone_entry
+from model.tracing.recorded import Occasion, Shown, entry_of, fresh_name, picked_up_entry, undone_entry
 from model.tracing.replayed import replay_of
 from model.words import plural
 from tui.trace_rounds import Rounds
@@ -118,7 +119,8 @@ class RecordKeeper:
         self._revision = standing.harness.build.revision
         self._resumed = resumed.left if resumed is not None else None
         self.complaint = complaint if self._resumed is None else self._resumed.complaint
-        self._name = trace_name(clock(), self.complaint.loads) if self._resumed is None else self._resumed.trace
+        taken = {entry.trace for entry in record.entries}
+        self._name = self._resumed.trace if self._resumed else fresh_name(clock(), self.complaint.loads, taken)
         self._is_begun = False
 
     @property
@@ -207,15 +209,16 @@ class RecordKeeper:
         finally:
             self._record = Record.open(self._path, self._clock())
 
-    def close(self) -> None:
-        """Let the record go.
+    @property
+    def put_back(self) -> int:
+        """How many entries had gone from the record, and were written again."""
+        return self._record.put_back
 
-        Raises
-        ------
-        RecordError
-            Where what waits could not be written.
-        """
-        self._record.close()
+    def close(self) -> tuple[AnyEntry, ...]:
+        """Let the record go; give what could not be written."""
+        with suppress(RecordError):  # what could not be written is given back
+            self._record.close()
+        return self._record.waiting
 
     def _append(self, make: Callable[[Occasion], AnyEntry]) -> None:
         trouble = self._begin()

@@ -21,6 +21,7 @@ from model.tracing.suspects import Suspect
 from tui.trace_rounds import Rounds
 
 if TYPE_CHECKING:
+    from model.record_entries import AnyEntry
     from model.tracing.rows import ToldWalk
     from tui.walks import Walks
 
@@ -123,8 +124,13 @@ class Keeper(Protocol):
         """Do something that writes the record itself: it is let go for that."""
         ...
 
-    def close(self) -> None:
-        """Let the record go."""
+    @property
+    def put_back(self) -> int:
+        """How many entries had gone from the record, and were written again."""
+        ...
+
+    def close(self) -> tuple[AnyEntry, ...]:
+        """Let the record go; give what could not be written."""
         ...
 
 
@@ -287,11 +293,15 @@ class TraceRun:
         with self._lock:
             return work() if self._keeper is None else self._keeper.beside(work)
 
-    def close(self) -> None:
-        """Let the record go; what could not be written is lost then, and was told before."""
-        with self._lock, suppress(FusewalkError):
-            if self._keeper is not None:
-                self._keeper.close()
+    @property
+    def put_back(self) -> int:
+        """How many entries had gone from the record, and were written again."""
+        return 0 if self._keeper is None else self._keeper.put_back
+
+    def close(self) -> tuple[AnyEntry, ...]:
+        """Let the record go; give what could not be written."""
+        with self._lock:
+            return () if self._keeper is None else self._keeper.close()
 
     def _keep(self, write: Callable[[Keeper], None]) -> None:
         if self._keeper is None:

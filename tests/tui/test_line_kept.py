@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from model.errors import RecordError
+from model.record_entries import AnyEntry
 from model.tracing.asking import (
     Answered,
     Finding,
@@ -14,7 +17,7 @@ from model.tracing.asking import (
 )
 from model.tracing.checks import Check, CheckKind, Word, measured, seen
 from tests.tui.line_trace import FOUND, IGNITION, VOLTS, LineTrace, question, talk
-from tui.trace_run import Tracing
+from tui.trace_run import Result, Tracing
 
 LAMP = Check(CheckKind.LAMP, IGNITION, red="K7.30", black="G1.-", watts=3.0)
 
@@ -38,8 +41,18 @@ class Kept:
         """Keep a finding."""
         self._add(finding)
 
-    def close(self) -> None:
-        """Do nothing."""
+    def beside(self, work: Callable[[], Result]) -> Result:
+        """Do it."""
+        return work()
+
+    @property
+    def put_back(self) -> int:
+        """Tell that nothing had gone."""
+        return 0
+
+    def close(self) -> tuple[AnyEntry, ...]:
+        """Leave nothing."""
+        return ()
 
     def _add(self, what: object) -> None:
         if self.fails:

@@ -72,7 +72,9 @@ def run(arguments: argparse.Namespace) -> int:
         return run_json(Trace(bench, complaint), answers(), sys.stdout)
     if arguments.lines:
         from tui.line_record import run_lines
+        from tui.signals import end_on_signal
 
+        end_on_signal()
         return run_lines(bench, complaint, arguments.file, answers(), sys.stdout)
     if arguments.sheet or arguments.html or arguments.output:
         return print_sheet(Trace(bench, complaint), arguments)

@@ -12,9 +12,10 @@ from textual.widgets import Static
 
 from model.plans.plan import LoomState, PlanKind
 from tui.commands import Place, bindings_of
+from tui.left_words import left_words
 from tui.pages import Page
 from tui.plan_earlier import earlier_bad, earlier_words
-from tui.plan_keeper import PlanKeeper, left_words
+from tui.plan_keeper import PlanKeeper
 from tui.plan_list import (
     RECORD_KEY,
     PlanLine,

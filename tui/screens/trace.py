@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -178,6 +179,8 @@ class TraceScreen(TraceEntry):
             self.elsewhere = ""
             self.query_one(RowList).mark_key(self.home)
             self.show_answer()
+        elif self.seen is not None and self.seen.unkept and self.seen.last is not None:
+            self.ask_unkept("Leave the trace?", "leave", super().action_back)
         else:
             super().action_back()
 
@@ -187,13 +190,29 @@ class TraceScreen(TraceEntry):
             self.fusewalk.action_leave()
             return
 
+        if self.seen.unkept:
+            self.ask_unkept("Quit in the middle of a trace?", "quit", self.fusewalk.action_leave)
+            return
+
         def answer(leave: bool | None) -> None:
             if leave:
                 self.fusewalk.action_leave()
 
         kept = "It is kept: t on the same load picks it up where it stands."
-        question = f"Some of it is not written down: {self.seen.unkept}" if self.seen.unkept else kept
-        self.app.push_screen(QuestionDialog("Quit in the middle of a trace?", question, "quit", "go on"), answer)
+        self.app.push_screen(QuestionDialog("Quit in the middle of a trace?", kept, "quit", "go on"), answer)
+
+    def ask_unkept(self, title: str, does: str, go: Callable[[], object]) -> None:
+        """Ask before something that gives up what is not written down."""
+        assert self.seen is not None
+
+        def answer(leave: bool | None) -> None:
+            if leave:
+                go()
+
+        question = (
+            f"{self.seen.unkept} What is left is printed when the program ends, to be put into the record by hand."
+        )
+        self.app.push_screen(QuestionDialog(title, question, does, "go on"), answer)
 
 
 def cured_words(finding: Finding) -> list[str]:

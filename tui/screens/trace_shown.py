@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path, PurePath
-from threading import Thread
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.binding import BindingType
@@ -15,6 +14,7 @@ from textual.widgets import Static
 
 from model.errors import AnswerError
 from tui.commands import Place, bindings_of
+from tui.left_words import left_words, put_back_words
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
 from tui.trace_layout import at_most
@@ -69,6 +69,7 @@ class TraceShown(Framed[None]):
         self.home = ""
         self.elsewhere = ""
         self.followed = ""
+        self.put_back = 0
 
     def body(self) -> Iterable[Widget]:
         """Return the step, the answer, what the last one did, and the walk."""
@@ -101,8 +102,9 @@ class TraceShown(Framed[None]):
     def on_unmount(self) -> None:
         """Let the record go, aside: a check that is still being worked out holds the trace."""
         self.is_gone = True
-        if self.run_of is not None:
-            Thread(target=self.run_of.close).start()
+        run, path = self.run_of, self.fusewalk.path
+        if run is not None and path is not None:
+            self.fusewalk.let_go(lambda: left_words(path, run.close()))
 
     @property
     def question(self) -> Question | None:
@@ -160,6 +162,9 @@ class TraceShown(Framed[None]):
         self.facts = BarFacts(seen.harness.build.name, doing_words(seen), key, *posts)
         self.show_seen()
         self.mark_home()
+        if self.run_of is not None and self.run_of.put_back > self.put_back:
+            self.put_back = self.run_of.put_back
+            self.say(put_back_words(self.put_back))
         if question is None:
             self.show_finding()
         elif self.run_of is not None:
