@@ -13,7 +13,7 @@ from model.harness.metal import wire_points, wires_at
 from model.harness.places import NO_PLACE_WORDS, end_place, place_of, place_words
 from model.harness.records import Connector, Wire
 from model.harness.wire_words import colour_code, size_words
-from model.sheets.face import View, face_lines
+from model.sheets.face import CellRows, View, face_cells, face_lines
 from model.sheets.plan_csv import csv_text
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from model.tracing.names import id_and_label
@@ -164,11 +164,20 @@ def _section(harness: Harness, plug: Plug) -> Section:
         cautions=refusals,
         words=() if part.face else face_lines(harness, part.id, half=plug.half),
         drawing=tuple(line for face in faces for line in face),
+        faces=_faces(harness, plug),
         grid=Grid(
             columns,
             tuple(_cells(row, has_terminal=not plug.half) for row in plug.rows),
             tuple(row.point for row in plug.rows),
         ),
+    )
+
+
+def _faces(harness: Harness, plug: Plug) -> tuple[tuple[str, CellRows], ...]:
+    if not plug.part.face:
+        return ()
+    return tuple(
+        (f"Seen from its {view}", face_cells(harness, plug.part.id, half=plug.half, view=view)) for view in View
     )
 
 

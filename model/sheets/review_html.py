@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from model.sheets.face_svg import face_svg
 from model.sheets.plan_paper import cautions, cell, html_page, text
 from model.sheets.review_sheet import COLOUR, IN_WORDS, Column, Grid, ReviewSheet, Section
 from model.sheets.swatch_html import painted_html
@@ -31,7 +32,8 @@ def _section(section: Section) -> list[str]:
     lines += [f'<p class="caution">Caution: {text(words)}</p>' for words in section.cautions]
     lines += [f"<p>{painted_html(words)}</p>" for words in section.words]
     lines += ["<ul>", *(f"<li>{painted_html(words)}</li>" for words in section.items), "</ul>"] if section.items else []
-    drawing = "\n".join(text(line) for line in section.drawing)
+    lines += [f"<p>{text(head)}:</p>{face_svg(rows)}" for head, rows in section.faces]
+    drawing = "" if section.faces else "\n".join(text(line) for line in section.drawing)
     lines += [f"<pre>{drawing}</pre>"] if drawing else []
     lines += _grid(section.grid) if section.grid is not None and section.grid.rows else []
     return [*lines, *(f'<p class="small">{text(words)}</p>' for words in section.notes)]

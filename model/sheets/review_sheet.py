@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model.sheets.face import CellRows
+
 COLOUR, IN_WORDS = "colour", "in words"
 """What a column of wire colours has in its head, and the head of the column that names them."""
 
@@ -57,6 +59,8 @@ class Section:
         The part that each sentence of the list tells of; empty where they tell of none.
     drawing
         Lines of equal pitch, such as the face of a plug, before the table.
+    faces
+        The same as plugs with the colours of their wires, each under its head, for paper that can draw.
     notes
         Small print after the table: sources, what a figure is computed from.
     """
@@ -67,6 +71,7 @@ class Section:
     items: tuple[str, ...] = ()
     item_parts: tuple[str, ...] = ()
     drawing: tuple[str, ...] = ()
+    faces: tuple[tuple[str, CellRows], ...] = ()
     grid: Grid | None = None
     notes: tuple[str, ...] = ()
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
+from itertools import groupby
 
 from model.sheets.wire_paint import bands_of, colours_in
 from model.words import clean, colour_words
@@ -20,13 +22,33 @@ def swatch_html(colour: str) -> str:
     if not bands:
         return ""
     width = _BAND * len(bands)
-    paint = "".join(
-        f'<rect x="{place * _BAND}" width="{_BAND}" height="{_HIGH}" fill="{shade}"/>'
-        for place, shade in enumerate(bands)
-    )
     frame = f'<rect x=".5" y=".5" width="{width - 1}" height="{_HIGH - 1}" fill="none" stroke="#000"/>'
-    name = escape(colour_words(colour), quote=True)
-    return f'<svg width="{width}" height="{_HIGH}" role="img" aria-label="{name}">{paint}{frame}</svg>'
+    paint = drawn_bands(bands, (0, 0), (_BAND, _HIGH))
+    return f'<svg width="{width}" height="{_HIGH}" role="img" aria-label="{colour_name(colour)}">{paint}{frame}</svg>'
+
+
+def drawn_bands(bands: Sequence[str], corner: tuple[float, float], size: tuple[float, float]) -> str:
+    """Draw the bands of a colour beside each other; those of one shade in one piece, or their seams would show.
+
+    Parameters
+    ----------
+    corner
+        The upper left one, in the units of the drawing.
+    size
+        Of one band.
+    """
+    (x, y), (wide, high) = corner, size
+    drawn = ""
+    for shade, alike in groupby(bands):
+        width = wide * len(list(alike))
+        drawn += f'<rect x="{x:g}" y="{y:g}" width="{width:g}" height="{high:g}" fill="{shade}"/>'
+        x += width
+    return drawn
+
+
+def colour_name(colour: str) -> str:
+    """Give a colour in words for an attribute of HTML."""
+    return escape(colour_words(colour), quote=True)
 
 
 def painted_html(words: str, *, alone: bool = False, named: bool = False) -> str:
@@ -49,5 +71,5 @@ def painted_html(words: str, *, alone: bool = False, named: bool = False) -> str
     parts.append(escape(shown[done:], quote=True))
     if named and colours:
         names = ", ".join(colour_words(colour) for _, colour in colours)
-        parts.append(f"<br><span class=\"small\">{escape(names, quote=True)}</span>")
+        parts.append(f'<br><span class="small">{escape(names, quote=True)}</span>')
     return "".join(parts)

@@ -52,7 +52,7 @@ def test_the_drawing_prints_and_is_named() -> None:
 def test_text_from_a_file_stays_text() -> None:
     """Brackets and tags are shown as they stand, with the drawing before the colour alone."""
     html = painted_html('<b>W1</b> & "RD 2.5"')
-    assert parsed(html).tags == ["svg", "rect", "rect", "rect", "rect"]
+    assert parsed(html).tags == ["svg", "rect", "rect"]
     assert parsed(html).text.replace("\xa0", "") == '<b>W1</b> & "RD 2.5"'
 
 
