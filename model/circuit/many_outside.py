@@ -16,8 +16,8 @@ from model.circuit.settle import FUSE_OPENS_AT, UNCERTAIN_HOLD_SHARE, UNCERTAIN_
 from model.circuit.uncertain import FUSE_MAY_HOLD_TO, FUSE_MAY_OPEN_AT
 
 _CLEAR_VOLTS = 1e-6
-_BENT_AMPS = 2e-5
-"""By how much a filament outside may carry other than its tangent says: some microvolts behind its own wires."""
+_BENT_AMPS = 2e-6
+"""By how much a filament outside may carry other than its tangent says: less than a microvolt behind its own wires."""
 
 _LEAST_BEND = 1e-12
 _SAME_AMPS_VOLTS = 0.001

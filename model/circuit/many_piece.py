@@ -15,7 +15,7 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.elimination import Elimination, Factor
 from model.circuit.live_part import taken
-from model.circuit.many_areas import areas_of
+from model.circuit.many_areas import Areas, areas_of
 from model.circuit.many_changes import Changes
 from model.circuit.many_outside import Outside, outside_of, restless_nodes
 from model.circuit.many_stage import Step, tangents
@@ -24,6 +24,8 @@ from model.circuit.netlist import MoverKind, Netlist
 from model.circuit.relax import Circuit, Relaxed
 
 _LARGEST_SHARE = 0.6
+_MEETING_SHARE = 0.04
+"""More nodes than this at which a piece meets the rest cost more than the rest does."""
 _FEW_SHARE = 0.15
 """An area of which variants and points concern no more than this is not taken whole: its nodes are cut around."""
 
@@ -63,7 +65,11 @@ def whole(circuit: Circuit, steps: Sequence[Step], changes: Sequence[Changes | N
 
 
 def piece_of(
-    circuit: Circuit, steps: Sequence[Step], changes: Sequence[Changes | None], points: Iterable[int]
+    circuit: Circuit,
+    steps: Sequence[Step],
+    changes: Sequence[Changes | None],
+    points: Iterable[int],
+    areas: Areas | None = None,
 ) -> Piece | None:
     """Take what variants change and points are in, with most of the areas around; None where that is most of it all.
 
@@ -73,16 +79,18 @@ def piece_of(
         Of each variant, in the numbers of the whole circuit.
     points
         Nodes that are to be in it.
+    areas
+        Of the circuit, where they have been found before.
     """
     net = circuit.net
     if next_states(net.movers, steps[-1].states, steps[-1].relaxed) != steps[-1].states:
         return None
-    areas = areas_of(net)
+    areas = areas_of(net) if areas is None else areas
     if areas is None:
         return None
     concerned = np.zeros(len(net.names), dtype=np.bool_)
-    concerned[[*points, *net.posts, net.reference, *_supply_nodes(net)]] = True
-    concerned[list(_changed_nodes(net, changes))] = True
+    concerned[[*points, *net.posts, net.reference, *supply_nodes(net)]] = True
+    concerned[list(ChangedNodes(net).of(changes))] = True
     for step in steps:
         concerned[restless_nodes(circuit, step)] = True
     is_in_area = areas.area >= 0
@@ -91,13 +99,13 @@ def piece_of(
     taken_whole = np.flatnonzero(count > _FEW_SHARE * sizes)
     is_inside = concerned | np.isin(areas.area, taken_whole)
     is_inside[list(areas.meeting)] = True
-    if is_inside.sum() > _LARGEST_SHARE * len(is_inside):
+    meeting = np.flatnonzero(is_inside & ~np.isin(areas.area, taken_whole))
+    if is_inside.sum() > _LARGEST_SHARE * len(is_inside) or len(meeting) > _MEETING_SHARE * len(is_inside):
         return None
-    in_whole_areas = np.isin(areas.area, taken_whole)
-    return _cut_out(circuit, steps, changes, is_inside, np.flatnonzero(is_inside & ~in_whole_areas))
+    return _cut_out(circuit, steps, changes, is_inside, meeting)
 
 
-def _supply_nodes(net: Netlist) -> list[int]:
+def supply_nodes(net: Netlist) -> list[int]:
     """List the nodes of what gives current or may take more with fewer volts: it moves with every fault."""
     branches = [line.branch for line in net.lines if line.always_joins or line.threshold_volts < 0.0]
     branches += [branch for mover in net.movers if mover.kind is MoverKind.INVERTER for branch in mover.closes]
@@ -105,25 +113,37 @@ def _supply_nodes(net: Netlist) -> list[int]:
     return _ends(net, branches)
 
 
-def _changed_nodes(net: Netlist, changes: Iterable[Changes | None]) -> set[int]:
-    """Give the nodes at which variants change something; of what a mover looks at or moves, all of its nodes."""
-    found: set[int] = set()
-    branches: set[int] = set()
-    movers: set[int] = set()
-    fuses: set[str] = set()
-    for one in changes:
-        if one is not None:
-            branches.update(one.ohms, one.stuck, one.draw)
-            movers.update(one.senses)
-            fuses.update(one.ratings)
-            found.update(node for ends in one.added for node in ends[:2])
-    branches.update(link.branch for link in net.fuses if link.part_id in fuses)
-    for place, mover in enumerate(net.movers):
-        if place in movers or not branches.isdisjoint((*mover.closes, *mover.opens)):
-            branches.update((*mover.closes, *mover.opens))
-            found.update(node for sense in mover.senses for node in (sense.from_node, sense.to_node))
-    found.update(_ends(net, branches))
-    return found
+class ChangedNodes:
+    """The nodes at which variants change something; of what a mover looks at or moves, all of its nodes."""
+
+    def __init__(self, net: Netlist) -> None:
+        self._net = net
+        self._branches_of_fuse: dict[str, list[int]] = {}
+        for link in net.fuses:
+            self._branches_of_fuse.setdefault(link.part_id, []).append(link.branch)
+        self._of_mover: list[list[int]] = []
+        self._mover_of: dict[int, int] = {}
+        for place, mover in enumerate(net.movers):
+            moved = (*mover.closes, *mover.opens)
+            self._mover_of.update(dict.fromkeys(moved, place))
+            looked_at = [node for sense in mover.senses for node in (sense.from_node, sense.to_node)]
+            self._of_mover.append([*looked_at, *_ends(net, moved)])
+
+    def of(self, changes: Iterable[Changes | None]) -> set[int]:
+        """Give those of some variants."""
+        found: set[int] = set()
+        branches: set[int] = set()
+        movers: set[int] = set()
+        for one in changes:
+            if one is not None:
+                branches.update(one.ohms, one.stuck, one.draw)
+                movers.update(one.senses)
+                found.update(node for ends in one.added for node in ends[:2])
+                branches.update(branch for fuse in one.ratings for branch in self._branches_of_fuse.get(fuse, ()))
+        movers.update(self._mover_of[branch] for branch in branches if branch in self._mover_of)
+        found.update(node for mover in movers for node in self._of_mover[mover])
+        found.update(_ends(self._net, branches))
+        return found
 
 
 def _ends(net: Netlist, branches: Iterable[int]) -> list[int]:

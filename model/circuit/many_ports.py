@@ -14,7 +14,7 @@ from model.circuit.many_stage import Stage, lamp_curve
 from model.circuit.netlist import LEAST_OHMS
 from model.circuit.relax import CARRIES_AMPS
 
-_AGREE_VOLTS = 3e-6
+_AGREE_VOLTS = 3e-7
 _SAME_VOLTS = 1e-4
 _FAR_SHARE = 0.2
 _STEPS_AT_MOST = 60

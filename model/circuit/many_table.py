@@ -95,6 +95,10 @@ class CaseTable:
         """Volts by which the meeting nodes are above the sound circuit, shape (cases told, meeting nodes)."""
         return self._told.lifts
 
+    def node_volts(self, node: int) -> FloatArray:
+        """Give the volts of a node of the netlist against the reference, shape (cases told,)."""
+        return self._told.open_volts(self._place(node), self._place(self.net.reference))
+
     def _node(self, point: str) -> int:
         return self.net.index[resolve_point(self._harness, point)]
 

@@ -99,11 +99,16 @@ class PieceTable:
         return {one.element.name: one for one in self._table.outside.circuit.net.elements}
 
     def _across(self, one: int, other: int) -> FloatArray:
-        """Give the volts between two nodes outside, shape (cases told,)."""
+        """Give the volts between two nodes of the whole circuit, shape (cases told,)."""
+        return self._node_volts(one) - self._node_volts(other)
+
+    def _node_volts(self, node: int) -> FloatArray:
         outside = self._table.outside
-        volts = outside.step.relaxed.volts
-        moves_by = outside.weights[one] - outside.weights[other]
-        return np.asarray(volts[one] - volts[other] + self._table.lifts @ moves_by, dtype=np.float64)
+        own = self._table.net.index.get(outside.circuit.net.names[node])
+        if own is not None:
+            return self._table.node_volts(own)
+        told = outside.step.relaxed.volts[node] + self._table.lifts @ outside.weights[node]
+        return np.asarray(told, dtype=np.float64)
 
     def _amps(self, branch: int) -> FloatArray:
         outside = self._table.outside

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +11,7 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.moving import FixedNetwork, MovingNetwork
 from model.circuit.netlist import LEAST_OHMS, MoverKind, Netlist
-from model.circuit.solver import islands
+from model.circuit.solver import OPEN_OHMS, islands
 from model.errors import CircuitError
 
 COLD_SHARE = 1.0 / 12.0
@@ -156,6 +158,18 @@ class Circuit:
         self.threshold_volts[place] = -emf
         self.push_amps[self.net.first_battery_tie] = emf * self.siemens[self.net.first_battery_tie]
         self.threshold_volts[place + 1] = max(self.net.lines[place + 1].threshold_volts, emf)
+
+    def with_ohms(self, ohms: Mapping[int, float]) -> Circuit:
+        """Give the circuit with other ohms in some branches, no lamps or lines among them; infinite where open."""
+        changed = copy(self)
+        branches = list(ohms)
+        siemens = np.array([0.0 if each > OPEN_OHMS else 1.0 / max(each, LEAST_OHMS) for each in ohms.values()])
+        changed.siemens, changed.push_amps = self.siemens.copy(), self.push_amps.copy()
+        emf_volts = np.array([self.net.emf_volts[branch] for branch in branches])
+        changed.siemens[branches], changed.push_amps[branches] = siemens, emf_volts * siemens
+        changed.conducts = self.conducts.copy()
+        changed.conducts[branches] = siemens > 0.0
+        return changed
 
     def raise_chargers(self, more_volts: float) -> None:
         """Let every charger that is on give so many volts more than the file says."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from types import MappingProxyType
 
 import numpy as np
 
@@ -36,6 +37,8 @@ class ResolvedCase:
         Number of the variant.
     forced
         What ends otherwise than by its figures; None of the plain case.
+    known
+        The plain case at rest, where it has been settled before.
     """
 
     bench: Bench
@@ -43,6 +46,7 @@ class ResolvedCase:
     given: Variant
     variant: int
     forced: Forced | None = None
+    known: Settled | None = None
 
     def netlist(self) -> Netlist:
         """Build the circuit of the case."""
@@ -63,6 +67,8 @@ class ResolvedCase:
     @cached_property
     def settled(self) -> Settled:
         """The circuit at rest."""
+        if self.known is not None and self.forced is None:
+            return self.known
         return self.settle(self.netlist())
 
     @cached_property
@@ -136,6 +142,8 @@ class ResolvedCases:
         Numbers of the variants that are wanted; all where it is not given.
     meters_in
         False where a meter is reckoned from the ohms behind its reading, as long as they are few.
+    known
+        Variants by number that have been settled before.
     """
 
     def __init__(
@@ -146,6 +154,7 @@ class ResolvedCases:
         *,
         only: Sequence[int] | None = None,
         meters_in: bool = True,
+        known: Mapping[int, Settled] = MappingProxyType({}),
     ) -> None:
         self._meters_in = meters_in
         self._harness = bench.harness
@@ -154,7 +163,7 @@ class ResolvedCases:
         more: list[ResolvedCase] = []
         share: dict[int, float] = {}
         for number in range(len(variants)) if only is None else only:
-            case = ResolvedCase(bench, setup, variants[number], number)
+            case = ResolvedCase(bench, setup, variants[number], number, known=known.get(number))
             ends = self._own_ends(case) if variants[number].faults else []
             plain.append(case)
             more += [replace(case, forced=end) for end in ends]

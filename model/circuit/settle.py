@@ -130,6 +130,11 @@ def settle(
     return settle_netlist(net, condition, before=before, first_emf=first_emf)
 
 
+def settle_circuit(circuit: Circuit, condition: Condition) -> Settled:
+    """Settle a circuit that is already laid out, its relays at rest; the condition's faults are to be in it."""
+    return _settle_circuit(circuit, condition, _start(circuit.net, None))
+
+
 def settle_netlist(
     net: Netlist, condition: Condition, *, before: Settled | None = None, first_emf: float | None = None
 ) -> Settled:

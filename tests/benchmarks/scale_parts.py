@@ -113,6 +113,23 @@ def _circuits_of_one_load(harness: Harness) -> list[tuple[Condition, Fault | Non
     return [(condition, next(iter(one.faults), None)) for one in variants_of(bench, element.name, condition)]
 
 
+def _whole_loom(harness: Harness, _: Path) -> Timed:
+    from model.circuit.loom_faults import LoomFaults
+
+    def work() -> int:
+        table = LoomFaults(Bench(harness))
+        return sum(len(table.cases(Condition(key)).variant) for key in harness.key_names)
+
+    return work
+
+
+def _circuits_of_the_loom(harness: Harness) -> list[tuple[Condition, Fault | None]]:
+    from model.circuit.fault_sites import every_fault
+
+    faults = (None, *every_fault(harness))
+    return [(Condition(key), fault) for key in harness.key_names for fault in faults]
+
+
 def _first_check(harness: Harness, _: Path) -> Timed:
     from model.tracing.complaint import Complaint
     from model.tracing.trace import Trace
@@ -219,6 +236,11 @@ PARTS: dict[str, Part] = {
         "all that may be wrong with one dead motor, simulated where it should work; variants",
         _one_load,
         _circuits_of_one_load,
+    ),
+    "whole loom": Part(
+        "every single fault of the whole loom, simulated in all key states; cases",
+        _whole_loom,
+        _circuits_of_the_loom,
     ),
     "first check": Part("the first check of a trace of that motor; suspects", _first_check),
     "next check": Part("the check after the first answer", _next_check),
