@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from model.words import plural
-from tui.text import Part, assembled, fit, padded, width
+from tui.text import Part, assembled, coloured, fit, padded, signed, width
 from tui.widgets.rows import Row
 
 PUT_IN = "put in"
@@ -72,7 +72,7 @@ def form_rows(lines: Sequence[FormLine], cells: int, does: str) -> list[Row]:
         room = cells - heads - len(_GAP)
         style = "bold" if one.is_changed else "$quiet" if not one.value else ""
         value = fit(_shown(one), room) if not beside else padded(_shown(one), values)
-        parts: list[Part] = [padded(one.head, heads), _GAP, (value, style) if style else value]
+        parts: list[Part] = [padded(one.head, heads), _GAP, coloured(value, style)]
         if beside:
             parts += [_GAP, (fit(one.why, max(room - values - len(_GAP), 0)), "$quiet")]
         rows.append(Row(assembled(*parts), one.key))
@@ -81,7 +81,8 @@ def form_rows(lines: Sequence[FormLine], cells: int, does: str) -> list[Row]:
 
 
 def _shown(one: FormLine) -> str:
-    return one.value or one.stands_for
+    value = one.value or one.stands_for
+    return signed(value, alone=True) if one.head.startswith("colour") else value
 
 
 def line_words(one: FormLine) -> list[Content]:
@@ -89,7 +90,7 @@ def line_words(one: FormLine) -> list[Content]:
     told: list[Content] = [assembled((one.words, ""))] if one.words else []
     value = _shown(one)
     if width(value) > _VALUE_MOST:
-        told.append(assembled((f"{value}", "bold")))
+        told.append(coloured(value, "bold"))
     if one.why:
         told.append(assembled(one.why))
     if one.choices:

@@ -139,8 +139,9 @@ def _volts_parts(profile: Profile, point: ProfilePoint) -> Iterator[Part]:
         yield f"{expect.word}." if expect.word else ""
         return
     told = [f"{volts_text(volts)} V {origin}" for origin, volts in point.volts.items()]
+    good = "" if profile.told.condition.faults else "good "
     band = band_text(expect)
-    yield (", ".join([told[0], *([f"good {band}"] if band else []), *told[1:]]) + ".", "bold")
+    yield (", ".join([told[0], *([f"{good}{band}"] if band else []), *told[1:]]) + ".", "bold")
 
 
 def _point_line(

@@ -117,13 +117,18 @@ def swatch_alone(colour: str) -> Content:
     return Content.assemble(*_paint(bands_of(colour)))
 
 
-def signed(text: str) -> str:
+def signed(text: str, *, alone: bool = False) -> str:
     """Return a cleaned text with the cells of a swatch before each colour that a size stands behind: ``W26 RD/BU 2.5``.
 
     They are still to be coloured, by :func:`coloured`: until then the text can be wrapped and filled up like any other.
+
+    Parameters
+    ----------
+    alone
+        Whether a colour counts that no size stands behind, as the answer to a question for a colour.
     """
     shown = clean(text, limit=4096)
-    for place, _ in reversed(list(colours_in(shown))):
+    for place, _ in reversed(list(colours_in(shown, alone=alone))):
         shown = f"{shown[:place]}{_SWATCH}{shown[place:]}"
     return shown
 

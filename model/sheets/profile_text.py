@@ -30,9 +30,10 @@ def scale_words(profile: Profile) -> str:
 
 
 def legend(profile: Profile) -> list[tuple[str, str]]:
-    """Give each sign of the profile with its word, only those that there are."""
+    """Give each sign of the profile with its word, only those that there are; with a fault put in no band is good."""
     signs = [(SIGNS[origin], str(origin)) for origin in profile.origins]
-    return [signs[0], (BAND, "good band"), *signs[1:]]
+    band = "band with this fault" if profile.told.condition.faults else "good band"
+    return [signs[0], (BAND, band), *signs[1:]]
 
 
 def chart(profile: Profile, point: ProfilePoint, cells: int) -> str:

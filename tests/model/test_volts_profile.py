@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
+from model.circuit.faults import Fault, FaultKind
 from model.harness.harness import Harness
 from model.sheets.columns import WIDTH, cell_width
 from model.sheets.profile_text import SIGNS, axis, chart, drop_sentences, profile_text
@@ -181,6 +183,16 @@ def test_the_sheets_have_the_profile() -> None:
         "over": "wire W3",
     }
     assert found["largest_drop"]["as built"] is None
+
+
+def test_with_a_fault_no_band_is_called_good() -> None:
+    """The figures are those of the faulty circuit: 1 Ω in the push beside 2.4 Ω and 63 mΩ has 3.67 of 12.70 V."""
+    condition = replace(told().condition, faults=(Fault("S1:1-2", FaultKind.HIGH, ohms=1.0),))
+    shown = volts_profile(HORN, told(condition=condition))
+    lines = profile_text(HORN, shown)
+    assert "│ computed   ─ band with this fault" in lines
+    assert "good" not in " ".join(lines)
+    assert "Largest drop 3.67 V: contact S1:1-2, S1.1 to S1.2." in lines
 
 
 def test_a_point_that_is_never_probed_has_no_sign() -> None:
