@@ -152,7 +152,7 @@ def test_what_a_picture_is_called_is_shown_and_not_obeyed(tmp_path: Path) -> Non
         ["connectors", "FILE", "--html"],
         ["loads", "FILE", "--html"],
         ["continuity", "FILE", "--html"],
-        ["trace", "FILE", "E1", "--html"],
+        pytest.param(["trace", "FILE", "E1", "--html"], marks=pytest.mark.slow),
     ],
 )
 def test_the_sheets_show_them_where_it_is_asked_for(

@@ -59,7 +59,7 @@ def test_each_step_is_short() -> None:
             assert step_words(2, place) == ""
 
 
-@pytest.mark.parametrize("size", [(40, 12), (60, 20)])
+@pytest.mark.parametrize("size", [(40, 12), pytest.param((60, 20), marks=pytest.mark.thorough)])
 async def test_enter_leads_through_the_four(tmp_path: Path, size: tuple[int, int]) -> None:
     """The list, its walk, the key, the trace: each sentence is whole on the screen, and after the last all is usual."""
     async with first_start(build(tmp_path, LAMP), size) as (app, pilot):

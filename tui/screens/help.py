@@ -87,7 +87,7 @@ class HelpScreen(LeftOnce[bool], ModalScreen[bool]):
 
     def on_resize(self, event: Resize) -> None:
         """Lay the help out for the width there is."""
-        cells = max(event.size.width - 5, 8)
+        cells = max(event.size.width - 6, 8)
         self.query_one("#told", Static).update(lines(help_lines(self.place, cells, self.ascii_only)))
         self.call_after_refresh(self.show_keys)
 
