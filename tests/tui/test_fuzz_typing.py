@@ -9,20 +9,24 @@ import pytest
 from textual.events import AppBlur, AppFocus, Paste
 from textual.widgets import Input
 
+from model.harness.wire_list_questions import Question
 from tests.fuzz.monkey_acts import READINGS, STRANGE, key_event, resize
 from tests.fuzz.monkey_laws import drawn_lines
 from tests.tui.builds import LAMP, build, opened, walking
-from tests.tui.filled_in import CART, asked
+from tests.tui.filled_in import CART, asked, form_of, mark
 from tests.tui.on_screen import screen_text, until
 from tests.tui.planned import made_by_hand, marked_key, measured_in, plan_of, planning, ready, written
+from tests.tui.test_amend_screen import amending
 from tests.tui.traced import answering_of, asked_of, free, press, scripted, trace_of, tracing
 from tui.app import FusewalkApp
 from tui.filters import disarmed
+from tui.needs_asked import Asked, Wrote, write_answer
 from tui.screens.search import SearchScreen
 from tui.screens.trace_ask import TraceAskScreen
 from tui.typed_entry import TYPED_MOST
 from tui.widgets.bars import BottomBar
 from tui.widgets.entry import VoltsEntry
+from tui.widgets.rows import RowList
 
 LONG = "1" * 100_000
 
@@ -241,3 +245,75 @@ async def test_any_text_is_borne_by_every_entry(keys: tuple[str, ...], tmp_path:
             if app.return_code == 0:
                 # a q that was typed as a command
                 break
+
+
+@pytest.mark.slow
+async def test_a_row_that_is_clicked_drops_nothing_that_is_typed_in_another(tmp_path: Path) -> None:
+    """What stands in the open row is taken first; where it cannot be, the entry stays open with it."""
+    async with opened(build(tmp_path, CART)) as (app, pilot):
+        await amending(app, pilot, "F1", "found different")
+        form = form_of(app)
+        rows = form.query_one(RowList)
+        await mark(app, pilot, "amps")
+        for typed, open_then in (("x", "amps"), ("15", "label")):
+            form.open(next(line for line in form.form_lines() if line.key == "amps"), typed)
+            rows.mark_key("label")
+            marked_row = rows.marked_row
+            assert marked_row is not None
+            rows.post_message(RowList.Taken(marked_row))
+            await pilot.pause()
+            assert form.open_key == open_then
+            assert bool(form.wrong) is (typed == "x")
+        assert form.values == {"amps": "15"}
+
+
+@pytest.mark.slow
+async def test_a_choice_that_is_clicked_writes_no_typed_answer(tmp_path: Path) -> None:
+    """The file would get what is typed while somebody sees what is clicked."""
+    path = build(tmp_path, CART)
+    async with opened(path) as (app, pilot):
+        needs = await asked(app, pilot)
+        before, rows = path.read_bytes(), needs.query_one(RowList)
+        needs.query_one(Input).value = "36"
+        marked_row = rows.marked_row
+        assert marked_row is not None
+        rows.post_message(RowList.Taken(marked_row))
+        await until(pilot, lambda: "Something is typed" in screen_text(app))
+        assert path.read_bytes() == before
+        assert needs.query_one(Input).value == "36"
+
+
+@pytest.mark.slow
+async def test_what_is_typed_while_an_answer_is_written_stands_at_the_next_question(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With its first digit dropped 15 would go into the file as 5."""
+    may_go, write = threading.Event(), write_answer
+
+    def wait_and_write(asked_now: Asked, question: Question, answer: str) -> Wrote:
+        may_go.wait()
+        return write(asked_now, question, answer)
+
+    monkeypatch.setattr("tui.needs_asked.write_answer", wait_and_write)
+    async with opened(build(tmp_path, CART)) as (app, pilot):
+        needs = await asked(app, pilot)
+        first = needs.question
+        needs.query_one(Input).value = "12"
+        needs.action_take()
+        assert needs.is_writing
+        for key in ("1", "x", "backspace", "5", "enter"):
+            await pilot.press(key)
+        may_go.set()
+        await until(pilot, lambda: not needs.is_writing and needs.question is not first)
+        await pilot.pause()
+        assert needs.query_one(Input).value == "15"
+
+
+@pytest.mark.slow
+async def test_volts_that_are_half_typed_survive_a_second_asking(tmp_path: Path) -> None:
+    """After a click on a row b leads back into the entry as it stands."""
+    async with walking(build(tmp_path, LAMP), "E1:load") as (app, pilot):
+        await pilot.press("b", "1", "2", "full_stop")
+        app.screen.query_one(RowList).focus()
+        await pilot.press("k", "question_mark", "escape", "b", "4")
+        await until(pilot, lambda: app.screen.query_one(VoltsEntry).query_one(Input).value == "12.4")

@@ -179,15 +179,20 @@ class FormScreen(Framed[None]):
 
     def take_typed(self, way: int) -> None:
         """Take what is typed, and go to the row below (1) or above (-1); what cannot be taken stays in the entry."""
+        if self.keep_typed():
+            self.query_one(RowList).action_step(way)
+
+    def keep_typed(self) -> bool:
+        """Give the open row what is typed; False where it cannot be taken and stays in the entry."""
         key, typed = self.open_key, self.query_one(Input).value.strip()
         try:
             self.check(key, typed)
         except FusewalkError as error:
             self.show_wrong(f"{error.what} {error.do}".rstrip())
-            return
+            return False
         self.give(key, typed)
         self.shut()
-        self.query_one(RowList).action_step(way)
+        return True
 
     def check(self, key: str, typed: str) -> None:
         """Raise a `FusewalkError` where something cannot stand in a row."""
@@ -225,8 +230,9 @@ class FormScreen(Framed[None]):
         """Go on once it is in the file."""
 
     def on_row_list_taken(self) -> None:
-        """Open the row that was clicked."""
-        self.action_take()
+        """Open the row that was clicked, once what is typed in another has been taken."""
+        if not self.open_key or self.keep_typed():
+            self.action_take()
 
     def action_take(self) -> None:
         """Open the marked row, or put all into the file."""

@@ -57,6 +57,7 @@ class NeedsScreen(Framed[None]):
         self.said = ""
         self.wrong_typed: str | None = None
         self.is_writing = False
+        self.sent = ""
 
     def _tell_fault(self) -> None:
         """Leave out a fault that a question has put in: it is the file that is changed here."""
@@ -161,8 +162,11 @@ class NeedsScreen(Framed[None]):
             self.show_choices()
 
     def on_row_list_taken(self) -> None:
-        """Take the choice that was clicked."""
-        self.action_take()
+        """Take the choice that was clicked; what is typed would be written in its place."""
+        if self.query_one(Input).value.strip():
+            self.show_wrong("Something is typed: Enter takes it; empty the line to take what is clicked.")
+        elif not self.is_writing:
+            self.action_take()
 
     def on_input_changed(self) -> None:
         """Drop what was wrong with what stood there before."""
@@ -179,7 +183,8 @@ class NeedsScreen(Framed[None]):
     def hears(self, event: Key) -> bool:
         """Take the arrows and the few commands; all else is typed."""
         if self.is_writing:
-            return True
+            # what is typed till then is for the next question
+            return not (event.key == "backspace" or (event.is_printable and event.character))
         typed = self.query_one(Input).value
         match event.key:
             case "up" | "down":
@@ -268,7 +273,7 @@ class NeedsScreen(Framed[None]):
         if isinstance(self.grid, TickGrid) and self.grid.lone() and not self.query_one(Input).value.strip():
             self.show_wrong(f"In {self.grid.lone()} one terminal is ticked alone: it takes two to be joined.")
             return
-        self.is_writing = True
+        self.is_writing, self.sent = True, self.query_one(Input).value
         self.aside(partial(tried, partial(write_answer, asked, question, answer)), self.wrote, group="write")
 
     def answer(self) -> str:
@@ -300,9 +305,17 @@ class NeedsScreen(Framed[None]):
             return
         self.said = wrote.said
         self.show_effect(wrote.said)
+        ahead = self.typed_ahead()
         self.show_question()
+        if self.question is not None and ahead:
+            self.query_one(Input).insert_text_at_cursor(ahead)
         if old is not None:
             self.count(old.read, read)
+
+    def typed_ahead(self) -> str:
+        """Return what has been typed behind the answer while that was written."""
+        typed = self.query_one(Input).value
+        return typed.removeprefix(self.sent).lstrip() if typed.startswith(self.sent) else ""
 
     def show_again(self) -> None:
         """Ask of a file that was read anew, with what is typed or ticked as it was."""

@@ -48,12 +48,13 @@ class VoltsEntry(Vertical):
         yield Static(plain(self.question), id="understood")
 
     def ask(self, question: str) -> None:
-        """Show the line, empty, and go into it."""
-        self.question = question
-        self.display = True
+        """Show the line, empty, and go into it; where it stands there already just go into it."""
         entry = self.query_one(Input)
-        entry.value = ""
-        self.understand(self.question)
+        if not self.display:
+            self.question = question
+            self.display = True
+            entry.value = ""
+            self.understand(self.question)
         entry.focus()
 
     def understand(self, words: str) -> None:
