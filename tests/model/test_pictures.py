@@ -191,6 +191,12 @@ def test_pictures_want_html(tmp_path: Path, capsys: pytest.CaptureFixture[str]) 
     assert told in parsed(out).text
 
 
+def test_a_sheet_without_pictures_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Where pictures are asked for and no part of the sheet has one, that is told."""
+    assert main(["loads", str(build(tmp_path, LAMP)), "--pictures", "--html"]) == 0
+    assert "no part of this sheet has a picture" in capsys.readouterr().err
+
+
 def test_reading_a_file_opens_no_picture(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A harness file is read without a look at what it calls pictures."""
     path = build(folder(tmp_path), PICTURED)

@@ -38,4 +38,8 @@ def picture_lines(
     found = pictures_of(harness, arguments.file.parent, part_ids)
     for words in found.left_out:
         sys.stderr.write(f"fusewalk: left out: {clean(words, 1000)}\n")
+    if not found.shown and not found.left_out:
+        sys.stderr.write(
+            'fusewalk: no part of this sheet has a picture in the file: give it one, picture = "box.jpg".\n'
+        )
     return tuple(pictures_html(found))
