@@ -52,9 +52,9 @@ _WALK = (
 )
 _CARDS = (
     Stop("card_plug", Place.CARD, ("slash", "=X2", "enter")),
-    Stop("card_wire", Place.CARD, (*_ESC, "slash", "=W12", "enter")),
-    Stop("card_switch", Place.CARD, (*_ESC, "slash", "=S1", "enter")),
-    Stop("card_fuse", Place.CARD, (*_ESC, "slash", "=F5", "enter")),
+    Stop("card_wire", Place.CARD, (*_ESC, *_ESC, "slash", "=W12", "enter")),
+    Stop("card_switch", Place.CARD, (*_ESC, *_ESC, "slash", "=S1", "enter")),
+    Stop("card_fuse", Place.CARD, (*_ESC, *_ESC, "slash", "=F5", "enter")),
     Stop("done_kinds", Place.DIALOG, ("e",)),
     Stop("amend", Place.AMEND, _ENTER),
     Stop("amend_last", Place.AMEND, ("tab",)),
@@ -106,7 +106,7 @@ _REVIEWS = (
     *_each("review", ReviewKind, {ReviewKind.LIVE: Place.LIVE}, Place.REVIEW),
     Stop("review_in_full", Place.DIALOG, ("a",)),
     Stop("live_next", Place.LIVE, (*_ESC, *_ESC, "home", "enter", "v")),
-    Stop("live_by_place", Place.LIVE, ("v", "n")),
+    Stop("live_by_place", Place.LIVE, ("v", "n", "down", "down")),
 )
 _FILLING_IN = (
     Stop("needs", Place.NEEDS, ("f",)),
