@@ -42,6 +42,11 @@ class RecordShown:
     trouble: Sequence[Trouble]
     unwritten: int = 0
 
+    @property
+    def names_who(self) -> bool:
+        """Whether any of them says who measured."""
+        return any(entry.who for entry in self.entries)
+
 
 def record_shown(entries: Sequence[AnyEntry], trouble: Sequence[Trouble], unwritten: Sequence[AnyEntry]) -> RecordShown:
     """Choose from a record what tells of a measurement."""
@@ -50,9 +55,10 @@ def record_shown(entries: Sequence[AnyEntry], trouble: Sequence[Trouble], unwrit
     return RecordShown(told, trouble, waiting)
 
 
-def record_heads(cells: int) -> Content:
+def record_heads(shown: RecordShown, cells: int) -> Content:
     """Return the heads of the columns for a list so many cells wide."""
-    return assembled(("  ", ""), (_joined(cells, "time", "what", "read", "verdict", "who"), "$quiet"))
+    head = _joined(cells, "time", "what", "read", "verdict", "who" if shown.names_who else None)
+    return assembled(("  ", ""), (head, "$quiet"))
 
 
 def record_rows(shown: RecordShown, cells: int) -> list[Row]:
@@ -64,12 +70,13 @@ def _rows(shown: RecordShown, cells: int) -> Iterator[Row]:
     for place, trouble in enumerate(shown.trouble):
         yield Row(assembled((f"passed over, {trouble}", "$caution")), f"trouble {place}")
     day = ""
+    names_who = shown.names_who
     for place, entry in enumerate(shown.entries):
         if f"{entry.when:%Y-%m-%d}" != day:
             day = f"{entry.when:%Y-%m-%d}"
             yield Row(assembled((f"{entry.when:%d %b %Y}", "bold $feed")), can_be_marked=False)
         is_waiting = place >= len(shown.entries) - shown.unwritten
-        yield Row(partial(_content, entry, is_waiting, cells), str(place))
+        yield Row(partial(_content, entry, is_waiting, cells, names_who), str(place))
 
 
 def entry_sentences(entry: Shown, is_unwritten: bool = False) -> list[str]:
@@ -123,21 +130,22 @@ def _condition(entry: Shown) -> str:
     return f", key {entry.key}"
 
 
-def _content(entry: Shown, is_unwritten: bool, cells: int) -> Content:
+def _content(entry: Shown, is_unwritten: bool, cells: int, names_who: bool) -> Content:
     verdict = "" if isinstance(entry, TakenBack) else entry.verdict
     if is_unwritten:
         verdict = UNWRITTEN
     style = "bold $caution" if verdict == "bad" or is_unwritten else ""
-    row = _joined(cells, f"{entry.when:%H:%M}", what_words(entry), read_words(entry), verdict, entry.who)
+    who = entry.who if names_who else None
+    row = _joined(cells, f"{entry.when:%H:%M}", what_words(entry), read_words(entry), verdict, who)
     return assembled((row, style))
 
 
-def _joined(cells: int, time: str, what: str, read: str, verdict: str, who: str) -> str:
+def _joined(cells: int, time: str, what: str, read: str, verdict: str, who: str | None) -> str:
     others = _TIME + _READ + _VERDICT + 3 * len(_GAP)
-    who_cells = _WHO if cells >= _WHO_FROM else 0
+    who_cells = _WHO if who is not None and cells >= _WHO_FROM else 0
     what_cells = max(cells - others - (who_cells + len(_GAP) if who_cells else 0), 4)
     parts = [padded(time, _TIME), padded(what, what_cells), padded(read, _READ, right=True), padded(verdict, _VERDICT)]
-    parts += [padded(who, who_cells)] if who_cells else []
+    parts += [padded(who or "", who_cells)] if who_cells else []
     return _GAP.join(parts)
 
 

@@ -116,8 +116,9 @@ def setting_rows(settings: Sequence[Setting], cells: int) -> list[Row]:
 def cut_setting(one: Setting, row: Row) -> str:
     """Say a setting with all its positions, where its row leaves some out; else nothing."""
     shown = row.content.plain
+    told = {word.strip() for word in shown.split(_GAP)}
     words = [_choice_words(one, choice) for choice in one.choices]
-    if one.label in shown and all(word in shown.split(_GAP) for word in words):
+    if one.label in shown and told.issuperset(words):
         return ""
     return f"{one.name} {one.label}: {', '.join(words)}."
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from textual.content import Content
 from textual.pilot import Pilot
 
 from tests.tui.on_bench import at_rest, looking_at, put_on_bench
@@ -11,6 +12,7 @@ from tests.tui.on_screen import screen_text
 from tui.screens.ask import NOTHING_FITS, AskScreen
 from tui.screens.choose import ChooseScreen
 from tui.screens.settings import SettingsScreen
+from tui.widgets.hanging import hung_lines
 from tui.widgets.rows import RowList
 from tui.widgets.whole import WholeRow
 
@@ -55,6 +57,12 @@ async def test_a_long_choice_goes_on_below() -> None:
         assert pilot.app.screen.query_one(RowList).marked_row is choose.query_one(RowList).rows[-1]
 
 
+def row_of(column: RowList) -> str:
+    """Return what the marked row says."""
+    assert column.marked_row is not None
+    return column.marked_row.content.plain
+
+
 async def test_a_setting_with_many_positions_is_told_whole() -> None:
     """All positions of the marked switch stand below the list where its row has no room for them."""
     async with looking_at(SettingsScreen(), put_on_bench(), NARROW) as pilot:
@@ -62,6 +70,24 @@ async def test_a_setting_with_many_positions_is_told_whole() -> None:
         column.mark_key("S21")
         await at_rest(pilot)
         assert "S21 Gear selector switch: [park], reverse, neutral, drive" in words(pilot)
-        column.mark_key("F23")
-        await at_rest(pilot)
-        assert not pilot.app.screen.query_one(WholeRow).display
+        for name in ("F23", "S3", "S2"):
+            column.mark_key(name)
+            await at_rest(pilot)
+            assert pilot.app.screen.query_one(WholeRow).display == ("…" in row_of(column)), name
+
+
+def test_lines_hang_behind_their_sign() -> None:
+    """What begins with a point, a number or a share goes on under its words; anything else at the edge."""
+    told = [
+        Content("50 %  contact does not close"),
+        Content("· it pulls in again"),
+        Content("9 amps, and no more of it"),
+    ]
+    assert [line.plain.rstrip() for line in hung_lines(told, 18)] == [
+        "50 %  contact does",
+        "      not close",
+        "· it pulls in",
+        "  again",
+        "9 amps, and no",
+        "more of it",
+    ]

@@ -62,7 +62,7 @@ class RecordScreen(MeasuredScreen):
     def show_list(self) -> None:
         """Make the rows for the width there is."""
         rows = self.query_one(RowList)
-        self.query_one("#heads", Static).update(record_heads(rows.room))
+        self.query_one("#heads", Static).update(record_heads(self.shown, rows.room))
         rows.show(record_rows(self.shown, rows.room))
         self.facts = BarFacts(self.facts.vehicle, f"record, {plural(len(self.shown.entries), 'entry')}")
         self.show_detail()

@@ -17,6 +17,7 @@ from tui.pages import Page
 from tui.screens.frame import Framed
 from tui.text import assembled, lines
 from tui.widgets.bars import BarFacts
+from tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from model.tracing.practice import Planned, Practice
@@ -51,7 +52,7 @@ class PractisedScreen(Framed[bool]):
         """Return what was hidden, then the comparison, which scrolls."""
         with VerticalScroll(id="told"):
             yield Static(id="verdict", classes="told lead")
-            yield Static(id="compared", classes="told")
+            yield Hanging(id="compared", classes="told")
 
     def on_mount(self) -> None:
         """Say what it was, and trace it aside as the program would."""
@@ -89,7 +90,7 @@ class PractisedScreen(Framed[bool]):
 
     def show_compared(self) -> None:
         """Show the comparison as far as it is known."""
-        self.query_one("#compared", Static).update(lines([assembled(one) for one in self.compared]))
+        self.query_one(Hanging).told = tuple(assembled(one) for one in self.compared)
 
     def action_another(self) -> None:
         """Hide another fault."""

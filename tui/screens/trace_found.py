@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.widget import Widget
-from textual.widgets import Static
 
 from model.tracing.asking import Reply
 from tui.commands import Place, bindings_of
 from tui.line_replies import Undo
 from tui.pages import Page
 from tui.screens.frame import Framed
-from tui.text import Part, assembled, lines, painted
+from tui.text import Part, assembled, painted
 from tui.widgets.bars import BarFacts
+from tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
     from model.tracing.asking import Finding
@@ -51,7 +51,7 @@ class FoundScreen(Framed[Reply | Undo]):
         with VerticalScroll(id="told"):
             for heading, words, style in self.told():
                 parts: list[Part] = [(heading, f"bold {style}".strip())] if heading else []
-                yield Static(lines([*map(assembled, parts), *(painted(one, style) for one in words)]), classes="told")
+                yield Hanging([*map(assembled, parts), *(painted(one, style) for one in words)], classes="told")
 
     def _tell_fault(self) -> None:
         """Leave out a fault that a question has put in: the vehicle is traced as it stands."""
