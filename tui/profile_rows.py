@@ -20,8 +20,10 @@ from model.sheets.profile_text import (
     drop_volts,
     figure_heads,
     figures,
+    is_outside,
     legend,
     link_named,
+    outside_sentences,
 )
 from model.sheets.volts_profile import Drop, Origin, Profile, ProfilePoint
 from model.sheets.walk_words import band_text
@@ -67,12 +69,9 @@ def profile_columns(profile: Profile, cells: int) -> ProfileColumns:
 
 
 def profile_words(harness: Harness, profile: Profile) -> Content:
-    """Return the largest drops as sentences."""
-    said = drop_sentences(harness, profile)
-    parts: list[Part] = []
-    for place, sentence in enumerate(said):
-        parts += ["" if place == 0 else " ", (sentence, "bold" if place == len(said) - 1 else "")]
-    return assembled(*parts)
+    """Return the largest drops as sentences, and what was read outside the good band."""
+    drops = " ".join(drop_sentences(harness, profile))
+    return assembled((drops, "bold"), *((f" {one}", "bold $suspect") for one in outside_sentences(profile)))
 
 
 def profile_legend(profile: Profile) -> Content:
@@ -150,8 +149,9 @@ def _point_line(
     name = padded(point.row.point, columns.point)
     if point.row.refusal:
         return assembled(name, _GAP, (NEVER_PROBED, "$caution"))
+    is_odd = any(is_outside(profile, point, origin) for origin in profile.origins)
     drawn: list[Part] = [
-        ("".join(run), _style(sign, hue)) for sign, run in groupby(chart(profile, point, columns.chart))
+        ("".join(run), _style(sign, hue, is_odd=is_odd)) for sign, run in groupby(chart(profile, point, columns.chart))
     ]
     told = figures(profile, point)
     is_largest = point.drops.get(Origin.COMPUTED) is not None and point.drops[Origin.COMPUTED] is largest
@@ -162,10 +162,12 @@ def _point_line(
     return assembled(name, _GAP, *drawn, *shown)
 
 
-def _style(sign: str, hue: str) -> str:
+def _style(sign: str, hue: str, *, is_odd: bool = False) -> str:
     if sign == BAND:
         return "$quiet"
-    return f"bold {hue}" if sign == SIGNS[Origin.COMPUTED] else "bold"
+    if sign == SIGNS[Origin.COMPUTED]:
+        return f"bold {hue}"
+    return "bold $suspect" if is_odd else "bold"
 
 
 def _load_rows(profile: Profile, cells: int) -> list[Row]:

@@ -18,6 +18,7 @@ BAND, BEYOND = "─", "›"
 NO_DROP = "The volts fall nowhere on this walk: no current flows in it."
 _GAP = "  "
 _DROP_HEAD = "drop"
+_NAMED_AT_MOST = 4
 _LEAST_TEXT_VOLTS = 0.005
 _TICKS = 3
 _POINT_LEAST, _POINT_MOST = 6, 20
@@ -86,6 +87,34 @@ def drop_sentences(harness: Harness, profile: Profile) -> list[str]:
     return [f"{one[:1].upper()}{one[1:]}".rstrip(".") + "." for one in said if one]
 
 
+def outside_sentences(profile: Profile) -> list[str]:
+    """Name the points at which something was read outside the good band, one sentence for each origin that has any.
+
+    Nothing where a fault is put in: then no band is good.
+    """
+    said: list[str] = []
+    for origin in profile.origins[1:]:
+        points = dict.fromkeys(
+            f"{point.row.point} {volts_text(point.volts[origin])} V"
+            for section in profile.sections
+            for point in section
+            if is_outside(profile, point, origin)
+        )
+        if points:
+            names = ", ".join(list(points)[:_NAMED_AT_MOST])
+            more = f" and {len(points) - _NAMED_AT_MOST} more" if len(points) > _NAMED_AT_MOST else ""
+            said.append(f"{str(origin).capitalize()} outside the good band: {names}{more}.")
+    return said
+
+
+def is_outside(profile: Profile, point: ProfilePoint, origin: Origin) -> bool:
+    """Tell whether what was read at a point lies outside its good band."""
+    expect, volts = point.row.expect[profile.told.condition.key], point.volts.get(origin)
+    if volts is None or expect.low is None or expect.high is None or profile.told.condition.faults:
+        return False
+    return origin is not Origin.COMPUTED and not expect.low <= volts <= expect.high
+
+
 def drop_volts(drop: Drop) -> str:
     """Give a drop with its unit, two decimals: ``0.11 V``."""
     if drop.volts < _LEAST_TEXT_VOLTS:
@@ -136,7 +165,7 @@ def profile_text(harness: Harness, profile: Profile) -> list[str]:
     signs = "   ".join(f"{sign} {word}" for sign, word in legend(profile))
     lines = [
         f"Volts down the walk, key {profile.told.condition.key}, {scale_words(profile)}",
-        *(line for sentence in drop_sentences(harness, profile) for line in wrapped(sentence)),
+        *(line for one in (*drop_sentences(harness, profile), *outside_sentences(profile)) for line in wrapped(one)),
         signs,
         "",
         _row("", axis(profile, cells), heads, point_cells, widths),

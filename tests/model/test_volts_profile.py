@@ -12,7 +12,7 @@ from model.circuit.condition import Condition
 from model.circuit.faults import Fault, FaultKind
 from model.harness.harness import Harness
 from model.sheets.columns import WIDTH, cell_width
-from model.sheets.profile_text import SIGNS, axis, chart, drop_sentences, profile_text
+from model.sheets.profile_text import SIGNS, axis, chart, drop_sentences, outside_sentences, profile_text
 from model.sheets.volts_profile import (
     NOTHING_READ,
     Origin,
@@ -89,6 +89,17 @@ def test_a_drop_that_was_read_itself_counts_before_two_readings() -> None:
     assert drop_sentences(HORN, profile(readings=readings))[1] == (
         "Largest drop read 0.35 V: contact S1:1-2, S1.1 to S1.2."
     )
+
+
+def test_what_was_read_outside_its_band_is_named() -> None:
+    """12.50 V are expected at S1.2, good from 11.48 to 13.52; of each origin the points with what was read there."""
+    shown = profile(AsBuilt({"S1.2": 11.5, "S1.1": 11.0}), TraceReadings({"S1.2": 9.1, "P1.-": 0.5}))
+    assert outside_sentences(shown) == [
+        "As built outside the good band: S1.1 11.00 V.",
+        "Read outside the good band: S1.2 9.10 V, P1.- 0.50 V.",
+    ]
+    assert set(outside_sentences(shown)) <= set(profile_text(HORN, shown))
+    assert outside_sentences(profile(AsBuilt({"S1.2": 11.5}))) == []
 
 
 def test_without_current_nothing_falls() -> None:
