@@ -45,6 +45,8 @@ COMMANDS = {
     "wirelist": "the wires or parts of a harness file as a list for a spreadsheet, and for the way back",
 }
 _LINE_CHARACTERS = 2000
+_WORDS_LEAST = 36
+_BELOW = " " * 6
 _TAKES = {
     "amend": "{file} WORK",
     "changes": "OLD {file}",
@@ -112,11 +114,20 @@ def _refuse_unknown_command(arguments: list[str]) -> None:
     raise ArgumentError(f"There is no command “{words[0]}”.", do=do)
 
 
+class WithCommands(Arguments):
+    """Arguments of the screen, whose help lists the commands too."""
+
+    def format_help(self) -> str:
+        """Return the help with every command behind it."""
+        return (
+            f"{super().format_help()}\nWithout a screen there are:\n{_uses(None)}\nMore of one: fusewalk walk --help.\n"
+        )
+
+
 def _open_screen(arguments: list[str]) -> int:
-    parser = Arguments(
+    parser = WithCommands(
         prog="fusewalk",
         description="Walk a hand-built vehicle loom from a dead load back to the battery.",
-        epilog="Without a screen: " + "; ".join(f"fusewalk {name} ({words})" for name, words in COMMANDS.items()) + ".",
     )
     parser.add_argument("file", nargs="?", type=Path, help="harness file to open; without one a list to choose from")
     parser.add_argument("--light", action="store_true", default=None, help="dark letters on light ground")
@@ -141,13 +152,27 @@ def _open_screen(arguments: list[str]) -> int:
 
 
 def _uses(file: Path | None) -> str:
-    """List how each command is written, and what it is for."""
+    """List how each command is written, and what it is for, for the width of the terminal."""
+    import shutil
+    import textwrap
+
     uses = {
-        f"fusewalk {name} {_TAKES.get(name, '{file}').format(file=file or 'FILE')}": words
+        clean(f"fusewalk {name} {_TAKES.get(name, '{file}').format(file=file or 'FILE')}", _LINE_CHARACTERS): words
         for name, words in COMMANDS.items()
     }
-    column = max(map(len, uses))
-    return "\n".join(clean(f"  {use:<{column}}  {words}", _LINE_CHARACTERS) for use, words in uses.items())
+    cells = shutil.get_terminal_size().columns
+    column = max(map(len, uses)) + 4
+    lines: list[str] = []
+    for use, words in uses.items():
+        if column > cells - _WORDS_LEAST:
+            lines += [
+                f"  {use}",
+                *textwrap.wrap(words, max(cells, _WORDS_LEAST), initial_indent=_BELOW, subsequent_indent=_BELOW),
+            ]
+            continue
+        first, *rest = textwrap.wrap(words, cells - column)
+        lines += [f"  {use:<{column - 2}}{first}", *(f"{'':<{column}}{line}" for line in rest)]
+    return "\n".join(lines)
 
 
 def _no_file(path: Path) -> FusewalkError:

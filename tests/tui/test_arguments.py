@@ -9,7 +9,7 @@ from model.harness.near_file import no_such_file
 from model.harness.toml_file import read_harness
 from model.harness.wire_list_sheet import read_list_bytes
 from tests.tui.builds import LAMP, build
-from tui.__main__ import main
+from tui.__main__ import COMMANDS, main
 from tui.arguments import Arguments
 
 LIST = "id,from,to,colour,size\nW1,G1.+,F1.in,RD,2.5\n"
@@ -119,3 +119,19 @@ def test_one_wrong_word(
     monkeypatch.setattr("tui.terminal.why_no_screen", lambda *_: "")
     assert main([word]) == 2
     assert capsys.readouterr().err == told
+
+
+@pytest.mark.parametrize("cells", [50, 80, 200])
+def test_the_help_lists_every_command(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, cells: int
+) -> None:
+    """How it is written and what it is for, in lines that the terminal has room for."""
+    monkeypatch.setenv("COLUMNS", str(cells))
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    out = capsys.readouterr().out
+    told = " ".join(out.split())
+    for name, words in COMMANDS.items():
+        assert f"fusewalk {name} " in told
+        assert words in told
+    assert max(map(len, out.splitlines())) <= cells
