@@ -206,7 +206,7 @@ def number_text(value: float) -> str:
 
 
 def json_value(text: str) -> object:
-    """Read a cell of JSON; its texts are cleaned.
+    """Read a cell of JSON; its texts are cleaned and have no space around them, as those of whole cells.
 
     Raises
     ------
@@ -226,7 +226,7 @@ def _no_constant(name: str) -> object:
 def _cleaned(value: object) -> object:
     match value:
         case str():
-            return clean(value, LONGEST_CELL)
+            return clean(value, LONGEST_CELL).strip()
         case bool():
             return value
         case int() | float() if abs(value) < 1e15:
@@ -234,7 +234,7 @@ def _cleaned(value: object) -> object:
         case list():
             return [_cleaned(one) for one in value]
         case dict():
-            return {clean(str(key), LONGEST_CELL): _cleaned(one) for key, one in value.items()}
+            return {clean(str(key), LONGEST_CELL).strip(): _cleaned(one) for key, one in value.items()}
     raise ValueError("no value of a harness file")
 
 
