@@ -16,6 +16,7 @@ from model.tracing.checks import FUSE_LAMP_WATTS, MEASURED, Check, CheckKind
 from model.tracing.condition_words import held_words, key_words, settings_words
 from model.tracing.fuse_words import fuse_fitting
 from model.tracing.names import either, id_and_label, part_name, point_name, point_wires
+from model.tracing.noticing import Noticed, noticed
 from model.words import clean, watts_text
 
 _VOLTS_RANGES = (2, 20, 200)
@@ -79,13 +80,21 @@ def check_lines(
 def check_place(harness: Harness, check: Check) -> str:
     """Say where the check is made and how to get there; empty where the file gives no place.
 
+    For a load that is seen or heard from outside nothing is opened: its place is named without the way there.
     A wire is looked at between the places of its ends: ``between bulkhead and nose left``.
     """
     place = point_place(harness, check.red) if check.red else place_of(harness, check_part(check))
+    if _is_from_outside(harness, check):
+        return clean(place.name) if place and place != BODY_PLACE else ""
     part = harness.parts.get(check.part)
     if not place and not check.red and isinstance(part, Wire):
         return _way_of(harness, part)
     return place_words(place) if place else ""
+
+
+def _is_from_outside(harness: Harness, check: Check) -> bool:
+    """Tell whether a load is only seen or heard, from wherever one is."""
+    return check.kind is CheckKind.OBSERVE and noticed(harness, check.load) is not Noticed.AT_HAND
 
 
 def _way_of(harness: Harness, wire: Wire) -> str:
@@ -104,7 +113,7 @@ def check_part(check: Check) -> str:
 def _hands(harness: Harness, check: Check) -> tuple[str, ...]:
     """Name where both hands are busy: none where the person only looks or listens."""
     if check.kind is CheckKind.OBSERVE:
-        return (check_part(check),)
+        return () if noticed(harness, check.load) is Noticed.HEARD else (check_part(check),)
     if check.red:
         grounded = grounded_posts(harness)
         return tuple(point for point in check.points if point == check.red or point not in grounded)
@@ -153,7 +162,8 @@ def tool_words(harness: Harness, check: Check) -> str:
         case CheckKind.LOOK:
             return f"your eyes: {_look_words(harness, check.part)}"
         case CheckKind.OBSERVE:
-            return f"your eyes: {_load_name(harness, check.load)}"
+            organ = "ears" if noticed(harness, check.load) is Noticed.HEARD else "eyes"
+            return f"your {organ}: {_load_name(harness, check.load)}"
     assert_never(check.kind)
 
 
@@ -240,7 +250,7 @@ def check_sentence(harness: Harness, check: Check, loads: tuple[str, ...] = (), 
     ]
     words = ", ".join(one for one in said if one)
     where = place if place.startswith(_BETWEEN) else f"at {place}"
-    told = f"{where}: {words}" if place else words
+    told = f"{where}: {words}" if place and not _is_from_outside(harness, check) else words
     told = f"{told[:1].upper()}{told[1:]}"
     return f"{told}: {_asks(harness, check)}?"
 
@@ -268,7 +278,9 @@ def _does(harness: Harness, check: Check) -> str:
             lamp = f"a test lamp of {watts_text(check.watts)}"
             return f"{lamp} from {_probe(harness, check.red)} to {_black(harness, check)}"
         case CheckKind.OBSERVE:
-            return f"look at {_load_name(harness, check.load)}"
+            verb = "listen to" if noticed(harness, check.load) is Noticed.HEARD else "look at"
+            place = check_place(harness, check) if _is_from_outside(harness, check) else ""
+            return f"{verb} {_load_name(harness, check.load)}{f', at {place}' if place else ''}"
         case CheckKind.LISTEN:
             return f"a hand on {part}"
         case CheckKind.LOOK:
@@ -295,6 +307,8 @@ def _asks(harness: Harness, check: Check) -> str:
             return "how many amperes, or how many millivolts"
         case CheckKind.LAMP:
             return "lit, dim, dark, or does it buzz"
+        case CheckKind.OBSERVE if noticed(harness, check.load) is Noticed.HEARD:
+            return "does it run, weakly, or not at all"
         case CheckKind.OBSERVE:
             return "does it work, weakly, not at all, or does it glow"
         case CheckKind.LISTEN:

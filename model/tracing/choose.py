@@ -16,13 +16,16 @@ from model.circuit.arrays import FloatArray, IntArray
 from model.tracing.hard_problem import LEAST_MINUTES
 from model.tracing.information import normalised
 from model.tracing.options import Costing, Option, OptionTable, State, screened, told
-from model.tracing.rollout import FIRST_SHARE
+from model.tracing.rollout import first_gain
 from model.tracing.think_ahead import minutes_to_go
 
 __all__ = ["Costing", "Option", "OptionTable", "Ranked", "ranked"]
 
 SCREENED_OPTIONS = 60
 """So many options at most are worked out without shortcuts."""
+
+SHORT_MINUTES, LONG_MINUTES, SHORT_BITS = 3.0, 15.0, 0.3
+"""A check of so few minutes that tells this much comes before one that takes so many; judgement."""
 
 _TELLS_BITS = 1e-9
 
@@ -90,7 +93,8 @@ def ranked(
     Returns
     -------
     list of Ranked
-        The best first. An option that tells under 0.4 of what the best one tells is never first, however cheap.
+        The best first. An option that tells under 0.4 of what the best one tells is never first, however cheap; what
+        gives little per minute is no best one.
     """
     if not len(options):
         return []
@@ -103,6 +107,7 @@ def ranked(
     best = [entry.option for entry in telling]
     ahead = minutes_to_go(shares, groups, everything, best, firsts, costing, state)
     places = {entry.option: place for place, entry in enumerate(first_order)}
+    _short_before_long(ahead, first_order)
     return sorted(
         (
             replace(entry, minutes_to_go=ahead[entry.option]) if entry.option in ahead else entry
@@ -116,6 +121,21 @@ def ranked(
     )
 
 
+def _short_before_long(ahead: dict[int, float], entries: Sequence[Ranked]) -> None:
+    """Put the short check with the best gain per minute before what opens a buried place, where it tells enough.
+
+    Thinking ahead takes every answer as certain and so goes where most suspects are at once. Who has to take up a floor
+    tries the switch beside it first: a minute that may spare twenty.
+    """
+    best = min(ahead, key=lambda option: ahead[option], default=None)
+    minutes = {entry.option: entry.minutes for entry in entries}
+    if best is None or minutes[best] < LONG_MINUTES:
+        return
+    short = [one for one in entries if one.minutes <= SHORT_MINUTES and one.gain_bits >= SHORT_BITS]
+    if short:
+        ahead[max(short, key=lambda one: _rounded(one.worth)).option] = 0.0
+
+
 def _rounded(figure: float) -> float:
     """Give eight digits, so that sums taken in another order make no difference."""
     return float(f"{figure:.8g}")
@@ -123,7 +143,10 @@ def _rounded(figure: float) -> float:
 
 def _first_gain(entries: Sequence[Ranked]) -> float:
     """Give the gain under which an option does not come first, however cheap it is."""
-    return FIRST_SHARE * max((entry.gain_bits for entry in entries), default=0.0) - _TELLS_BITS
+    if not entries:
+        return 0.0
+    gains = np.array([entry.gain_bits for entry in entries])
+    return first_gain(gains, np.array([entry.minutes for entry in entries])) - _TELLS_BITS
 
 
 def _by_worth(
@@ -184,7 +207,7 @@ def _entries(
 def _promising(gains: FloatArray, minutes: FloatArray, possible: IntArray) -> IntArray:
     """Choose the options that are worked out in full: by gain per minute, what tells too little last."""
     worth = np.round(gains / minutes, 6)
-    tells_little = gains < 0.9 * FIRST_SHARE * float(gains.max())
+    tells_little = gains < 0.9 * first_gain(gains, minutes)
     order = np.lexsort((possible, minutes, -worth, tells_little))
     chosen = order[: SCREENED_OPTIONS - 1]
     most = np.lexsort((possible, minutes, -np.round(gains, 6)))[:1]

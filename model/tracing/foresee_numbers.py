@@ -38,6 +38,8 @@ _OHMS_SHARE = 0.15
 _MOST_OHMS = 2000.0
 _OHMS_SPAN = math.log(_MOST_OHMS / _LEAD_OHMS)
 _CLAMP_SHARE, _CLAMP_AMPS, _FUSE_SHARE = 0.03, 0.05, 0.10
+_FUSE_VOLTS = 0.0003
+"""One sigma of millivolts across a seated fuse: three digits of the last place of a hand meter, and the probes."""
 
 
 @dataclass(frozen=True)
@@ -95,7 +97,8 @@ class Numbers:
                 return np.where((self.predicted > SHOWN_OPEN_OHMS) & (read > SHOWN_OPEN_OHMS), 0.0, away)
             case CheckKind.AMPS:
                 amps = abs(read) / self.fuse_ohms if across_fuse else abs(read)
-                return (amps - self.predicted) / np.hypot(self.sigma, _FUSE_SHARE * amps)
+                least_amps = _FUSE_VOLTS / self.fuse_ohms if across_fuse else 0.0
+                return (amps - self.predicted) / np.sqrt(self.sigma**2 + (_FUSE_SHARE * amps) ** 2 + least_amps**2)
         away = (read - self.predicted) / self.sigma
         if self.is_either_way:
             other = (-read - self.predicted) / self.sigma
@@ -110,7 +113,8 @@ class Numbers:
             case CheckKind.AMPS:
                 share = _FUSE_SHARE if across_fuse else _CLAMP_SHARE
                 amps = abs(read) / self.fuse_ohms if across_fuse else abs(read)
-                sigma = np.sqrt(self.sigma**2 + (share * amps) ** 2)
+                least_amps = _FUSE_VOLTS / self.fuse_ohms if across_fuse else 0.0
+                sigma = np.sqrt(self.sigma**2 + (share * amps) ** 2 + least_amps**2)
                 return reading_likelihood(amps, self.predicted, sigma, self.span)
         found = self._volts_likelihood(read)
         return np.maximum(found, self._volts_likelihood(-read)) if self.is_either_way else found
@@ -171,7 +175,7 @@ def numbers_of(
         case CheckKind.OHMS:
             return _ohms(check, cases)
         case CheckKind.AMPS:
-            return _amps(bench, check, cases)
+            return _amps(bench, check, cases, roughly=roughly)
     return _volts(bench, check, cases, posts_volts.get(check.condition.key), roughly=roughly)
 
 
@@ -240,10 +244,13 @@ def _ohms(check: Check, cases: Cases) -> Numbers:
     )
 
 
-def _amps(bench: Bench, check: Check, cases: Cases) -> Numbers:
+def _amps(bench: Bench, check: Check, cases: Cases, *, roughly: bool) -> Numbers:
     predicted = cases.fuse_amps(check.part)
     fuse = bench.harness.part_of(check.part, Fuse)
-    sigma = np.hypot(_CLAMP_AMPS, LOAD_SHARE * predicted)
+    fuse_ohms = fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style)
+    # who has no clamp reads millivolts: across a large fuse a small load is lost in the last digits
+    least_amps = max(_CLAMP_AMPS, _FUSE_VOLTS / fuse_ohms) if roughly else _CLAMP_AMPS
+    sigma = np.hypot(least_amps, LOAD_SHARE * predicted)
     sound = _sound(cases, predicted)
     size = max(sound, 0.2)
     return Numbers(
@@ -252,11 +259,11 @@ def _amps(bench: Bench, check: Check, cases: Cases) -> Numbers:
         sigma,
         np.zeros(len(predicted), dtype=bool),
         sound,
-        float(np.hypot(_CLAMP_AMPS, LOAD_SHARE * sound)),
+        float(np.hypot(least_amps, LOAD_SHARE * sound)),
         3.0 * max(size, fuse.amps or size),
         np.array([edge * size for edge in _AMPS_EDGES]),
         1.0,
         False,
-        fuse.ohms or fuse_cold_ohms(fuse.amps, fuse.style),
+        fuse_ohms,
         lambda: sigma,
     )

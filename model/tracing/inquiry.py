@@ -10,6 +10,7 @@ from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import CircuitError
 from model.harness.harness import Harness
+from model.harness.points import resolve_point
 from model.harness.supply import battery_volts
 from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import FUSE_LAMP_WATTS, Check, CheckKind, Word, seen
@@ -24,6 +25,8 @@ from model.tracing.options import Option, OptionTable
 from model.tracing.suspects import Hypothesis
 from model.tracing.symptoms import elements_by_name
 from model.tracing.walk import Walk, Walker
+
+_AT_POINTS = frozenset({CheckKind.VOLTS, CheckKind.DROP, CheckKind.LAMP})
 
 Couple = frozenset[tuple[str, str, str]]
 """The names of two hypotheses that are one pair."""
@@ -139,6 +142,16 @@ class Inquiry:
             found.setdefault(circuit_of(check, self.condition), []).append(place)
         return tuple(tuple(places) for _, places in sorted(found.items(), key=lambda one: (one[0][0], one[1][0])))
 
+    @cached_property
+    def off_way(self) -> frozenset[Check]:
+        """Readings at points that are on no way of the loads; none where no way is known."""
+        on_way = {point for walk in self.walks for point in walk.points()}
+        if not on_way:
+            return frozenset()
+        return frozenset(
+            one for one in self.checks if one.kind in _AT_POINTS and not on_way.issuperset(_resolved(self.harness, one))
+        )
+
     @property
     def field(self) -> Field:
         """The rows that are weighed."""
@@ -209,6 +222,11 @@ def _options(foresight: Foresight, known: Known, checks: Sequence[Check], places
     return Options(tuple(possible), OptionTable(options))
 
 
+def _resolved(harness: Harness, check: Check) -> tuple[str, ...]:
+    posts = {post for battery in harness.batteries for post in (f"{battery.id}.+", f"{battery.id}.-")}
+    return tuple(resolve_point(harness, point) for point in check.points if point not in posts)
+
+
 def circuit_of(check: Check, condition: Condition) -> tuple[object, ...]:
     """Name the circuit that a check is made in, its rank first."""
     match check.kind:
@@ -226,7 +244,8 @@ def circuit_of(check: Check, condition: Condition) -> tuple[object, ...]:
             return (5, check.condition)
     if check.condition == condition:
         return (0, condition)
-    return (1 if check.kind is CheckKind.OBSERVE else 2, check.condition)
+    is_let_go = check.condition.key == condition.key and set(check.condition.settings) < set(condition.settings)
+    return (1 if check.kind is CheckKind.OBSERVE or is_let_go else 2, check.condition)
 
 
 def walks_of(walker: Walker, complaint: Complaint) -> tuple[Walk, ...]:

@@ -38,13 +38,20 @@ def observations(scene: Scene) -> Iterator[Check]:
 
 
 def _sharing_loads(scene: Scene) -> Iterator[Check]:
-    found: dict[Condition, None] = {scene.condition: None}
+    found: dict[Condition, None] = dict.fromkeys(_easily_held(scene))
+    most = _OWN_CONDITIONS_AT_MOST + len(found) - 1
     for element in sharing(scene):
-        is_full = len(found) > _OWN_CONDITIONS_AT_MOST
+        is_full = len(found) > most
         condition = _where_it_works(scene, element, tuple(found), may_be_new=not is_full)
         if condition is not None:
             found.setdefault(condition)
             yield Check(CheckKind.OBSERVE, condition, load=element.name)
+
+
+def _easily_held(scene: Scene) -> tuple[Condition, ...]:
+    """Give the complaint's condition, before it that with nothing held by hand; none in which the engine is cranked."""
+    conditions = dict.fromkeys((scene.let_go, scene.condition))
+    return tuple(one for one in conditions if not cranks(scene.harness, one))
 
 
 def _where_it_works(

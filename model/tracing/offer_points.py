@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from model.cautions import cranks
 from model.circuit.condition import APART, Condition
+from model.circuit.settle import Settled
 from model.errors import CircuitError
 from model.harness.parts import Relay
 from model.harness.points import relay_coils
@@ -18,6 +19,7 @@ from model.tracing.walk import Stretch, Walk
 from model.tracing.ways import Step
 
 _DIFFERS_VOLTS = 1.0
+_SAME_VOLTS = 0.5
 _BEYOND_AT_MOST = 60
 _LAMPS_AT_MOST = 8
 _PRESENT = frozenset({Symptom.STAYS_ON, Symptom.WORKS_WITH_ANOTHER})
@@ -45,6 +47,29 @@ def walk_volts(scene: Scene) -> Iterator[Check]:
         for step in steps:
             if step.point != scene.black:
                 yield Check(CheckKind.VOLTS, scene.condition, red=scene.hot, black=step.point)
+
+
+def let_go_volts(scene: Scene) -> Iterator[Check]:
+    """Give the volts of points and coils that are there without a switch held by hand too: nobody need hold it then."""
+    if scene.let_go == scene.condition:
+        return
+    try:
+        here, there = (scene.bench.survey(condition).settled for condition in (scene.condition, scene.let_go))
+    except CircuitError:
+        return
+    yield from scene.volts(scene.let_go, [point for point in scene.points if _stays_live(here, there, point)])
+    for relay in scene.relays:
+        if here.relays.get(relay.id) and there.relays.get(relay.id):
+            one, other, _ = relay_coils(relay, scene.harness.build.nominal_volts)[0]
+            yield Check(CheckKind.VOLTS, scene.let_go, red=f"{relay.id}.{one}", black=f"{relay.id}.{other}")
+
+
+def _stays_live(here: Settled, there: Settled, point: str) -> bool:
+    """Tell whether a point has about the same volts in two conditions, and not about none."""
+    one, other = here.volts_at(point), there.volts_at(point)
+    if one is None or other is None:
+        return False
+    return abs(one) > _DIFFERS_VOLTS and abs(one - other) < _SAME_VOLTS
 
 
 def load_volts(scene: Scene) -> Iterator[Check]:

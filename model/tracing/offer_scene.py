@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from model.circuit.bench import Bench
@@ -16,6 +16,7 @@ from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Complaint
 from model.tracing.graph import Link, LinkKind, hot_posts, links_of
 from model.tracing.walk import Control, Stretch, Walk
+from model.tracing.work import is_pressed
 
 
 @dataclass(frozen=True)
@@ -118,6 +119,13 @@ class Scene:
             if isinstance(part, Switch) and name in on_walk and value != rest_position(part):
                 found.append(name)
         return tuple(found)
+
+    @cached_property
+    def let_go(self) -> Condition:
+        """The condition with no switch held by hand; the same one where none is."""
+        held = {switch.id for switch in self.harness.switches if is_pressed(switch, self.condition)}
+        kept = tuple(pair for pair in self.condition.settings if pair[0] not in held)
+        return replace(self.condition, settings=kept)
 
     def across(self, one: str, other: str) -> tuple[str, str]:
         """Give red and black for two points as the walk passes them, so that the reading is not negative."""

@@ -23,6 +23,7 @@ from model.tracing.offer_ohms import ohms_checks
 from model.tracing.offer_parts import bridges, fuse_amps, listens, looks, new_fuses, socket_checks, swaps
 from model.tracing.offer_points import (
     beyond_the_walk,
+    let_go_volts,
     load_volts,
     other_keys,
     posts_volts,
@@ -68,6 +69,7 @@ def _groups(scene: Scene) -> Iterator[Iterator[Check]]:
     """Give the checks by what is done, those that the most traces want before those that few do."""
     yield posts_volts(scene)
     yield walk_volts(scene)
+    yield let_go_volts(scene)
     yield load_volts(scene)
     yield walk_drops(scene)
     yield looks(scene)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -14,7 +15,7 @@ from model.tracing.asking import Offered
 from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
-from model.tracing.costs import PricedChecks, Standing
+from model.tracing.costs import Standing
 from model.tracing.ending import NO_WORKS, few_wires_left, weakest_answer
 from model.tracing.folding import Fold, battery_posts, target_of
 from model.tracing.foregone import is_foregone
@@ -30,6 +31,9 @@ TELLS_BITS_A_MINUTE = 0.02
 
 ASKING_MINUTES = 0.6
 """What reading and answering one more question counts beside its own minutes when checks are compared; judgement."""
+
+OFF_WAY_MINUTES = 0.5
+"""What finding a point that is on no way of the load counts besides: it is not on the walk before one; judgement."""
 
 _ON_NO_LIST = (*NO_WORKS, UNKNOWN)
 
@@ -48,6 +52,8 @@ class Plan:
         Shape (rows,), the shares by which they were compared.
     owner
         Shape (rows,), the hypothesis of each row.
+    off_way
+        Readings at points that are on no way of the load.
     left_to_repair
         Looks along wires that the repair begins with anyway: where such a look comes first, nothing more is asked.
     """
@@ -57,12 +63,15 @@ class Plan:
     shares: tuple[FloatArray, ...]
     rows: FloatArray
     owner: IntArray
+    off_way: frozenset[Check] = frozenset()
     left_to_repair: frozenset[Check] = frozenset()
 
     def offered(self) -> tuple[Offered, ...]:
         """List what can be made."""
         return tuple(
-            Offered(self.checks[one.option], one.gain_bits, one.minutes - ASKING_MINUTES) for one in self.ranked
+            Offered(check, one.gain_bits, one.minutes - asking_minutes(check, self.off_way))
+            for one in self.ranked
+            for check in (self.checks[one.option],)
         )
 
     @cached_property
@@ -81,16 +90,24 @@ def _is_worth_asking(one: Ranked) -> bool:
     return one.gain_bits >= TELLS_BITS and one.worth >= TELLS_BITS_A_MINUTE
 
 
+def asking_minutes(check: Check, off_way: Collection[Check]) -> float:
+    """Give what a question counts beside its own minutes."""
+    return ASKING_MINUTES + (OFF_WAY_MINUTES if check in off_way else 0.0)
+
+
 class _Costing:
     """What checks cost from where one stands; those that cannot be made take for ever."""
 
-    def __init__(self, priced: PricedChecks, places: tuple[int, ...], may: list[bool]) -> None:
-        self._priced = priced
+    def __init__(self, inquiry: Inquiry, places: tuple[int, ...], may: list[bool]) -> None:
+        self._priced = inquiry.costs.priced(inquiry.checks)
         self._places = places
-        self._may = may
+        self._asking = [
+            asking_minutes(inquiry.checks[place], inquiry.off_way) if is_in else math.inf
+            for place, is_in in zip(places, may, strict=True)
+        ]
 
     def minutes(self, option: int, state: Standing) -> float:
-        return ASKING_MINUTES + self._priced.minutes(self._places[option], state) if self._may[option] else math.inf
+        return self._asking[option] + self._priced.minutes(self._places[option], state)
 
     def after(self, option: int, state: Standing) -> Standing:
         return self._priced.after(self._places[option], state)
@@ -117,7 +134,7 @@ def plan_of(
     done = {one.check for one in state.answers} | state.unsure
     posts = battery_posts(inquiry.harness)
     may = [check not in done and target_of(check, posts) not in state.out_of_reach for check in checks]
-    costing = _Costing(inquiry.costs.priced(inquiry.checks), options.places, may)
+    costing = _Costing(inquiry, options.places, may)
 
     def nearer(option: int) -> tuple[object, ...]:
         return order_of(checks[option])
@@ -128,7 +145,7 @@ def plan_of(
     found = ranked(weights, works[belief.field.owner], options.table, costing, state.standing, nearer=nearer)
     outcomes = tuple(options.table.options[one.option].shares for one in found)
     left_to_repair = _looks_along(inquiry, checks) if few_wires_left(belief) else frozenset()
-    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, left_to_repair)
+    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, left_to_repair)
 
 
 def _of_works(belief: Belief, rows: FloatArray, works: IntArray) -> FloatArray:

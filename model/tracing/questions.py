@@ -19,9 +19,10 @@ from model.tracing.answer_words import outcome_words
 from model.tracing.asking import Outlook, Question
 from model.tracing.belief import Belief
 from model.tracing.blown_fuses import as_it_stands, blown_fuses
-from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome, measured, seen
+from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome, Word, measured, seen
 from model.tracing.inquiry import Inquiry
 from model.tracing.marks import suspects_left
+from model.tracing.noticing import Noticed, noticed
 from model.tracing.reasons import why_sentence
 from model.tracing.suspects import Suspect
 from model.units import SHOWN_OPEN_OHMS
@@ -146,9 +147,15 @@ def outlooks_of(belief: Belief, check: Check) -> tuple[Outlook, ...]:
     found = [
         Outlook(word, likely[word], _left(belief, likelihood), each[word])
         for word, likelihood in together.items()
-        if likely[word] >= _LIKELY_SHARE
+        if likely[word] >= _LIKELY_SHARE and not _is_said_of_none(belief, check, each[word])
     ]
     return tuple(sorted(found, key=lambda one: -one.likely))
+
+
+def _is_said_of_none(belief: Belief, check: Check, outcome: Outcome) -> bool:
+    """Tell whether a word is none that is said of such a load: a motor or a horn does not glow."""
+    is_heard = check.kind is CheckKind.OBSERVE and noticed(belief.foresight.bench.harness, check.load) is Noticed.HEARD
+    return is_heard and outcome.word is Word.GLOWS
 
 
 def _left(belief: Belief, likelihood: FloatArray) -> int:

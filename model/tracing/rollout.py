@@ -11,11 +11,30 @@ from typing import Generic
 
 import numpy as np
 
+from model.circuit.arrays import FloatArray
 from model.tracing.hard_problem import HardProblem
 from model.tracing.options import State
 
 FIRST_SHARE = 0.4
 """An option that tells less than this share of what the best one tells is not taken first, however cheap."""
+
+PACE_SHARE = 0.4
+"""The best one is sought among those with at least this share of the best gain per minute; judgement.
+
+What tells most, but for an hour's work, keeps no short check from coming first.
+"""
+
+
+def first_gain(gains: FloatArray, prices: FloatArray, share: float = FIRST_SHARE) -> float:
+    """Give the gain under which an option is not taken first.
+
+    Parameters
+    ----------
+    gains, prices
+        Shape (options,), bits and minutes; an infinite price with a gain of 0.
+    """
+    paces = gains / prices
+    return share * float(gains[paces >= PACE_SHARE * paces.max()].max())
 
 
 class Rollout(Generic[State]):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import assert_never
 
-from model.cautions import cranks
+from model.cautions import cranks, engine_turns
 from model.circuit.condition import APART, OFF, OUT, Condition, rest_position, setting_choices
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Fuse, Relay, Switch
@@ -16,6 +16,7 @@ from model.harness.points import resolve_point
 from model.harness.records import Connector, Wire
 from model.harness.supply import grounded_posts
 from model.tracing.checks import FUSE_LAMP_WATTS, Check, CheckKind
+from model.tracing.noticing import Noticed, noticed
 from model.tracing.unplugging import unplugged_by
 
 MOVE_MINUTES = 1.0
@@ -26,6 +27,8 @@ BATTERY_MINUTES = 4.0
 READING_MINUTES = 0.3
 OBSERVATION_MINUTES = 0.5
 ALONG_MINUTES = 2.0
+ENGINE_MINUTES = 2.0
+"""What it counts to crank or start the engine only to look at something: gear, brake, belts and who stands near."""
 
 _READ_WHILE_HELD = frozenset({CheckKind.VOLTS, CheckKind.DROP, CheckKind.LAMP, CheckKind.AMPS, CheckKind.LISTEN})
 
@@ -137,7 +140,9 @@ def _own_minutes(harness: Harness, check: Check) -> float:
             return READING_MINUTES + PULL_MINUTES
         case CheckKind.VOLTS | CheckKind.DROP | CheckKind.OHMS | CheckKind.AMPS | CheckKind.LAMP:
             return READING_MINUTES
-        case CheckKind.OBSERVE | CheckKind.LISTEN | CheckKind.BRIDGE:
+        case CheckKind.OBSERVE:
+            return OBSERVATION_MINUTES + (ENGINE_MINUTES if engine_turns(harness, check.condition) else 0.0)
+        case CheckKind.LISTEN | CheckKind.BRIDGE:
             return OBSERVATION_MINUTES
         case CheckKind.LOOK:
             part = harness.parts.get(check.part)
@@ -153,13 +158,18 @@ def _own_minutes(harness: Harness, check: Check) -> float:
 
 
 def _places(harness: Harness, check: Check) -> tuple[str, ...]:
-    """Name the places that the hands go to; a black probe on a grounded post has a long lead and stays there."""
-    if check.kind is CheckKind.OBSERVE:
+    """Name the places that the hands go to; one probe on a grounded post has a long lead and stays there."""
+    if check.kind is CheckKind.OBSERVE and noticed(harness, check.load) is not Noticed.AT_HAND:
         return ()
-    found = [place for part_id in (check.other, check.part) for place in _part_places(harness, part_id)]
+    found = [
+        place
+        for part_id in (check.other, check.part, check.load.partition(":")[0])
+        for place in _part_places(harness, part_id)
+    ]
     posts = grounded_posts(harness)
     for point in (check.black, check.red):
         is_lead = point in posts and check.kind is not CheckKind.BRIDGE
+        is_lead = is_lead and not (point == check.red and check.black in posts)
         if point and not is_lead:
             found.append(point_place(harness, resolve_point(harness, point)))
     return tuple(dict.fromkeys(place.name for place in found if place != BODY_PLACE))
@@ -181,13 +191,14 @@ def _is_battery_out(harness: Harness, condition: Condition) -> bool:
 
 def _is_held_elsewhere(harness: Harness, check: Check, places: tuple[str, ...]) -> bool:
     """Tell whether a momentary switch, or the key against its spring, is held where the hands are not."""
-    holders = [switch.id for switch in harness.switches if _is_pressed(switch, check.condition)]
+    holders = [switch.id for switch in harness.switches if is_pressed(switch, check.condition)]
     key_switch = harness.key_switch
     if key_switch is not None and not holders and cranks(harness, check.condition):
         holders.append(key_switch.id)
     return any(place_of(harness, part_id).name != place for part_id in holders for place in places)
 
 
-def _is_pressed(switch: Switch, condition: Condition) -> bool:
+def is_pressed(switch: Switch, condition: Condition) -> bool:
+    """Tell whether a momentary switch is held out of its rest in a condition."""
     value = condition.by_name.get(switch.id, "")
     return switch.momentary and value in switch.positions and value != rest_position(switch)

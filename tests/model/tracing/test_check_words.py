@@ -32,8 +32,8 @@ _BUGGY_TELLS = {
     f"relay {_K7} out of its socket, M2 (Fuel pump) unplugged, battery clamps off: how many ohms, or OL?",
     CheckKind.AMPS: f"{_PANEL}: a clamp round one wire of fuse F23 (Fuel pump), or millivolts across it, {_PLUGGED}: "
     "how many amperes, or how many millivolts?",
-    CheckKind.OBSERVE: "At nose left, behind the left lamp, two screws: look at lamp E1 (Left head lamp), circuit dip, "
-    "key in ignition: does it work, weakly, not at all, or does it glow?",
+    CheckKind.OBSERVE: "Look at lamp E1 (Left head lamp), circuit dip, at nose left, key in ignition: "
+    "does it work, weakly, not at all, or does it glow?",
     CheckKind.LISTEN: f"{_BOX}: a hand on relay {_K7}, key in ignition: does it pull in, stay silent, or buzz?",
     CheckKind.LOOK: f"{_PANEL}: pull fuse F23 (Fuel pump) and look at its strip and clips, key off: is it good or bad?",
     CheckKind.LAMP: f"{_PANEL}: a lamp of 55 W in place of fuse F23 (Fuel pump), key in ignition, fuse F23 (Fuel pump) "
@@ -83,6 +83,19 @@ def test_every_kind_is_told_in_at_most_seven_lines_in_one_order(kind: CheckKind)
     assert names == [name for name in LineName if name in names]
     assert {LineName.PLACE, LineName.KEY, LineName.TOOL} <= set(names)
     assert all(line.words for line in lines)
+
+
+def test_what_is_seen_or_heard_from_outside_sends_nobody_anywhere() -> None:
+    """A pump is listened to with its cover on; a heater element is looked at where it sits."""
+    harness = demo("trail_buggy")
+    pump = Check(CheckKind.OBSERVE, make_condition(harness, "ignition"), load="M2:load")
+    assert check_sentence(harness, pump) == (
+        "Listen to motor M2 (Fuel pump), at tank bay, key in ignition: does it run, weakly, or not at all?"
+    )
+    assert told(harness, pump)[LineName.PLACE] == "tank bay"
+    launch = demo("harbour_launch")
+    radio = Check(CheckKind.OBSERVE, make_condition(launch, "off"), load="E20:load")
+    assert check_sentence(launch, radio).startswith("At console, four knurled screws, front hinges down: look at ")
 
 
 def told(harness: Harness, check: Check, *, is_on: bool | None = None) -> dict[LineName, str]:

@@ -85,12 +85,27 @@ def test_two_hypotheses_with_one_repair_are_not_told_apart() -> None:
 def test_a_cheap_look_that_tells_little_does_not_come_first() -> None:
     """Under 0.4 of the best gain an option stands behind, though its gain per minute is the best.
 
-    One of 16 is parted off by the look: H(1/16) = 0.337 bit, 6.7 bits a minute; the panel's half tells 1 bit in 5.
+    One of 16 is parted off by the look: H(1/16) = 0.337 bit in a minute; the panel's half tells 1 bit in 5.
     """
     options = splits("0" * 15 + "1", "0" * 8 + "1" * 8)
-    entries = ranked(np.ones(16), np.arange(16), options, Prices([0.05, 5.0]), ())
+    entries = ranked(np.ones(16), np.arange(16), options, Prices([1.0, 5.0]), ())
     assert order_of(entries) == [1, 0]
-    assert [entry.worth for entry in entries] == pytest.approx([0.2, 6.75], abs=0.01)
+    assert [entry.worth for entry in entries] == pytest.approx([0.2, 0.337], abs=0.001)
+
+
+def test_an_hours_work_keeps_no_short_check_from_coming_first() -> None:
+    """What tells most, 1 bit in 40 minutes, is no measure for 0.337 bit in one: 0.025 a minute against 0.337."""
+    options = splits("0" * 15 + "1", "0" * 8 + "1" * 8)
+    entries = ranked(np.ones(16), np.arange(16), options, Prices([1.0, 40.0]), ())
+    assert order_of(entries) == [0, 1]
+
+
+def test_a_minute_that_may_spare_twenty_comes_before_them() -> None:
+    """Eight faults, of which seven want the floor up (20 minutes): the minute that tells of the eighth comes first."""
+    options = splits("00000001", "00001110", "00110010", "01010100")
+    entries = ranked(EVEN, EACH, options, Prices([1.0, 20.0, 20.0, 20.0]), ())
+    assert entries[0].option == 0
+    assert ranked(EVEN, EACH, options[1:], Prices([20.0, 20.0, 20.0]), ())[0].minutes == 20.0
 
 
 def test_equals_are_ordered_by_cost_then_by_nearness() -> None:

@@ -157,3 +157,24 @@ def test_a_lamp_of_55_w_is_clipped_on() -> None:
     """At the fuse behind the panel, pulled for it: 5, 0.3 for the fuse, 0.3 for the clips, 0.3 to see it."""
     out = make_condition(HARNESS, "off", ("F1=out",))
     assert cost(Check(CheckKind.LAMP, out, red="G1.+", black="F1.out", watts=55.0)) == pytest.approx(5.9 + 0.5)
+
+
+def test_what_is_heard_costs_no_visit_and_an_apparatus_at_hand_its_place() -> None:
+    """The pump behind eight bolts is heard: 0.5; the radio telephone behind a panel: 5 and 0.5."""
+    buggy = demo("trail_buggy")
+    pump = Check(CheckKind.OBSERVE, Condition("ignition"), load="M2:load")
+    costs = Costs(buggy)
+    assert costs.minutes(pump, costs.start(pump.condition)) == pytest.approx(0.5)
+    launch = demo("harbour_launch")
+    radio = Check(CheckKind.OBSERVE, Condition("off"), load="E20:load")
+    costs = Costs(launch)
+    assert costs.minutes(radio, costs.start(radio.condition)) == pytest.approx(5.5)
+
+
+def test_starting_the_engine_to_look_at_something_is_paid_for() -> None:
+    """Half a minute for the look and two for the engine that is cranked or started for it."""
+    buggy = demo("trail_buggy")
+    costs = Costs(buggy)
+    for key in ("crank", "running"):
+        look = Check(CheckKind.OBSERVE, Condition(key), load="M2:load")
+        assert costs.minutes(look, costs.start(look.condition)) == pytest.approx(2.5)

@@ -88,7 +88,7 @@ def test_the_first_gap_halves_the_suspects() -> None:
 
 
 def test_the_lamp_goes_to_both_sides_of_a_gap_and_in_place_of_the_fuse() -> None:
-    """In the fuse's place for what is before the gap, from the plus post to the wire's end that hangs free behind it."""
+    """In the fuse's place for what is before the gap, from the plus post to the wire's end that is free behind it."""
     checks = offered()
     off = Condition("off", (("S1", "on"), ("F1", "out"), ("W3.a", "off")))
     assert Check(CheckKind.LAMP, off, "F1.in", "F1.out", part="F1", watts=FUSE_LAMP_WATTS) in checks
