@@ -25,7 +25,7 @@ _TURNS = " › "
 
 _WORDS = {
     FaultKind.OPEN: "no contact at all",
-    FaultKind.HIGH: f"{ohms_text(HIGH_OHMS)} too much, or as typed",
+    FaultKind.HIGH: f"{ohms_text(HIGH_OHMS)} too much, or typed",
     FaultKind.TO_BODY: "worn through onto the metal of the body",
     FaultKind.TOUCHES: "worn through onto another wire or point",
     FaultKind.ELSEWHERE: "its end is really on another point",
