@@ -2,14 +2,18 @@
 
 from pathlib import Path
 
-from textual.events import Key
+import pytest
+from textual.events import Key, MouseDown, MouseUp
 
-from tests.tui.on_screen import small_harness, until
+from tests.tui.builds import LAMP, build
+from tests.tui.on_screen import screen_text, small_harness, until
 from tests.tui.test_frame import Sample
 from tui.app import FusewalkApp
 from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import Choice, OpenHarness
+from tui.screens.settings import SettingsScreen
+from tui.screens.walk import WalkScreen
 from tui.text import plain
 from tui.widgets.rows import Row, RowList
 
@@ -70,3 +74,38 @@ async def test_what_is_typed_behind_the_key_that_quits_is_not_heard(tmp_path: Pa
         await until(pilot, lambda: not app.is_running)
         assert [type(screen) for screen in app.screen_stack[1:]] in ([LoadsScreen], [])
     assert app.return_code == 0
+
+
+@pytest.mark.slow
+async def test_a_double_click_on_a_row_opens_one_screen(tmp_path: Path) -> None:
+    """Both clicks are in the list before the first has led to the walk; a setting is moved by each."""
+    app = FusewalkApp(build(tmp_path, LAMP))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen) and bool(app.screen.counts))
+        await pilot.pause()
+        click_twice(app, "Lamp")
+        await until(pilot, lambda: isinstance(app.screen, WalkScreen))
+        await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
+        await pilot.pause()
+        assert [type(screen) for screen in app.screen_stack[1:]] == [LoadsScreen, WalkScreen]
+        await pilot.press("s", "home")
+        await until(pilot, lambda: isinstance(app.screen, SettingsScreen) and bool(app.screen.settings))
+        await pilot.pause()
+        marked = app.screen.query_one(RowList).marked_row
+        assert marked is not None
+        before = marked.content.plain
+        click_twice(app, before.split()[0])
+        await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
+        await pilot.pause()
+        after = app.screen.query_one(RowList).marked_row
+        assert after is not None
+        assert after.content.plain == before
+
+
+def click_twice(app: FusewalkApp, words: str) -> None:
+    """Click twice on the marked row, as fast as a mouse does."""
+    y = next(y for y, line in enumerate(screen_text(app).split("\n")) if words in line and "›" in line)
+    for kind in (MouseDown, MouseUp) * 2:
+        app.post_message(
+            kind(None, 5, y, 0, 0, 1, shift=False, meta=False, ctrl=False, screen_x=5, screen_y=y, style=None)
+        )

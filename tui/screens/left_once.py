@@ -6,6 +6,8 @@ from typing import TypeVar
 from textual.await_complete import AwaitComplete
 from textual.screen import Screen
 
+from tui.widgets.rows import RowList
+
 Result = TypeVar("Result")
 
 
@@ -27,6 +29,11 @@ class LeftOnce(Screen[Result]):
         while self.app.screen is not self:
             self.app.pop_screen()
         return super().dismiss(result)
+
+    def on_row_list_taken_again(self, event: RowList.TakenAgain) -> None:
+        """Take the row of a double click once more, unless the first click has led away from here."""
+        if self.app.screen is self:
+            event.rows.post_message(RowList.Taken(event.row))
 
     def call_after_refresh(self, callback: Callable[..., object], *args: object, **kwargs: object) -> bool:
         """Do something once all is laid out anew, unless the screen has been left by then."""

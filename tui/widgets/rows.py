@@ -76,6 +76,14 @@ class RowList(ScrollView, can_focus=True):
             super().__init__()
             self.row = row
 
+    class TakenAgain(Message):
+        """The marked row has been clicked once more at once: the first click may have led away from here."""
+
+        def __init__(self, rows: "RowList", row: Row) -> None:
+            super().__init__()
+            self.rows = rows
+            self.row = row
+
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self.rows: tuple[Row, ...] = ()
@@ -168,10 +176,12 @@ class RowList(ScrollView, can_focus=True):
         place = event.y + self.scroll_offset.y
         if place >= len(self.rows) or not self.rows[place].can_be_marked:
             return
-        if place == self.marked:
+        if place != self.marked:
+            self._mark(place)
+        elif event.chain == 1:
             self.post_message(self.Taken(self.rows[place]))
         else:
-            self._mark(place)
+            self.post_message(self.TakenAgain(self, self.rows[place]))
 
     def action_step(self, way: int) -> None:
         """Mark the next row that can be marked, up (-1) or down (1)."""
