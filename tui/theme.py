@@ -1,7 +1,7 @@
 """The program's own looks: dark, light, the terminal's palette, and none.
 
-Hues only help: every state is a word and a sign first. Amber, blue, purple and orange stay apart for eyes that mix
-red and green; each has a contrast of 4.5:1 or more on its ground (WCAG 2.2, success criterion 1.4.3).
+Hues only help: every state is a word and a sign first. They stay apart in lightness or hue for eyes without the cones
+for red, for green or for blue; each has a contrast of 4.5:1 or more on its ground (WCAG 2.2, success criterion 1.4.3).
 """
 
 from textual.theme import Theme
@@ -22,10 +22,10 @@ _DARK = {
     "mark-text": "#0E1113",
 }
 _LIGHT = {
-    "feed": "#6E4700",
+    "feed": "#7D5A00",
     "ground": "#004C86",
     "suspect": "#7B1E63",
-    "caution": "#9A2F00",
+    "caution": "#8F1D14",
     "quiet": "#4A5357",
     "rule": "#6A7479",
     "mark": "#14181A",
