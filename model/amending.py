@@ -14,6 +14,7 @@ from model.harness.amendments import Amendment, OldEnd, amended_text
 from model.harness.file_read import FileRead, read_file, refuse_changed
 from model.harness.harness import Harness
 from model.harness.kept_file import kept_path, replace_keeping
+from model.harness.toml_file import harness_bytes
 from model.record import Record, read_record
 from model.record_entries import Amended, AnyEntry, Superseded
 from model.words import clean
@@ -197,11 +198,13 @@ def _kept_content(path: Path, last: Amended) -> bytes:
     """Read the file as it was before an amendment."""
     name = clean(last.kept, 200) or "The file before"
     try:
-        content = path.resolve().with_name(last.kept).read_bytes()
-    except (OSError, ValueError) as error:
-        reason = clean(getattr(error, "strerror", None) or str(error))
+        content = harness_bytes(path.resolve().with_name(last.kept))
+    except (FusewalkError, OSError, ValueError) as error:
+        reason = (
+            error.what if isinstance(error, FusewalkError) else clean(getattr(error, "strerror", None) or str(error))
+        )
         raise FusewalkError(
-            f"{name} cannot be read: {reason}.",
+            f"{name} cannot be read: {reason.removesuffix('.')}.",
             do="It held the file before the amendment; without it nothing can be put back.",
         ) from error
     if last.kept_sum and last.kept_sum != _sum(content):

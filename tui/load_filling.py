@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from model.errors import FusewalkError
+from model.harness.file_bytes import file_bytes
+from model.harness.toml_bounds import refuse_outsized
 
 if TYPE_CHECKING:
     from model.tracing.load_rows import LoadNeeds
@@ -24,10 +26,13 @@ BATCH_SECONDS = 0.08
 def tables_at_once(path: Path) -> dict[str, Any]:
     """Return the bare tables of a file for the first paint; nothing where it is large, or no TOML."""
     try:
-        if path.stat().st_size > AT_ONCE_MOST_BYTES:
+        content = file_bytes(path, AT_ONCE_MOST_BYTES, in_it="", check="")
+        if len(content) > AT_ONCE_MOST_BYTES:
             return {}
-        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
-    except (OSError, ValueError, RecursionError):
+        text = content.decode("utf-8-sig")
+        refuse_outsized(text, path.name)
+        return tomllib.loads(text)
+    except (FusewalkError, ValueError, RecursionError):
         return {}
 
 

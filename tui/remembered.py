@@ -6,24 +6,21 @@ nobody's work depends on it.
 
 import contextlib
 import os
-import tomllib
+import re
 from pathlib import Path
 
 from tui.places import config_directory, state_directory, write_whole
 
 RECENT_MOST = 12
 _READ_AT_MOST = 100_000
-_LOOKS = ("dark", "light")
+_LOOK = re.compile(r"""^[ \t]*look[ \t]*=[ \t]*["'](dark|light)["']""", re.MULTILINE)
+"""The line of the settings that says how the program looks; whatever else stands there may be damaged."""
 
 
 def look() -> str:
     """Return the look chosen last, ``dark`` or ``light``; ``dark`` where nothing is remembered."""
-    try:
-        settings = tomllib.loads(_read(_settings_file()))
-    except tomllib.TOMLDecodeError:
-        return "dark"
-    chosen = settings.get("look")
-    return chosen if chosen in _LOOKS else "dark"
+    chosen = _LOOK.search(_read(_settings_file()))
+    return chosen[1] if chosen else "dark"
 
 
 def remember_look(chosen: str) -> None:
@@ -85,6 +82,8 @@ def _is_file(path: Path) -> bool:
 
 def _read(path: Path) -> str:
     """Return the text of one of our own files, empty where it cannot be read."""
+    if not _is_file(path):
+        return ""
     try:
         with path.open("rb") as stream:
             return stream.read(_READ_AT_MOST).decode("utf-8", errors="surrogateescape")

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from model.errors import FusewalkError
 from model.harness.file_read import FileRead, refuse_changed
+from model.harness.toml_file import harness_bytes
 from model.words import clean
 
 _REVISION = re.compile(r"\.rev\d+$")
@@ -43,9 +44,11 @@ def replace_keeping(read: FileRead, content: bytes, kept: Path) -> None:
     """
     keep = read.path.resolve().with_name(kept.name)
     try:
-        is_other = keep.exists() and keep.read_bytes() != read.content
+        is_other = keep.exists() and harness_bytes(keep) != read.content
     except OSError as error:
         raise _unwritten(read.path, error) from error
+    except FusewalkError:
+        is_other = True
     if is_other:
         raise FusewalkError(
             f"{clean(str(keep), 500)} is there already and holds something else.",

@@ -10,11 +10,14 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from model.errors import FusewalkError
+from model.harness.file_bytes import file_bytes
 from model.harness.wire_list_book import Row
 from model.harness.wire_list_loom import Loom
 from model.words import clean
 
 _FORMAT = "fusewalk list 1"
+_LARGEST_BYTES = 30_000_000
+"""What a list of the most rows is kept in is smaller; of a larger file the end is cut off, so that it is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +46,9 @@ def earlier_path(harness_path: Path) -> Path:
 def read_earlier(harness_path: Path) -> EarlierList:
     """Read what the list of a harness file said before; nothing is known where there is none that can be read."""
     try:
-        found = json.loads(earlier_path(harness_path).read_text(encoding="utf-8"))
-    except (OSError, ValueError, RecursionError):
+        content = file_bytes(earlier_path(harness_path), _LARGEST_BYTES, in_it="", check="")
+        found = json.loads(content.decode("utf-8"))
+    except (FusewalkError, ValueError, RecursionError):
         return EarlierList()
     if not isinstance(found, dict) or found.get("format") != _FORMAT:
         return EarlierList()
