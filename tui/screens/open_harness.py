@@ -87,8 +87,8 @@ class OpenHarness(Framed[Path]):
         """Return the entry over the list."""
         yield Static(plain(Place.OPEN.value), classes="lead")
         yield Line(placeholder="f: type a file's name", id="typed", most=_PATH_MOST)
-        yield RowList(id="choices")
         yield Static(plain("Nothing begins like that."), id="nothing")
+        yield RowList(id="choices")
 
     def on_mount(self) -> None:
         """Show the files that are known."""
