@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import RLock
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
@@ -21,8 +21,10 @@ from model.tracing.suspects import Suspect
 from tui.trace_rounds import Rounds
 
 if TYPE_CHECKING:
+    from model.circuit.bench import Bench
     from model.record_entries import AnyEntry
     from model.tracing.rows import ToldWalk
+    from model.tracing.walk import Walk
     from tui.walks import Walks
 
 Result = TypeVar("Result")
@@ -203,7 +205,8 @@ class TraceRun:
         self._keeper = keeper
         self._unkept = unkept
         self._lock = RLock()
-        self._told: dict[tuple[str, Condition], ToldWalk | None] = {}
+        self._told: dict[tuple[str, Condition, float | None], ToldWalk | None] = {}
+        self._bench: Bench | None = None
         self._skipped: list[Check] = []
         self._rounds = rounds or Rounds(walks.bench)
 
@@ -321,7 +324,8 @@ class TraceRun:
         touched = {*check.points, check.part} if check is not None else set()
         name = next((name for name, on_it in walks.items() if touched & on_it), next(iter(walks)))
         condition = self._trace.condition if check is None or check.kind is CheckKind.OHMS else check.condition
-        return self._tell(name, condition)
+        is_read = isinstance(now, Question) and now.posts_read and condition.key == now.check.condition.key
+        return self._tell(name, condition, now.posts_volts if isinstance(now, Question) and is_read else None)
 
     def _complained(self) -> dict[str, set[str]]:
         """Map the elements complained of to the points and parts of their walks."""
@@ -333,18 +337,26 @@ class TraceRun:
                 found[name] = {*points, *(point.partition(".")[0] for point in points)}
         return found
 
-    def _tell(self, name: str, condition: Condition) -> ToldWalk | None:
-        from model.tracing.rows import tell_walk
-
-        asked = (name, condition)
+    def _tell(self, name: str, condition: Condition, posts_volts: float | None) -> ToldWalk | None:
+        """Tell a walk by the posts that the step goes by too: a row and the step give one figure for one point."""
+        asked = (name, condition, posts_volts)
         if asked not in self._told:
             element = next(one for one in all_elements(self._trace.harness) if one.name == name)
-            try:
-                self._told[asked] = tell_walk(self._walks.bench, self._walks.walk(element), condition)
-            except FusewalkError:
+            walk, told = self._walks.walk(element), None
+            for volts in dict.fromkeys((posts_volts, None)):
                 # a condition that cannot be solved leaves the column without figures, never the trace without a step
-                self._told[asked] = None
+                with suppress(FusewalkError):
+                    told = told or self._told_at(walk, replace(condition, posts_volts=volts))
+            self._told[asked] = None if told is None else replace(told, condition=condition)
         return self._told[asked]
+
+    def _told_at(self, walk: Walk, condition: Condition) -> ToldWalk:
+        from model.tracing.inquiry import stand_at_posts
+        from model.tracing.rows import tell_walk
+
+        if self._bench is None:
+            self._bench, _ = stand_at_posts(self._walks.bench, self._trace.complaint)
+        return tell_walk(self._bench, walk, condition)
 
 
 def element_named(harness: Harness, names: Sequence[str]) -> str:

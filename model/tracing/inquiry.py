@@ -171,7 +171,7 @@ def open_inquiry(bench: Bench, complaint: Complaint, learned: Learned = NOTHING_
     CircuitError
         Where the sound circuit cannot be solved in the condition of the complaint.
     """
-    bench, posts = _at_posts(bench, complaint)
+    bench, posts = stand_at_posts(bench, complaint)
     condition = complained_condition(bench, complaint)
     suspected = hypotheses(bench, complaint, condition, learned=learned)
     walker = Walker(bench)
@@ -266,8 +266,14 @@ def read_at_rest(harness: Harness, complaint: Complaint) -> bool:
     return condition is None or (condition.key == harness.key_names[0] and not condition.settings)
 
 
-def _at_posts(bench: Bench, complaint: Complaint) -> tuple[Bench, dict[str, float]]:
-    """Stand the bench at the posts that were read, and note in which key state they were."""
+def stand_at_posts(bench: Bench, complaint: Complaint) -> tuple[Bench, dict[str, float]]:
+    """Stand a bench at the posts that a complaint tells of, and note in which key state they were read.
+
+    Raises
+    ------
+    CircuitError
+        Where the posts cannot read that.
+    """
     if complaint.posts_volts is None:
         return bench, {}
     rest = Condition(bench.harness.key_names[0])
