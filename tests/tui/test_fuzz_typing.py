@@ -23,6 +23,7 @@ from tui.filters import disarmed
 from tui.needs_asked import Asked, Wrote, write_answer
 from tui.screens.search import SearchScreen
 from tui.screens.trace_ask import TraceAskScreen
+from tui.screens.walk import WalkScreen
 from tui.typed_entry import TYPED_MOST
 from tui.widgets.bars import BottomBar
 from tui.widgets.entry import VoltsEntry
@@ -311,9 +312,14 @@ async def test_what_is_typed_while_an_answer_is_written_stands_at_the_next_quest
 
 @pytest.mark.slow
 async def test_volts_that_are_half_typed_survive_a_second_asking(tmp_path: Path) -> None:
-    """After a click on a row b leads back into the entry as it stands."""
+    """After a click on a row b leads back into the entry as it stands, and Esc leaves the entry, not the walk."""
     async with walking(build(tmp_path, LAMP), "E1:load") as (app, pilot):
         await pilot.press("b", "1", "2", "full_stop")
         app.screen.query_one(RowList).focus()
         await pilot.press("k", "question_mark", "escape", "b", "4")
-        await until(pilot, lambda: app.screen.query_one(VoltsEntry).query_one(Input).value == "12.4")
+        entry = app.screen.query_one(VoltsEntry)
+        await until(pilot, lambda: entry.query_one(Input).value == "12.4")
+        app.screen.query_one(RowList).focus()
+        await pilot.press("escape", "escape")
+        await until(pilot, lambda: not entry.display)
+        assert isinstance(app.screen, WalkScreen)

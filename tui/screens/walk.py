@@ -265,7 +265,11 @@ class WalkScreen(ToldScreen):
         self.fusewalk.standing = found
 
     def action_back(self) -> None:
-        """Put the condition back that stood before, and go back."""
+        """Put the condition back that stood before, and go back; an entry that a click has led out of goes first."""
+        entry = self.query_one(VoltsEntry)
+        if entry.display:
+            entry.action_give_up()
+            return
         standing = self.fusewalk.standing
         if standing is not None and self.before is not None:
             faults = standing.condition.faults
