@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from model.circuit.condition import Condition
 from model.harness.harness import Element, Harness, all_elements, element_label
-from model.harness.parts import Switch
 from model.harness.places import Place, place_of
 
 if TYPE_CHECKING:
@@ -39,7 +38,8 @@ class LoadNeeds:
     Attributes
     ----------
     words
-        ``key ignition, lighting switch on side``; that nothing feeds it where no setting does.
+        ``key ignition, lighting switch side``, ``no key`` of what works with the key at rest; that nothing feeds
+        it where no setting does.
     fuse_id
         Empty where the feed has no fuse.
     """
@@ -63,13 +63,15 @@ def load_needs(walker: Walker, walk: Walk) -> LoadNeeds:
     working = walk.working
     if not working.reached:
         return LoadNeeds(working.condition, "nothing feeds it in any setting", reached=False, fuse_id=_last_fuse(walk))
-    words = [f"key {working.condition.key}"]
+    words = [_key_words(walker.harness, working.condition.key)]
     for name, position in working.condition.settings:
         part = walker.harness.parts.get(name.partition(".")[0])
-        label = part.label if part is not None and part.label else name
-        sign = "on" if isinstance(part, Switch) and position != "on" else ""
-        words.append(" ".join(word for word in (label, sign, position) if word))
+        words.append(f"{part.label if part is not None and part.label else name} {position}")
     return LoadNeeds(working.condition, ", ".join(words), reached=True, fuse_id=_last_fuse(walk))
+
+
+def _key_words(harness: Harness, key: str) -> str:
+    return "no key" if key == harness.key_names[0] else f"key {key}"
 
 
 def _last_fuse(walk: Walk) -> str:

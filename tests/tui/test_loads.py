@@ -83,8 +83,8 @@ async def test_states_needs_and_fuses_follow() -> None:
         shown = screen_text(app)
         line = next(line for line in shown.splitlines() if "Fuel pump" in line)
         survey = standing_of(app).survey()
-    assert screen.shown.needs["M2:load"].words == "key ignition, Inertia switch on set"
-    assert "key ignition, Inertia switch on set" in line
+    assert screen.shown.needs["M2:load"].words == "key ignition, Inertia switch set"
+    assert "key ignition, Inertia switch set" in line
     assert "F23" in line
     assert screen.shown.now == {name: load.state.value for name, load in survey.loads.items()}
     assert "189 wires" in shown
@@ -102,7 +102,7 @@ async def test_the_key_changes_what_works() -> None:
         assert standing_of(app).condition.key == "ignition"
         count = sum(state == "works" for state in screen.shown.now.values())
         await pilot.pause()
-        assert screen.facts.doing == f"loads, {count} of {len(screen.shown.lines)} work"
+        assert screen.facts.doing == f"loads, {count} of {len(screen.shown.lines)} on"
         await pilot.press("K", "left")
         assert standing_of(app).condition.key == "off"
 

@@ -130,7 +130,7 @@ class LoadsScreen(Following[None]):
         if solved is None or solved.survey is None:
             return "loads"
         states = [load.state.value for load in solved.survey.loads.values()]
-        return f"loads, {states.count('works')} of {len(states)} work"
+        return f"loads, {states.count('works')} of {len(states)} on"
 
     def show_waiting(self, standing: Standing) -> None:
         """Leave the states open."""

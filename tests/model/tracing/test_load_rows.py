@@ -41,10 +41,10 @@ loads = [
 
 
 def test_a_load_needs_its_key_state_and_its_switches_in_words() -> None:
-    """By label where there is one; ``on`` is not said twice. The last fuse before it is named."""
+    """By label where there is one; what works at rest needs no key. The last fuse before it is named."""
     first, second = needs(RIG, "E1"), needs(RIG, "E2")
-    assert (first.words, first.fuse_id, first.reached) == ("key on, Lamp switch on side", "F2", True)
-    assert (second.words, second.fuse_id) == ("key off, S2 on", "F1")
+    assert (first.words, first.fuse_id, first.reached) == ("key on, Lamp switch side", "F2", True)
+    assert (second.words, second.fuse_id) == ("no key, S2 on", "F1")
 
 
 def test_a_load_that_nothing_feeds_says_so() -> None:
