@@ -124,13 +124,18 @@ def cranks(harness: Harness, condition: Condition) -> bool:
     """Tell whether the starter may turn in a condition, by the key or by a start switch of its own."""
     if condition.key in crank_keys(harness):
         return True
-    for switch in harness.switches:
+    for switch in _momentary(harness):
         position = switch_position(harness, switch, condition)
-        if not switch.momentary or position == rest_position(switch) or condition.by_name.get(switch.id) == OUT:
+        if position == rest_position(switch) or condition.by_name.get(switch.id) == OUT:
             continue
         if _joins_start(switch, position) or "start" in switch.label.casefold():
             return True
     return False
+
+
+@once_per_harness
+def _momentary(harness: Harness) -> tuple[Switch, ...]:
+    return tuple(switch for switch in harness.switches if switch.momentary)
 
 
 def engine_turns(harness: Harness, condition: Condition) -> bool:
@@ -165,9 +170,13 @@ def _is_charging(harness: Harness, condition: Condition) -> bool:
 
 
 def _mains(scene: _Scene) -> bool:
-    loads = [load for load in scene.harness.loads if _has_kind(load, LoadKind.INVERTER)]
-    chargers = [charger for charger in scene.harness.chargers if _from_mains(charger)]
-    return scene.at([*loads, *chargers])
+    return scene.at(_on_mains(scene.harness))
+
+
+@once_per_harness
+def _on_mains(harness: Harness) -> tuple[Part, ...]:
+    loads = [load for load in harness.loads if _has_kind(load, LoadKind.INVERTER)]
+    return (*loads, *(charger for charger in harness.chargers if _from_mains(charger)))
 
 
 def _from_mains(charger: Charger) -> bool:
@@ -181,12 +190,16 @@ def _has_kind(load: Load, kind: LoadKind) -> bool:
 
 
 def _fan(scene: _Scene) -> bool:
-    fans = [
+    return scene.at(_fans(scene.harness))
+
+
+@once_per_harness
+def _fans(harness: Harness) -> tuple[Part, ...]:
+    return tuple(
         load
-        for load in scene.harness.loads
+        for load in harness.loads
         if load.kind is LoadKind.MOTOR and "fan" in re.findall(r"\w+", f"{load.label} {load.role}".casefold())
-    ]
-    return scene.at(fans)
+    )
 
 
 def _unfused(scene: _Scene) -> bool:

@@ -14,7 +14,7 @@ import numpy as np
 from scipy.sparse import csr_array
 from scipy.sparse.csgraph import dijkstra
 
-from model.circuit.arrays import FloatArray, IntArray
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition, without_supply
 from model.circuit.faults import part_of_site
@@ -25,6 +25,7 @@ from model.harness.harness import Harness
 from model.units import SHOWN_OPEN_OHMS
 
 _NEARLY_ALL = 1e-6
+_NONE_OF_IT = 1e-10
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +96,7 @@ class OhmsNet:
         gone = tuple(place for place in dict.fromkeys(gone) if self._island[self.one[place]] == here)
         if one == other or not gone or self._island[other] != here:
             return self.ohms_between(one, other)
-        if not math.isfinite(self.way(one, other, gone).ohms):
+        if not self.joins(one, other, frozenset(gone)):
             return math.inf
         spread = self._spread(one, other)
         ends = [(int(self.one[place]), int(self.other[place])) for place in gone]
@@ -105,9 +106,13 @@ class OhmsNet:
         inner = np.diag(1.0 / self.siemens[list(gone)]) - between
         values, vectors = np.linalg.eigh(inner * np.outer(root, root))
         pushed = vectors.T @ (through * root)
-        if (values < _NEARLY_ALL).any():
-            return self._leave(~np.isin(np.arange(len(self.one)), gone)).ohms_between(one, other)
-        return as_shown(self._drop(one, other, spread) + float((pushed**2 / values).sum()))
+        nearly_all = values < _NEARLY_ALL
+        # what the branches leave hanging on nothing, as what is between two in series, takes none of the current
+        idle = nearly_all & (np.abs(pushed) <= _NONE_OF_IT * float(np.linalg.norm(through * root)))
+        if (nearly_all & ~idle).any():
+            return self._alone(~np.isin(np.arange(len(self.one)), gone)).ohms_between(one, other)
+        taken = np.divide(pushed**2, values, out=np.zeros(len(values)), where=~idle)
+        return as_shown(self._drop(one, other, spread) + float(taken.sum()))
 
     def without(self, parts: frozenset[str]) -> OhmsNet:
         """Give the same network with everything of some parts, or wires, taken out."""
@@ -121,7 +126,10 @@ class OhmsNet:
             for place in self._at.get(site, ()):
                 ends = one if self.one[place] == self.index[leaves] else other
                 ends[place] = self.index[goes_to]
-        return OhmsNet(self.index, self.node_count, one, other, self.siemens, self.parts, self.sites)
+        moved = OhmsNet(self.index, self.node_count, one, other, self.siemens, self.parts, self.sites)
+        # the same branches are at the same parts: found once for all networks that come of one
+        moved.__dict__.update(_at=self._at, _of_part=self._of_part)
+        return moved
 
     def joined(self, one: int, other: int, ohms: float) -> OhmsNet:
         """Give the network with one more resistance between two nodes."""
@@ -162,6 +170,41 @@ class OhmsNet:
             found.append(int(least[np.searchsorted(pairs, pair)]))
             node = last
         return Way(float(reach[0, other]), tuple(reversed(found)))
+
+    def joins(self, one: int, other: int, gone: frozenset[int] = frozenset()) -> bool:
+        """Tell whether two nodes hang together with some branches gone.
+
+        Notes
+        -----
+        What hangs on each is followed by turns, so that it takes no longer than the smaller of the two is large.
+        """
+        reached = ({one}, {other})
+        ahead = ([one], [other])
+        while ahead[0] and ahead[1]:
+            for own, others, left in (
+                (reached[0], reached[1], ahead[0]),
+                (reached[1], reached[0], ahead[1]),
+            ):
+                node = left.pop()
+                for branch, beside in self._beside[node]:
+                    if branch in gone or beside in own:
+                        continue
+                    if beside in others:
+                        return True
+                    own.add(beside)
+                    left.append(beside)
+                if not left:
+                    return False
+        return False
+
+    @cached_property
+    def _beside(self) -> list[list[tuple[int, int]]]:
+        """Of each node the branches there, each with the node at its other end."""
+        found: list[list[tuple[int, int]]] = [[] for _ in range(self.node_count)]
+        for branch, (one, other) in enumerate(zip(self.one.tolist(), self.other.tolist(), strict=True)):
+            found[one].append((branch, other))
+            found[other].append((branch, one))
+        return found
 
     @cached_property
     def _island(self) -> IntArray:
@@ -209,7 +252,12 @@ class OhmsNet:
     def _drop(one: int, other: int, volts: FloatArray) -> float:
         return float(volts[one] - volts[other])
 
-    def _leave(self, kept: np.typing.NDArray[np.bool_]) -> OhmsNet:
+    def _alone(self, kept: BoolArray) -> OhmsNet:
+        """Give the network of some branches to be solved alone: it knows no parts and no sites."""
+        one, other, siemens = self.one[kept], self.other[kept], self.siemens[kept]
+        return OhmsNet(self.index, self.node_count, one, other, siemens, (), ())
+
+    def _leave(self, kept: BoolArray) -> OhmsNet:
         places = np.flatnonzero(kept).tolist()
         return OhmsNet(
             self.index,

@@ -76,6 +76,10 @@ class _Tour:
 
     def __init__(self, tasks: Sequence[Task], place_of: Callable[[str], str]) -> None:
         self.left = {task.key: task for task in tasks}
+        self._at: dict[str, dict[str, Task]] = {}
+        for task in tasks:
+            for place in task.places:
+                self._at.setdefault(place, {})[task.key] = task
         self.place_of = place_of
         self.opened: set[str] = set()
         self.steps: list[Step] = []
@@ -91,11 +95,7 @@ class _Tour:
     def ready(self, place: str, opened: Iterable[str]) -> list[Task]:
         """Give the rows that can be read in a place with some parts apart."""
         apart = set(opened)
-        return [
-            task
-            for task in self.left.values()
-            if place in task.places and task.needs <= apart and not task.mated & apart
-        ]
+        return [task for task in self._at.get(place, {}).values() if task.needs <= apart and not task.mated & apart]
 
     def openable(self, place: str) -> set[str]:
         """Name what can be opened in a place: what some row needs, and none that is left wants together."""
@@ -109,7 +109,7 @@ class _Tour:
         opening = self.openable(place)
         after = self.ready(place, self.opened | opening)
         done = {task.key for task in (*before, *after)}
-        stranded = sum(place in task.places and task.key not in done for task in self.left.values())
+        stranded = sum(key not in done for key in self._at.get(place, ()))
         return -stranded, len(opening), len(done)
 
     def visit(self, place: str) -> bool:
@@ -140,6 +140,8 @@ class _Tour:
         self.steps.append(Step(task.key, place, opens, closes, frozenset(self.opened)))
         self._to_open, self._to_close = [], []
         del self.left[task.key]
+        for name in task.places:
+            self._at[name].pop(task.key, None)
 
     @staticmethod
     def _liked(tasks: list[Task], place: str) -> list[Task]:
