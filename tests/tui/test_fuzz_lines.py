@@ -313,7 +313,7 @@ def real_lines(dice: Random, form: str) -> list[str]:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("form", ["--lines", "--json"])
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", [3])
 def test_a_real_trace_bears_any_lines(
     form: str, seed: int, loom: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -227,8 +227,8 @@ async def test_any_text_is_borne_by_what_a_file_still_needs(tmp_path: Path) -> N
             needs.query_one(Input).value = ""
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("keys", [("t", "enter"), ("v", "enter"), ("f",), ("a", "enter"), ("slash",)])
+@pytest.mark.thorough
+@pytest.mark.parametrize("keys", [("t", "enter"), ("v", "enter"), ("f",), ("a", "enter"), ("slash",)], ids="-".join)
 async def test_any_text_is_borne_by_every_entry(keys: tuple[str, ...], tmp_path: Path) -> None:
     """Typed sign by sign and pasted, with Enter and Esc behind: no exception, nothing obeyed by the terminal drawn."""
     async with opened(build(tmp_path, CART)) as (app, pilot):
