@@ -9,12 +9,13 @@ from rich.cells import cell_len
 from textual.content import Content
 
 from model.circuit.survey import Survey
-from model.harness.harness import Harness, elements_of
+from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Load, Relay
 from model.harness.places import end_place, place_of, point_place
 from model.harness.records import Wire
 from model.tracing.find import FindKind, Found
+from model.tracing.find_circuit import circuits_as_asked
 from tui.point_volts import NO_PROBE, PointVolts
 from tui.text import Part, assembled, fit, padded, swatch, width
 from tui.widgets.rows import Row
@@ -56,12 +57,12 @@ class Hit:
         return f"found {self.name}"
 
 
-def hits_of(harness: Harness, found: Sequence[Found]) -> list[Hit]:
-    """Return what was found as rows; a load gives one for each of its circuits."""
-    return [hit for one in found for hit in _hits(harness, one)]
+def hits_of(harness: Harness, found: Sequence[Found], typed: Sequence[str] = ()) -> list[Hit]:
+    """Return what was found as rows; a load gives one for each of its circuits, the one that was typed first."""
+    return [hit for one in found for hit in _hits(harness, one, typed)]
 
 
-def _hits(harness: Harness, found: Found) -> Iterator[Hit]:
+def _hits(harness: Harness, found: Found, typed: Sequence[str]) -> Iterator[Hit]:
     part_id = found.id.partition(".")[0] if found.what is FindKind.POINT else found.id
     part = harness.parts.get(part_id)
     what = assembled(", ".join(word for word in (found.label, found.kind) if word))
@@ -72,7 +73,7 @@ def _hits(harness: Harness, found: Found) -> Iterator[Hit]:
         where = _short(point_place(harness, found.id).name)
         yield Hit(found, found.id, what, where, part_id, found.id, points=found.points)
     elif isinstance(part, Load):
-        for element in elements_of(harness, part):
+        for element in circuits_as_asked(harness, part, typed):
             circuit = element.name.partition(":")[2] if part.elements else ""
             told = assembled(", ".join(word for word in (found.label, f"{circuit} {found.kind}".strip()) if word))
             name = f"{part_id} {circuit}".rstrip()

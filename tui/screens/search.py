@@ -200,7 +200,7 @@ class SearchScreen(Following[Findable | None]):
             from tui.found_rows import hits_of
 
             result = search(standing.harness, typed.split(), SHOWN_MOST)
-            return result, hits_of(standing.harness, result.found)
+            return result, hits_of(standing.harness, result.found, typed.split())
 
         self.aside(work, lambda found: self.take(typed, *found), "search")
 
