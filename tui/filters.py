@@ -1,17 +1,18 @@
 """The last gate before the terminal: filters that every line drawn passes through."""
 
+import re
 from functools import lru_cache
 
 from rich.cells import cell_len
 from rich.segment import Segment
-from rich.style import Style
 from textual.color import Color
 from textual.filter import LineFilter
 
 from tui.glyphs import ascii_cell
 from tui.text import FRAME_LEFT, FRAME_RIGHT, PAINT
 
-_UNPAINT = {ord(sign): " " for sign in (FRAME_LEFT, PAINT, FRAME_RIGHT)}
+_SWATCH = re.compile(f"([{FRAME_LEFT}{PAINT}{FRAME_RIGHT}]+)")
+_COLUMN_GAP = "  "
 _OBEYED = [
     *range(0x20),
     *range(0x7F, 0xA0),
@@ -52,18 +53,30 @@ class Disarm(LineFilter):
 
 
 class Unpainted(LineFilter):
-    """Leaves the swatches of wires blank where their colours cannot be shown: the codes beside them say it all."""
+    """Leaves the swatches of wires out where their colours cannot be shown: the codes behind them say it all.
+
+    What follows moves up to the code as far as the next gap, which grows by as much, so that columns stay.
+    """
 
     def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
-        """Return the segments without paint; a marked row stays one bar."""
-        return [_unpainted(text, style) for text, style, _ in segments]
-
-
-def _unpainted(text: str, style: Style | None) -> Segment:
-    shown = text.translate(_UNPAINT)
-    if style is None or shown == text or shown.strip():
-        return Segment(shown, style, None)
-    return Segment(shown, Style(reverse=style.reverse), None)
+        """Return the segments without swatches, as wide as before."""
+        if not any(_SWATCH.search(text) for text, _, _ in segments):
+            return segments
+        shown: list[Segment] = []
+        owed = 0
+        for text, style, _ in segments:
+            kept = ""
+            for piece in _SWATCH.split(text):
+                if _SWATCH.fullmatch(piece):
+                    owed += len(piece)
+                elif owed and _COLUMN_GAP in piece:
+                    head, gap, tail = piece.partition(_COLUMN_GAP)
+                    kept, owed = f"{kept}{head}{' ' * owed}{gap}{tail}", 0
+                else:
+                    kept += piece
+            if kept:
+                shown.append(Segment(kept, style, None))
+        return [*shown, Segment(" " * owed, shown[-1].style if shown else None, None)] if owed else shown
 
 
 class AsciiOnly(LineFilter):

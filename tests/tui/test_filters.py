@@ -40,15 +40,21 @@ def test_filters_keep_styles_and_drop_controls() -> None:
     assert AsciiOnly().apply([Segment("●──Ω", bold)], GROUND) == [Segment("*--R", bold)]
 
 
-def test_without_colours_a_swatch_is_blank() -> None:
-    """Its cells lose sign and shade and keep their place; the marked row stays one bar; all else stays as it is."""
+def test_without_colours_a_swatch_is_left_out() -> None:
+    """Its code stands in its place, the gap behind grows, columns stay; a sentence has the room at its end."""
     red, bar = Style.parse("#D12A2A on #D12A2A"), Style.parse("bold reverse")
-    line = [Segment("│ ▕", bar), Segment("▓", red), Segment("▓", red + Style(reverse=True)), Segment("▏RD 25", bar)]
-    assert Unpainted().apply(line, GROUND) == [
-        Segment("│  ", bar),
-        Segment(" ", Style(reverse=None)),
-        Segment(" ", Style(reverse=True)),
-        Segment(" RD 25", bar),
+    swatch = [Segment("▕", bar), *[Segment("▓", red)] * 3, Segment("▏", bar)]
+    row = [Segment("│ ", bar), *swatch, Segment("RD 25", bar), Segment("  W5  1.3 m", bar)]
+    assert Unpainted().apply(row, GROUND) == [
+        Segment("│ ", bar),
+        Segment("RD 25", bar),
+        Segment("       W5  1.3 m", bar),
     ]
-    spaces = Segment("  ", red)
-    assert Unpainted().apply([spaces], GROUND) == [spaces]
+    sentence = [Segment("pin 30, ▕", bar), *swatch[1:4], Segment("▏RD 25.", bar)]
+    shown = Unpainted().apply(sentence, GROUND)
+    assert "".join(text for text, _, _ in shown) == "pin 30, RD 25.     "
+    assert all(style == bar for _, style, _ in shown)
+    marked = [Segment("› cab.1   W15  ▕", bar), *swatch[1:4], Segment("▏RD 1   S1", bar)]
+    assert "".join(text for text, _, _ in Unpainted().apply(marked, GROUND)) == "› cab.1   W15  RD 1        S1"
+    plain = [Segment("  ", red), Segment("W5", bar)]
+    assert Unpainted().apply(plain, GROUND) == plain
