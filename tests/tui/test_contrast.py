@@ -12,7 +12,6 @@ from textual.app import App, ComposeResult
 from textual.pilot import Pilot
 from textual.widgets import Static
 
-from model.plans.plan import PlanKind
 from tests.tui.builds import BUGGY
 from tests.tui.looked_at import cut_lines, cut_texts, weak
 from tui.commands import Place
@@ -23,31 +22,31 @@ from tui.theme import THEMES
 
 SIZES_AND_LOOKS = (((80, 24), Look.DARK), ((120, 40), Look.LIGHT))
 
-STEP = "the step says all of the marked row"
+STEP = "the step beside or above the list says all of the marked row"
 BELOW = "the marked row stands whole below the list"
 CUT_ON_PURPOSE = {
-    "loads": BELOW,
-    "walk": STEP,
-    "walk_posts": STEP,
-    "walk_with_fault": STEP,
-    "walk_written": STEP,
-    "settings": BELOW,
-    "trace_ask": BELOW,
-    "trace_point": BELOW,
-    "trace_why": BELOW,
-    "trace_answers": BELOW,
-    "found_why": BELOW,
-    "prove_amend": BELOW,
-    "practice": "what the marked check wants stands whole above the list",
-    "practice_made": "what the marked check wants stands whole above the list",
-    **{f"plan_{kind.replace(' ', '_')}": STEP for kind in PlanKind},
+    Place.LOADS: BELOW,
+    Place.WALK: STEP,
+    Place.SETTINGS: BELOW,
+    Place.TRACE_ASK: BELOW,
+    Place.TRACE: STEP,
+    Place.WHY: BELOW,
+    Place.ANSWERS: BELOW,
+    Place.AMEND: BELOW,
+    Place.PRACTICE: STEP,
+    Place.PLAN: STEP,
+    Place.RECORD: BELOW,
+    Place.HELP: "the sign for a cut is explained there",
 }
-"""Stops where lines are cut, and where all of the marked one can be read there."""
+"""Screens on which rows may be cut, and where all of the marked one can be read there."""
+
+WHOLE_BELOW = {"trace_point"}
+"""Stops whose place has other screens besides, on which nothing may be cut."""
 
 
 def marked(tour: Tour) -> ParameterSet:
     """Take the shortest tours whenever slow tests are run, the others where all is to be gone through."""
-    short = tour.name in {"open", "cards", "filling in", "reviews"}
+    short = tour.name in {"open", "cards", "filling in"}
     return pytest.param(tour, id=tour.name, marks=pytest.mark.slow if short else pytest.mark.thorough)
 
 
@@ -67,8 +66,7 @@ async def look_through(tour: Tour, harness: Path) -> list[str]:
             at = f"{stop.name} {pilot.app.size} {look.value}"
             found.extend(f"{at}: weak {one}" for one in weak(pilot.app))
             found.extend(f"{at}: no room for {one}" for one in cut_texts(pilot.app))
-            # the help explains the sign for a cut
-            if stop.name not in CUT_ON_PURPOSE and stop.place is not Place.HELP:
+            if stop.place not in CUT_ON_PURPOSE and stop.name not in WHOLE_BELOW:
                 found.extend(f"{at}: cut {one}" for one in cut_lines(pilot.app))
 
     await take_tour(tour, harness, visit)
