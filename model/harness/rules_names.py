@@ -14,6 +14,9 @@ from model.harness.toml_lines import TomlPath
 
 _WHAT: dict[type[Record], str] = {Location: "location", Trunk: "trunk", Busbar: "busbar", Body: "body", Wire: "wire"}
 
+_DEEPEST_HOUSING = 20
+"""A fuse in a box in a console is three deep."""
+
 
 def ids_stand_once(draft: Draft) -> Iterator[Complaint]:
     """Find ids that stand twice in the file, and parts called ``CHASSIS``, which is the body's own name."""
@@ -136,7 +139,8 @@ def bodies_exist(draft: Draft) -> Iterator[Complaint]:
 
 def housings_exist(draft: Draft) -> Iterator[Complaint]:
     """Find parts that sit in the housing of a part that does not exist, or in the end in their own."""
-    in_themselves = _in_circles({part_id: row.record.inside for part_id, row in draft.parts.items()})
+    housings = {part_id: row.record.inside for part_id, row in draft.parts.items()}
+    in_themselves, depths = _in_circles(housings), _depths(housings)
     for row in draft.part_rows:
         inside = row.record.inside
         if inside is None:
@@ -146,6 +150,8 @@ def housings_exist(draft: Draft) -> Iterator[Complaint]:
                 yield row.complain(("inside",), no_such_id(inside, draft.parts))
         elif row.id in in_themselves:
             yield row.complain(("inside",), "a part cannot sit inside itself")
+        elif depths[inside] == _DEEPEST_HOUSING + 1:
+            yield row.complain(("inside",), f"parts sit inside each other at most {_DEEPEST_HOUSING} deep")
 
 
 def superseding_wires_exist(draft: Draft) -> Iterator[Complaint]:
@@ -176,6 +182,22 @@ def _in_circles(following: Mapping[str, str | None]) -> set[str]:
         if at in chain:
             circles.update(name for name, place in chain.items() if place >= chain[at])
     return circles
+
+
+def _depths(following: Mapping[str, str | None]) -> dict[str, int]:
+    """Count how many names come behind each, itself included; in a circle, and into one, as far as it is gone round."""
+    depths: dict[str, int] = {}
+    for start in following:
+        chain: list[str] = []
+        at: str | None = start
+        while at is not None and at not in depths:
+            depths[at] = 0
+            chain.append(at)
+            at = following.get(at)
+        behind = depths[at] if at is not None else 0
+        for place, name in enumerate(reversed(chain), 1):
+            depths[name] = behind + place
+    return depths
 
 
 def _missing(

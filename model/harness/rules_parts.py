@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from model.harness.draft import Complaint, Draft, Row
 from model.harness.fields import Groups, Part
@@ -27,6 +27,8 @@ from model.tables import wire_colour_names
 from model.units import parse_size
 
 _RATINGS = ("watts", "amps", "ohms")
+_MOST_CAVITIES = 50_000
+"""Each has two points; a loom of ten thousand wires has a tenth of them."""
 
 
 def fuses_are_rated(draft: Draft) -> Iterator[Complaint]:
@@ -246,12 +248,24 @@ def cavities_are_there(draft: Draft) -> Iterator[Complaint]:
                 seen.add(cavity)
 
 
+def cavities_can_be_counted(draft: Draft) -> Iterator[Complaint]:
+    """Find the connector with which all together get more cavities than any loom has."""
+    together = 0
+    for row in draft.of(Connector):
+        if not row.sound("cavities"):
+            continue
+        before, together = together, together + row.record.cavities
+        if before <= _MOST_CAVITIES < together:
+            right = f"all connectors together have at most {_MOST_CAVITIES} cavities; with {row.id} they are more"
+            yield row.complain(("cavities",), right)
+
+
 def pins_are_terminals(draft: Draft) -> Iterator[Complaint]:
     """Find pins that are no terminals of their part, or share a cavity."""
     for row in draft.part_rows:
         if not row.record.pins or not row.sound("pins"):
             continue
-        terminals = [*terminals_of(row.record), *(["in"] if isinstance(row.record, Fuse) else [])]
+        terminals = dict.fromkeys([*terminals_of(row.record), *(["in"] if isinstance(row.record, Fuse) else [])])
         cavities: dict[int, str] = {}
         for terminal, cavity in row.record.pins.items():
             if terminal not in terminals and not row.dropped:
@@ -261,10 +275,10 @@ def pins_are_terminals(draft: Draft) -> Iterator[Complaint]:
                 yield row.complain(("pins", terminal), f"a cavity holds one terminal; {other} is in it already")
 
 
-def _no_pin(row: Row[Part], terminal: str, terminals: list[str]) -> str:
+def _no_pin(row: Row[Part], terminal: str, terminals: Collection[str]) -> str:
     if not terminals:
         return "pins are for a plugged part: this one has no terminals"
-    return no_such("terminal", terminal, list(dict.fromkeys(terminals)))
+    return no_such("terminal", terminal, terminals)
 
 
 RULES = (
@@ -279,5 +293,6 @@ RULES = (
     grounds_are_bonded,
     resistor_tables_are_whole,
     cavities_are_there,
+    cavities_can_be_counted,
     pins_are_terminals,
 )

@@ -15,7 +15,7 @@ from model.harness import toml_file
 from model.harness.file_bytes import file_bytes
 from model.harness.toml_bounds import MOST_KEY_PARTS, MOST_SIGNS
 from model.harness.toml_file import read_harness, read_harness_text
-from tests.fuzz.big_files import HEAD, breaches, nested_within, unknown_keys, unknown_tables
+from tests.fuzz.big_files import HEAD, breaches, nested_within, unknown_keys, unknown_tables, wide_connectors
 
 
 @pytest.mark.parametrize("name", ["a", '"a"', "'a.b'", '"\\""'])
@@ -72,13 +72,26 @@ def test_a_row_of_many_strange_keys_is_told() -> None:
 
 
 def test_parts_inside_each_other_are_gone_through_once() -> None:
-    """A long chain of housings is read, and where its last leads back into it those in the circle are told."""
+    """Housings in housings are read twenty deep, and told once beyond; those that come back to themselves are told."""
     chain = list(nested_within(1000))
-    assert len(read_harness_text("".join(chain), "bench.toml").splices) == 1000
-    chain[0] = chain[0].replace('"J0"', '"J0", inside = "J2"')
+    assert len(read_harness_text("".join([*chain[:21], "]\n"]), "bench.toml").splices) == 21
     with pytest.raises(HarnessFileError) as told:
         read_harness_text("".join(chain), "bench.toml")
+    assert [(breach.id, breach.right) for breach in told.value.breaches] == [
+        ("J21", "parts sit inside each other at most 20 deep")
+    ]
+    chain[0] = chain[0].replace('"J0"', '"J0", inside = "J2"')
+    with pytest.raises(HarnessFileError) as told:
+        read_harness_text("".join([*chain[:10], "]\n"]), "bench.toml")
     assert [breach.id for breach in told.value.breaches] == ["J0", "J1", "J2"]
+
+
+def test_more_cavities_than_any_loom_has_are_told() -> None:
+    """All connectors together have at most fifty thousand; the one with which they are more is named."""
+    assert len(read_harness_text("".join(wide_connectors(5, 10_000)), "bench.toml").connectors) == 5
+    with pytest.raises(HarnessFileError) as told:
+        read_harness_text("".join(wide_connectors(7, 10_000)), "bench.toml")
+    assert [breach.id for breach in told.value.breaches] == ["X5"]
 
 
 def _fifo(path: Path) -> Path:
