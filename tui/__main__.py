@@ -45,6 +45,7 @@ COMMANDS = {
     "wirelist": "the wires or parts of a harness file as a list for a spreadsheet, and for the way back",
 }
 _LINE_CHARACTERS = 2000
+OWN_FAULT = 70
 _WORDS_LEAST = 36
 _BELOW = " " * 6
 _TAKES = {
@@ -60,7 +61,11 @@ _TAKES = {
 
 
 def main(typed: Sequence[str] | None = None) -> int:
-    """Run the command and give its exit code: 0, 1 for a trace without a finding, 2 for a wrong file or argument."""
+    """Run the command and give its exit code.
+
+    0; 1 for a trace without a finding; 2 for a wrong file or argument; 70 (``EX_SOFTWARE`` of BSD's ``sysexits.h``)
+    for a fault of the program itself.
+    """
     arguments = list(sys.argv[1:] if typed is None else typed)
     ready_streams()
     try:
@@ -76,6 +81,20 @@ def main(typed: Sequence[str] | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return 130
+    except Exception as error:
+        sys.stderr.write(f"fusewalk: {_own_fault(error, arguments)}\n")
+        return OWN_FAULT
+
+
+def _own_fault(error: Exception, arguments: Sequence[str]) -> str:
+    """Say that the program itself failed, and where the note of it is."""
+    import shutil
+
+    from tui.crash import keep_note
+
+    columns, rows = shutil.get_terminal_size()
+    kept = keep_note(error, [clean(word, _LINE_CHARACTERS) for word in arguments], (columns, rows))
+    return f"It stopped by a fault of its own. {kept}\nWhat was kept before is in the record."
 
 
 def told(error: FusewalkError) -> str:

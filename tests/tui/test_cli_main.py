@@ -177,3 +177,19 @@ def test_a_stream_closed_before_the_start_is_no_trouble(closed: str) -> None:
     done = subprocess.run(["sh", "-c", line, sys.executable, TRACTOR], cwd=ROOT, capture_output=True, check=False)
     assert done.returncode == 0
     assert b"Traceback" not in done.stderr
+
+
+def test_a_fault_of_our_own_is_one_sentence_and_a_note(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """No traceback: where the note is, and the exit code 70 of BSD's sysexits.h."""
+    from tui.cli import check
+
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    monkeypatch.setattr(check, "run", lambda arguments: 1 / 0)
+    assert main(["check", "some.toml"]) == 70
+    told = capsys.readouterr().err
+    (note,) = (tmp_path / "fusewalk").glob("crash-*.txt")
+    assert told.startswith(f"fusewalk: It stopped by a fault of its own. A note is in {note}\n")
+    assert "Traceback" not in told
+    assert "ZeroDivisionError" in note.read_text(encoding="utf-8")
