@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from model.cautions import cautions_for, crank_keys
+from model.circuit.bands import Band
 from model.circuit.condition import Condition
 from model.circuit.survey import ASKED_SHARE
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Module
 from model.harness.places import point_place
+from model.harness.supply import battery_chain, battery_volts
+from model.plans.limits import as_limit, limit_of
 from model.plans.load_limits import band_words, computed_limit
-from model.plans.load_rows import load_name
+from model.plans.load_rows import beyond_limit, is_charging, load_name
 from model.plans.load_scene import LoadScene
-from model.plans.plan import Measure, PlanRow
+from model.plans.plan import Limit, Measure, PlanRow
 from model.tracing.condition_words import key_words
 from model.tracing.working import WORKS_AT_SHARE
 from model.words import clean, plural
@@ -49,6 +53,7 @@ def _posts_row(scene: LoadScene, condition: Condition) -> PlanRow | None:
     if band is None or any(may_be_probed(scene.harness, point) for point in ends):
         return None
     place = clean(point_place(scene.harness, scene.live).name)
+    limit = _posts_limit(scene, condition, band)
     return PlanRow(
         key=f"{POSTS}{condition.key}",
         title=", ".join(
@@ -63,10 +68,25 @@ def _posts_row(scene: LoadScene, condition: Condition) -> PlanRow | None:
         far_place=place,
         expect=round(band.volts, 4),
         expect_words=band_words(band),
-        limit=computed_limit(scene.harness, band),
-        before=("Take what they differ from the figure here off every row of this key state.",),
+        limit=limit,
+        blind=beyond_limit(band, limit),
+        before=(
+            "Posts 0.2 V under the figure here? Then 0.2 V less is right in every row of this key state; over it more.",
+        ),
         cautions=tuple(caution.text for caution in cautions_for(scene.harness, ends, condition)),
     )
+
+
+def _posts_limit(scene: LoadScene, condition: Condition, band: Band) -> Limit:
+    """Give what the posts may read: at rest a lead battery has a floor of its own, else the band is the limit."""
+    battery_id = scene.live.partition(".")[0]
+    chain = battery_chain(scene.harness, battery_id)
+    is_lead = all(one.chemistry == "lead" for one in scene.harness.batteries if one.id in chain)
+    if not is_lead or condition.key != scene.harness.key_names[0] or is_charging(scene.harness, condition):
+        return computed_limit(scene.harness, band)
+    volts = battery_volts(scene.harness)
+    floor = as_limit(limit_of("posts at rest", sum(volts[one] for one in chain)), "a rested lead battery")
+    return replace(floor, high=band.high)
 
 
 def _still_row(scene: LoadScene, condition: Condition) -> PlanRow:

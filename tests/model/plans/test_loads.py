@@ -20,6 +20,7 @@ from model.harness.harness import Harness, all_elements
 from model.harness.hazards import may_be_probed
 from model.harness.records import Wire
 from model.plans.judging import Standing, Taken, judge
+from model.plans.limits import COMPUTED
 from model.plans.loads import loads_plan
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
 from model.tables import SourceKind
@@ -381,3 +382,15 @@ def test_posts_of_a_chain_are_its_outermost() -> None:
     row = row_of(plan, "posts in off")
     assert (row.red, row.black) == ("G1.+", "G2.-")
     assert row.expect == pytest.approx(25.4, abs=0.1)
+
+
+def test_a_rested_battery_has_a_floor_of_its_own() -> None:
+    """12.4 V with the key off (US Army TM 5-3805-262-20), not the band of the prediction; with lithium the band."""
+    _, plan = plan_of("trail_buggy")
+    limit = row_of(plan, "posts in off").limit
+    assert limit is not None
+    assert (limit.low, limit.source) == (12.4, "US Army TM 5-3805-262-20, p. 5-142")
+    assert limit.high == pytest.approx(1.04 * 12.7, abs=0.6)
+    other = row_of(plan, "posts in ignition").limit
+    assert other is not None
+    assert other.source == COMPUTED
