@@ -65,10 +65,10 @@ async def test_entering_sets_and_leaving_puts_back() -> None:
         app.push_screen(WalkScreen("E3:load"))
         await told(app, pilot)
         assert standing_of(app).condition == Condition("ignition", (("F15", "out"), ("S5", "left")))
-        assert "Set for this load: key ignition, Indicator stalk on left." in screen_text(app)
+        assert "Set for this load: key ignition, Indicator stalk left." in screen_text(app)
         await pilot.press("k")
         await pilot.pause()
-        assert "Changed; it needs key ignition, Indicator stalk on left." in screen_text(app)
+        assert "Changed; it needs key ignition, Indicator stalk left." in screen_text(app)
         await pilot.press("escape")
         assert standing_of(app).condition == before
 
