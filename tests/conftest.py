@@ -34,7 +34,7 @@ LONGEST_FILES = ("test_trace_bounds.py", "test_traces.py", "test_many_faults.py"
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Put the longest files first, and leave out the slow and the thorough ones unless they are asked for."""
+    """Put the longest files first, and leave out what takes long unless it is asked for."""
     items.sort(key=lambda item: item.path.name not in LONGEST_FILES)
     for name in ("slow", "thorough"):
         if not config.getoption(f"--{name}"):
@@ -42,3 +42,19 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
             for item in items:
                 if item.get_closest_marker(name) is not None:
                     item.add_marker(skip)
+    if not config.getoption("--slow"):
+        _leave_out_later_cases(items)
+
+
+def _leave_out_later_cases(items: list[pytest.Item]) -> None:
+    """Leave the first few cases of each test that is marked so."""
+    skip = pytest.mark.skip(reason="first_few: all cases run with --slow")
+    taken: dict[str, int] = {}
+    for item in items:
+        marker = item.get_closest_marker("first_few")
+        if marker is None:
+            continue
+        test = item.nodeid.partition("[")[0]
+        taken[test] = taken.get(test, 0) + 1
+        if taken[test] > marker.args[0]:
+            item.add_marker(skip)

@@ -26,6 +26,7 @@ def test_there_are_demo_builds() -> None:
     assert len(DEMO_BUILDS) >= 3
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=named)
 def test_demo_build_settles_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """Every key state, every position of everything that is worked, and combinations agree within 1 mV."""

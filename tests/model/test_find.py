@@ -339,6 +339,7 @@ def test_all_that_volts_names_is_found_first(buggy: Harness) -> None:
             assert find(buggy, [point.name], 1)[0].id == point.name, point.name
 
 
+@pytest.mark.slow
 @settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=200)
 @given(words=st.lists(st.text(max_size=30), max_size=6))
 def test_no_text_makes_it_fall(van: Harness, words: list[str]) -> None:

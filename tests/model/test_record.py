@@ -168,6 +168,7 @@ def test_a_closed_record_takes_nothing(harness: Path) -> None:
     assert Record.open(harness, WHEN).held_by is None
 
 
+@pytest.mark.slow
 def test_many_entries_are_read_and_added_to(harness: Path) -> None:
     """Ten thousand entries are read, and another is added behind them."""
     with Record.open(harness, WHEN) as record:

@@ -66,6 +66,7 @@ def test_the_first_box_is_what_the_trace_asks() -> None:
     assert trace.next() == asked
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("make", [lambda: trace_sheet(pump_trace()), tractor_sheet])
 def test_every_exit_leads_somewhere(make: object) -> None:
     """To a box that is there and names the reading it was reached by, to a repair, or to what is most suspect."""
@@ -137,6 +138,7 @@ def test_the_posts_of_a_six_volt_vehicle_are_asked_for_at_half_of_twelve() -> No
     assert not any("-" in one.reading for box in sheet.boxes for one in box.exits)
 
 
+@pytest.mark.slow
 def test_the_same_trace_gives_the_same_sheet() -> None:
     """Nothing in it hangs on chance."""
     again = trace_sheet(Trace(Bench(pump()), Complaint(("M1:load",))))

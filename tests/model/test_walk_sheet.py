@@ -135,6 +135,7 @@ def test_every_key_state_stands_in_a_table_that_fits() -> None:
     assert max(cell_width(line) for line in table.splitlines()) <= WIDTH
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_no_line_of_the_demo_builds_walks_is_over_eighty_cells(name: str) -> None:
     """Every load of every demo build."""

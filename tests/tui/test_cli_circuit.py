@@ -73,6 +73,7 @@ def test_a_circuit_is_put_in_as_one_revision_and_undone(path: str, capsys: pytes
     assert Path(path).read_text(encoding="utf-8") == before
 
 
+@pytest.mark.slow
 def test_json_has_proposals_with_reason_and_source(path: str, capsys: pytest.CaptureFixture[str]) -> None:
     """One object: proposals, rows, in which key states it works, whether it was put in."""
     assert main(["circuit", path, *LAMP, "size=1,5", "--json", "--try"]) == 0

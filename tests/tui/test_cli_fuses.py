@@ -20,6 +20,7 @@ STARTS = {
 FORMS = ("text", "markdown", "html", "csv", "json")
 
 
+@pytest.mark.first_few(3)
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("words", STARTS, ids=" ".join)
 def test_every_form_is_printed_and_written_alike(

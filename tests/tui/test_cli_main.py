@@ -98,6 +98,7 @@ def test_every_command_answers_and_explains_itself(
     assert COMMANDS[name][1:] in shown
 
 
+@pytest.mark.first_few(3)
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_runs_as_a_process_of_its_own(name: str, tmp_path: Path) -> None:
     """Nothing on standard error, exit code 0."""

@@ -331,6 +331,7 @@ def change(one: HarnessText, wanted: Document, work: str, table: str, pair: tupl
 GROWING = ["set", "unset", "add", "new table", "build"]
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(documents(), st.sampled_from(list(Spelling)), st.booleans(), st.data())
 def test_any_change_in_any_spelling_says_what_was_asked(

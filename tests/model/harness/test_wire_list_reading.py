@@ -47,6 +47,7 @@ def spelled(rows: list[tuple[str, ...]], separator: str, encoding: str, decimal:
     return "\r\n".join(lines).encode(encoding)
 
 
+@pytest.mark.first_few(4)
 @pytest.mark.parametrize(
     ("separator", "encoding", "decimal"),
     list(itertools.product(",;\t", ("utf-8", "utf-8-sig", "cp1252", "utf-16"), ".,")),

@@ -62,6 +62,7 @@ def sound(harness: Harness, state: LoomState, row: PlanRow) -> Taken:
     return Taken(ohms if row.measure is Measure.OHMS else 1000.0 * ohms * (row.amps or 0.0))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(("name", "state"), EVERY)
 def test_breaking_each_wire_makes_its_own_row_fail(name: str, state: LoomState) -> None:
     """Every wire has a row; solved with the wire broken the row is bad, solved whole it is good."""
@@ -77,6 +78,7 @@ def test_breaking_each_wire_makes_its_own_row_fail(name: str, state: LoomState) 
         assert judge(row, sound(harness, state, row)).standing is Standing.GOOD, site
 
 
+@pytest.mark.first_few(4)
 @pytest.mark.parametrize("name", [*BUILDS, "1", "2", "3"])
 @pytest.mark.parametrize("state", STATES)
 def test_no_row_that_tells_passes_on_a_broken_wire(name: str, state: LoomState) -> None:
@@ -109,6 +111,7 @@ def test_ohms_of_a_whole_conductor_are_those_of_the_meter(name: str) -> None:
         assert row.expect == pytest.approx(sound(build(name), LoomState.MATED, row).value, rel=1e-6, abs=1e-9)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", BUILDS)
 @pytest.mark.parametrize("state", STATES)
 def test_exchanged_neighbours_are_caught_or_named(name: str, state: LoomState) -> None:
@@ -126,6 +129,7 @@ def test_exchanged_neighbours_are_caught_or_named(name: str, state: LoomState) -
     assert tried > 5
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", BUILDS)
 def test_any_short_to_ground_or_to_a_neighbour_is_caught(name: str) -> None:
     """0.01 Ω between two conductors that share a plug or a trunk, or from one to the body, makes a row bad."""

@@ -241,6 +241,7 @@ FAULTS = (
 )
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(("name", "fault"), FAULTS)
 def test_a_fault_makes_a_row_bad(name: str, fault: str) -> None:
     """A welded contact, a feed from elsewhere, a bad ground: with it solved at least one reading is out of limits."""
@@ -251,6 +252,7 @@ def test_a_fault_makes_a_row_bad(name: str, fault: str) -> None:
     assert bad - before, fault
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_wire_that_a_row_proves_makes_it_bad_when_broken(name: str, request: pytest.FixtureRequest) -> None:
     """Each broken wire is settled alone and the row read in it: of the pairs of row and wire every third, or all."""

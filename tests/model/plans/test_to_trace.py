@@ -230,6 +230,7 @@ def wire_rows() -> list[PlanRow]:
     ]
 
 
+@pytest.mark.slow
 def test_some_wires_of_the_buggy_lead_to_a_load_that_fails() -> None:
     """Every fifteenth wire, open: the load complained of is dead or weak by it, and where none is named none is."""
     assert [assert_leads_to_a_load_that_fails(row) for row in wire_rows()[::15]].count(True) >= 7

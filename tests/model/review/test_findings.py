@@ -32,6 +32,7 @@ loads = [ { id = "E1", kind = "lamp", watts = 5, location = "tail" }, { id = "E2
     assert [finding_place(harness, one).name for one in found] == ["box", "dash", "tail", ""]
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
 def test_findings_come_in_the_same_order_each_time_and_none_twice(path: Path) -> None:
     """Twice asked the same is answered; gravities never rise again; no rule, part and point come twice."""

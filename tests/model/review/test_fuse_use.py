@@ -195,6 +195,7 @@ def test_a_load_that_opens_its_own_fuse_works_in_no_key_state() -> None:
     assert [load.works_in for load in uses_of(harness)["F1"].loads] == [()]
 
 
+@pytest.mark.slow
 def test_a_thousand_wires_are_reviewed_together() -> None:
     """173 fuses, of which over a hundred kill something: none is left out for their number."""
     uses = fuse_review(Bench(read_harness_text(loom_text(1000), "loom.toml")))

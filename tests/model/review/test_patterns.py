@@ -39,6 +39,7 @@ def _settings(after: Harness, element: Element) -> tuple[str, ...]:
     return (*moved, f"{load.id}=on") if load.kind == "socket" else moved
 
 
+@pytest.mark.first_few(7)
 @pytest.mark.parametrize(("name", "pattern"), EVERY)
 def test_the_load_works_in_the_key_states_asked_and_in_no_others(name: str, pattern: Pattern) -> None:
     """The file with the rows put in is read anew and solved in each key state with the load's own switches on.
@@ -81,6 +82,7 @@ def test_each_fuse_carries_its_load_and_is_no_more_than_its_wires_bear(name: str
     assert max(fuses.values()) >= max(own_amps) / 0.8 - 1e-9
 
 
+@pytest.mark.first_few(7)
 @pytest.mark.parametrize(("name", "pattern"), EVERY)
 def test_no_more_is_lost_than_allowed_and_nothing_graver_is_found(name: str, pattern: Pattern) -> None:
     """10 % of nominal out and back; beside assumed lengths no finding that was not there, and so no remark of one."""

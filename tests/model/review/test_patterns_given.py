@@ -16,6 +16,7 @@ from model.review.patterns import Pattern, propose
 from tests.model.review.pattern_looms import ASKED, BARE, bench_of, proposed, put_in, rows, value_of, with_answers
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("pattern", Pattern)
 def test_any_proposal_can_be_given_as_it_is_proposed(pattern: Pattern) -> None:
     """Each value given again under its key makes the same rows: every key is taken."""
@@ -67,6 +68,7 @@ def test_a_thinner_wire_brings_the_fuse_down_and_is_told() -> None:
     assert any("0.35 mm² is thinner than the 1 mm² that ISO 10133" in remark for remark in circuit.remarks)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(
     ("pattern", "more", "words"),
     [

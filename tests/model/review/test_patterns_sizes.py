@@ -117,6 +117,7 @@ def test_a_wire_in_a_bundle_bears_its_current_where_no_fuse_has_a_rating() -> No
     assert bears_amps(thinner, in_bundle=True) < 20.0
 
 
+@pytest.mark.slow
 def test_the_trunk_of_a_run_makes_its_wires_bundled() -> None:
     """The dash trunk of the buggy: 11 A want 15 A, which 1 mm² does not bear in a bundle; it gives the length too."""
     answers = {"kind": "heater", "amps": "11", "watts": "", "ground_length": "0.3"}

@@ -61,6 +61,7 @@ def check_possible(harness: Harness, check: Check) -> None:
     assert not check.load or check.load in {one.name for one in all_elements(harness)} | harness.parts.keys()
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_circuit_of_every_load_has_checks_that_can_be_made(name: str) -> None:
     """Each is looked at, measured along its walk, and shares something with others; none is offered twice."""

@@ -126,6 +126,7 @@ HIDDEN = [
 ]
 
 
+@pytest.mark.first_few(2)
 @pytest.mark.parametrize("case", range(len(HIDDEN)))
 def test_finds_what_is_hidden(case: int) -> None:
     """A module's feed, a battery, a charger, two loads at once, nobody to help, no body: the fault is in the group."""
@@ -167,6 +168,7 @@ def at_emf(harness: Harness, emf: float) -> Harness:
     return replace(harness, batteries=(first.model_copy(update={"emf": emf}), *others))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("emf", [6.1, 6.35, 6.7])
 def test_posts_read_low_and_high_are_what_all_is_a_share_of(emf: float) -> None:
     """A battery low, usual or just charged, its posts read at rest: the lamp's broken wire is found alike."""
@@ -178,6 +180,7 @@ def test_posts_read_low_and_high_are_what_all_is_a_share_of(emf: float) -> None:
     assert "W7" in {one.part for one in finding.group}
 
 
+@pytest.mark.slow
 def test_low_posts_stop_a_trace_only_at_rest() -> None:
     """11.4 V while cranking or with the lamps on is no flat battery; at rest it is."""
     for said in ({"key": "crank"}, {"settings": ("S2=head",)}):
@@ -199,6 +202,7 @@ def test_positive_ground_takes_readings_of_both_signs() -> None:
     assert [one.probability for one in shares[0]] == pytest.approx([one.probability for one in shares[1]], abs=1e-6)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("age", list(LoomAge))
 def test_every_age_of_a_loom_is_traced(age: LoomAge) -> None:
     """Ages weigh suspects differently; the same broken wire is found in all."""
@@ -258,6 +262,7 @@ def test_new_fuse_that_holds_or_blows_counts() -> None:
     assert shares[Word.BLOWS][1] > 2.0 * shares[Word.HOLDS][1]
 
 
+@pytest.mark.slow
 def test_fault_behind_a_blown_fuse_is_traced_on() -> None:
     """With a new fuse in and the lamp still dead the fuse is hardly suspected, and the lamp is found."""
     trace, blown = blown_fuse("F2=blown")

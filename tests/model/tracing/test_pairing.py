@@ -56,6 +56,7 @@ def paired(inquiry: Inquiry, answers: tuple[Evidence, ...]) -> Inquiry:
     return with_pairs(inquiry, answers, frozenset(), counted=len(answers))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(
     "faults",
     [

@@ -64,6 +64,7 @@ def test_the_same_seed_hides_the_same() -> None:
     assert len({practice(seed).hidden.name for seed in SEEDS}) > 3
 
 
+@pytest.mark.slow
 def test_all_symptoms_come_and_are_dead_the_most() -> None:
     """Over sixty seeds more loads are dead than anything else, and some are not."""
     symptoms = [practice(seed).complaint.symptom for seed in range(60)]
@@ -154,6 +155,7 @@ def test_hints_lead_to_the_fault_and_are_counted() -> None:
     assert one.planned().found
 
 
+@pytest.mark.slow
 def test_the_plan_traces_the_same_vehicle() -> None:
     """Its steps and minutes are those of its checks; over the seeds it nearly always finds what was hidden."""
     plans = [practice(seed).planned() for seed in SEEDS]

@@ -249,6 +249,7 @@ def test_a_side_without_metal_says_so() -> None:
     assert (ground.rows, ground.remark) == ((), "No metal leads from E1 load to the grounded battery post.")
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_row_of_the_demo_builds_is_whole(name: str) -> None:
     """Figures with a band about them or a word in every key state, what leads there, and what readings say."""

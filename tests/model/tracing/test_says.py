@@ -280,6 +280,7 @@ def metered(harness: Harness, condition: Condition, settled: Settled, walk: Told
     return volts
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(("name", "every"), [("field_tractor", 1), ("harbour_launch", 2), ("trail_buggy", 4)])
 def test_following_the_sentences_finds_every_open(name: str, every: int) -> None:
     """Any single open that kills a load, on any point of its own feed or ground: the sentence names what is open.

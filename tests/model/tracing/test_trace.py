@@ -76,6 +76,7 @@ def typical(asked: Question) -> Outcome:
     return asked.outlooks[0].outcome
 
 
+@pytest.mark.first_few(2)
 @pytest.mark.parametrize("fault", ["E1:load=open", "F2=blown", "S2:BH-H=open", "GND2=open", "W7=open"])
 def test_names_the_hidden_fault(bench: Bench, fault: str) -> None:
     """Whatever breaks the head lamp's circuit is in the group that the trace ends with."""
@@ -97,6 +98,7 @@ def test_finding_has_part_place_and_reading(trace: Trace) -> None:
     assert finding.prove is not None
 
 
+@pytest.mark.slow
 def test_same_replies_same_questions(bench: Bench, trace: Trace) -> None:
     """A trace given the replies of another asks the same and ends the same."""
     finding = traced(trace, vehicle_with(trace, "E1:load=open"))
@@ -244,6 +246,7 @@ def test_no_helper_asks_for_none(trace: Trace) -> None:
     assert question(trace).minutes < math.inf
 
 
+@pytest.mark.slow
 def test_two_faults_at_once_are_found_or_said(bench: Bench) -> None:
     """Readings that no single fault explains end in one of the two, or in saying that the file differs."""
     trace = Trace(bench, Complaint((HEAD_LAMP,)))
