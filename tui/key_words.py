@@ -165,8 +165,8 @@ _DIGITS = ("digits", "begin the number that the meter shows")
 _ALSO = {
     "OPEN": (_MOVES,),
     "TRACE_ASK": (("digits", "begin the volts of the posts"), _MOVES),
-    "TRACE": (_DIGITS, ("Left Right", "choose, where the answer is a word; its number takes it"), _MOVES),
-    "PROVE": (_DIGITS, ("1 2", "whether it is cured; or arrows, then Enter")),
+    "TRACE": (_DIGITS, ("1 2 3, Left Right", "mark a word, where one is asked"), _MOVES),
+    "PROVE": (_DIGITS, ("1 2, arrows", "mark whether it is cured, then Enter")),
     "PLAN": (_DIGITS, _MOVES),
     "NEEDS": (("letters", "begin the answer"), ("Left Right", "the question before, the next; in a grid the terminal")),
     "CIRCUIT": (("letters", "begin what the marked row is to have"), _MOVES),

@@ -143,7 +143,7 @@ def keys_for(question: Question, vehicle: FaultyVehicle) -> tuple[str, ...]:
     if "skip" in said:
         return ("n",)
     if check.kind not in MEASURED:
-        return (str(WORDS_OF[check.kind].index(WORDS[check.kind](said)) + 1),)
+        return (str(WORDS_OF[check.kind].index(WORDS[check.kind](said)) + 1), "enter")
     number = next(iter(said.values()))
     unit = "V" if check.kind is CheckKind.DROP else ""
     return (*("OL" if number is None else f"{number}{unit}"), "enter")

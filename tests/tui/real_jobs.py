@@ -128,7 +128,7 @@ def trace(terminal: RealTerminal) -> None:
     if script.cured:
         terminal.press(script.cured)
     shows(terminal, "1 cured")
-    terminal.press("1")
+    terminal.press("1\r")
     shows(terminal, "Cured.")
     terminal.press("\r")
 
@@ -136,12 +136,13 @@ def trace(terminal: RealTerminal) -> None:
 def prove(terminal: RealTerminal) -> None:
     """Answer three rows of the continuity plan, one of them bad, and leave it."""
     open_continuity(terminal, 0)
-    terminal.press("0.1\r")
+    terminal.type_in("0.1")
     shows(terminal, f"1 of {ROWS}")
-    terminal.press("OL\r")
+    terminal.type_in("OL")
     shows(terminal, f"2 of {ROWS}, 1 bad")
     shows(terminal, "outside at most 0.201 Ω")
-    terminal.press(DOWN, "0.1\r")
+    terminal.press(DOWN)
+    terminal.type_in("0.1")
     shows(terminal, f"3 of {ROWS}, 1 bad")
     terminal.press(ESC)
     shows(terminal, f"{ROWS - 3} 2 1 0 0")
@@ -154,7 +155,7 @@ def prove_again(terminal: RealTerminal) -> None:
     open_continuity(terminal, 3)
     shows(terminal, "open bad")
     shows(terminal, "0.1 Ω good")
-    terminal.press("0.1\r")
+    terminal.type_in("0.1")
     shows(terminal, f"4 of {ROWS}, 1 bad")
 
 

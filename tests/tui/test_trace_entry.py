@@ -22,6 +22,7 @@ from tests.tui.traced import (
 )
 from tui.screens.dialog import QuestionDialog
 from tui.screens.trace_found import FoundScreen
+from tui.widgets.reading import NONE_CHOSEN
 from tui.widgets.rows import RowList
 
 
@@ -95,17 +96,21 @@ async def test_a_reading_that_swings_is_taken_as_least_and_most(tmp_path: Path) 
         assert not math.isnan(outcome.value)
 
 
-async def test_words_are_answered_with_one_key(tmp_path: Path) -> None:
-    """A digit takes its word at once; arrows and Enter do the same with three fingers less."""
+async def test_words_are_marked_and_taken_with_enter(tmp_path: Path) -> None:
+    """A digit or an arrow marks a word, Enter takes it; Enter alone answers nothing, as one out of habit would."""
     async with tracing(tmp_path) as (app, pilot, path):
         await press(app, pilot, "1", "2", "enter", "0", "enter")
         assert asked_of(app).check.kind is CheckKind.LISTEN
         assert answering_of(app).choices == ("it pulls in", "it stays silent", "it buzzes")
-        await press(app, pilot, "9", "5")
+        await press(app, pilot, "9", "5", "enter")
+        assert "Choose first: press 1 to 3, then Enter." in screen_text(app)
+        await press(app, pilot, "1", "2")
         assert asked_of(app).check.kind is CheckKind.LISTEN
-        await press(app, pilot, "2")
+        assert answering_of(app).chosen == 1
+        await press(app, pilot, "enter", "enter")
         assert asked_of(app).check.kind is CheckKind.LAMP
-        await press(app, pilot, "right", "right", "left", "enter")
+        assert answering_of(app).chosen == NONE_CHOSEN
+        await press(app, pilot, "right", "right", "right", "left", "enter")
         assert isinstance(app.screen, FoundScreen)
         words = [entry.word for entry in entries_of(path) if isinstance(entry, Reading) and entry.word]
         assert words == [str(Word.SILENT), str(Word.DIM)]
@@ -183,7 +188,7 @@ async def test_each_answer_is_in_the_record_before_the_next_check(tmp_path: Path
         assert kinds_of(path) == ["trace", "reading"]
         await press(app, pilot, "0", "enter")
         assert kinds_of(path) == ["trace", "reading", "reading"]
-        await press(app, pilot, "2")
+        await press(app, pilot, "2", "enter")
         assert kinds_of(path)[-1] == "reading"
-        await press(app, pilot, "1")
+        await press(app, pilot, "1", "enter")
         assert kinds_of(path) == ["trace", *["reading"] * 4, "finding"]

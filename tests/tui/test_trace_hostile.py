@@ -64,11 +64,11 @@ async def test_nasty_names_break_no_screen_of_a_trace(tmp_path: Path, size: tupl
             await pilot.pause()
             assert_harmless(app)
         assert asked_of(app) == before
-        for key in ("1", "2", "enter", "0", "enter", "1", "1"):
+        for key in ("1", "2", "enter", "0", "enter", "1", "enter", "1", "enter"):
             await press(app, pilot, key)
             assert_harmless(app)
         assert isinstance(app.screen, FoundScreen)
-        await press(app, pilot, "enter", "1", "enter", "1", "enter")
+        await press(app, pilot, "enter", "1", "enter", "1", "enter", "enter")
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
         assert_harmless(app)
 

@@ -67,7 +67,7 @@ async def test_a_fault_is_traced_from_t_to_cured(tmp_path: Path, fault: str, par
         await pilot.pause()
         if not answering_of(app).choices:
             await pilot.press("enter")
-        await pilot.press("1")
+        await pilot.press("1", "enter")
         await until(pilot, lambda: isinstance(app.screen, MessageDialog), 3000)
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))

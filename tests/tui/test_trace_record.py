@@ -51,7 +51,7 @@ async def test_a_trace_that_was_left_is_picked_up_where_it_stood(tmp_path: Path)
         seen = trace_of(app).seen
         assert seen is not None
         assert [one.outcome.least for one in seen.answers] == [12.0]
-        await press(app, pilot, "2")
+        await press(app, pilot, "2", "enter")
         assert kinds_of(path) == ["trace", "reading", "skip", "picked up", "reading"]
         assert len({entry.trace for entry in entries_of(path)}) == 1
 
@@ -166,8 +166,8 @@ def test_a_kill_loses_no_answer(tmp_path: Path) -> None:
     program.child.send("t")
     program.shows("what is wrong")
     program.child.send("\r")
-    program.until(lambda: any(words in program.text for words in ("Type what the meter shows.", "› 1")), 60)
-    program.child.send("1" if "› 1" in program.text else "6.1\r")
+    program.until(lambda: any(words in program.text for words in ("Type what the meter shows.", "then Enter")), 60)
+    program.child.send("1\r" if "then Enter" in program.text else "6.1\r")
     program.shows("check 2")
     program.child.kill(signal.SIGKILL)
     assert program.end() == -signal.SIGKILL

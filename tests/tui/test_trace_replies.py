@@ -34,15 +34,16 @@ def _script(monkeypatch: pytest.MonkeyPatch) -> None:
     scripted(monkeypatch)
 
 
-TO_THE_END = ("1", "2", "enter", "0", "enter", "1", "1")
+TO_THE_END = ("1", "2", "enter", "0", "enter", "1", "enter", "1", "enter")
 
 
 async def test_a_reply_is_taken_back(tmp_path: Path) -> None:
-    """U asks the check before anew, again and again, until there is nothing left; the record keeps that too."""
+    """U asks the check before anew, until there is nothing left, and says what it took; the record keeps that too."""
     async with tracing(tmp_path) as (app, pilot, path):
         first = asked_of(app)
         await press(app, pilot, "1", "2", "enter", "u")
         assert asked_of(app) == first
+        assert "Taken back: 12.00 V, volts at F1 out." in screen_text(app)
         assert kinds_of(path) == ["trace", "reading", "undone"]
         await press(app, pilot, "u")
         assert "There is nothing to take back." in screen_text(app)
@@ -157,9 +158,11 @@ async def test_enter_alone_never_says_that_it_is_cured(tmp_path: Path) -> None:
     async with tracing(tmp_path) as (app, pilot, path):
         await press(app, pilot, *TO_THE_END, "enter", "enter", "enter")
         assert isinstance(app.screen, ProveScreen)
-        assert "Press 1 or 2." in screen_text(app)
+        assert "Press 1 or 2, then Enter." in screen_text(app)
         assert "repaired" not in kinds_of(path)
         await press(app, pilot, "2")
+        assert "repaired" not in kinds_of(path)
+        await press(app, pilot, "enter")
         assert asked_of(app).step == 1
         assert kinds_of(path)[-1] == "repaired"
 
@@ -242,7 +245,7 @@ async def test_the_finding_leads_to_every_suspect(tmp_path: Path) -> None:
 async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
     """Nothing is answered by it, and the mark stays; the same where it is asked whether it is cured."""
     async with tracing(tmp_path) as (app, pilot, path):
-        await press(app, pilot, "1", "2", "enter", "0", "enter", "right")
+        await press(app, pilot, "1", "2", "enter", "0", "enter", "right", "right")
         for key in ("7", "0"):
             await press(app, pilot, key)
             assert f"There is no {key} here: press 1 to 3" in screen_text(app)
@@ -250,8 +253,8 @@ async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
         assert kinds_of(path).count("reading") == 2
         await press(app, pilot, "left")
         assert "There is no" not in screen_text(app)
-        await press(app, pilot, "1", "1", "enter", "enter", "3")
-        assert "There is no 3 here: press 1 or 2." in screen_text(app)
+        await press(app, pilot, "1", "enter", "1", "enter", "enter", "enter", "3")
+        assert "There is no 3 here: press 1 or 2, then Enter." in screen_text(app)
         assert "repaired" not in kinds_of(path)
 
 
@@ -261,7 +264,7 @@ async def test_what_was_read_before_a_repair_in_vain_is_still_seen(tmp_path: Pat
     The wire ahead of the fuse was mended: volts behind it, the relay and the lamp there hang on it, ground does not.
     """
     async with tracing(tmp_path) as (app, pilot, _):
-        await press(app, pilot, *TO_THE_END, "enter", "enter", "2")
+        await press(app, pilot, *TO_THE_END, "enter", "enter", "2", "enter")
         seen = trace_of(app).seen
         assert seen is not None
         assert seen.answers == ()

@@ -15,6 +15,7 @@ from tui.widgets.trace_view import TraceStepView
 
 if TYPE_CHECKING:
     from model.tracing.asking import Finding, Reply
+    from tui.trace_run import Seen
 
 
 class TraceScreen(TraceEntry):
@@ -38,12 +39,23 @@ class TraceScreen(TraceEntry):
         self.reply(replies[reply_name])
 
     def action_undo(self) -> None:
-        """Take the last reply back."""
+        """Take the last reply back, and say which it was."""
+        from tui.trace_undone import undone_words
+
         run, seen = self.run_of, self.seen
         if run is None or seen is None or seen.last is None:
             self.say("There is nothing to take back.")
             return
-        self.drive(run.undo)
+        if self.is_busy:
+            return
+        words = undone_words(seen)
+
+        def then(came: Seen | Exception) -> None:
+            self.driven(came)
+            if not isinstance(came, Exception):
+                self.say(words)
+
+        self.begin(run.undo, then)
 
     def action_why(self) -> None:
         """Show the suspects and the other checks."""

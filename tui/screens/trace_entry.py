@@ -10,6 +10,7 @@ from model.errors import AnswerError
 from tui.screens.dialog import QuestionDialog
 from tui.screens.trace_shown import TraceShown
 from tui.typed_entry import BEGINS_ENTRY, TypedEntry
+from tui.widgets.reading import NONE_CHOSEN, turned
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
@@ -52,23 +53,33 @@ class TraceEntry(TraceShown, TypedEntry):
     def _choosing(self, event: Key, character: str) -> bool:
         choices = self.answering().choices
         if event.key in {"left", "right"}:
-            self.chosen = (self.chosen + (1 if event.key == "right" else -1)) % len(choices)
-            self.show_answer()
+            self._choose(turned(self.chosen, 1 if event.key == "right" else -1, len(choices)))
             return True
         if event.key == "enter":
-            self.take_word(self.chosen)
+            self._take_chosen(len(choices))
             return True
         if character.isdecimal():
-            self._take_digit(int(character), len(choices))
+            self._choose_digit(int(character), len(choices))
             return True
         return False
 
-    def _take_digit(self, digit: int, count: int) -> None:
-        """Take the word of a number; of one that none has say which there are."""
+    def _choose(self, place: int) -> None:
+        self.chosen = place
+        self.show_answer()
+
+    def _choose_digit(self, digit: int, count: int) -> None:
+        """Mark the word of a number, for Enter to take; of one that none has say which there are."""
         if 1 <= digit <= count:
-            self.take_word(digit - 1)
+            self._choose(digit - 1)
         else:
-            self.say(f"There is no {digit} here: press 1 to {count}, or Enter for the marked one.")
+            self.say(f"There is no {digit} here: press 1 to {count}, then Enter.")
+
+    def _take_chosen(self, count: int) -> None:
+        """Take the marked word; Enter alone answers nothing: it may have been meant for the check before."""
+        if self.chosen == NONE_CHOSEN:
+            self.say(f"Choose first: press 1 to {count}, then Enter.")
+        else:
+            self.take_word(self.chosen)
 
     def takes_number(self) -> bool:
         """Tell whether a number can be typed now."""

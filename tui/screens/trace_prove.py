@@ -18,7 +18,7 @@ from tui.screens.frame import Framed
 from tui.text import assembled, plain
 from tui.typed_entry import BEGINS_ENTRY, TypedEntry
 from tui.widgets.bars import BarFacts
-from tui.widgets.reading import Answering, ReadingLine
+from tui.widgets.reading import NONE_CHOSEN, Answering, ReadingLine, turned
 from tui.widgets.trace_view import TraceStepView
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from tui.trace_run import Seen, TraceRun
 
 CURED = ("cured", "still there")
-_NEITHER = -1
 
 
 class ProveScreen(Framed[Reply], TypedEntry):
@@ -52,7 +51,7 @@ class ProveScreen(Framed[Reply], TypedEntry):
         self.typed = ""
         self.wrong = ""
         self.verdict = ""
-        self.chosen = _NEITHER
+        self.chosen = NONE_CHOSEN
         self.asks_cured = False
 
     def body(self) -> Iterable[Widget]:
@@ -131,19 +130,23 @@ class ProveScreen(Framed[Reply], TypedEntry):
     def _choosing(self, event: Key) -> bool:
         match event.key:
             case "left" | "right" | "up" | "down":
-                self.chosen = 0 if self.chosen == _NEITHER else 1 - self.chosen
-                self.show()
+                self._choose(turned(self.chosen, 1 if event.key in {"right", "down"} else -1, len(CURED)))
             case "1" | "2":
-                self.give(int(event.key) - 1)
-            case "enter" if self.chosen == _NEITHER:
-                self.say("Is it cured? Press 1 or 2.")
+                self._choose(int(event.key) - 1)
+            case "enter" if self.chosen == NONE_CHOSEN:
+                self.say("Is it cured? Press 1 or 2, then Enter.")
             case _ if (event.character or "").isdecimal():
-                self.say(f"There is no {event.character} here: press 1 or 2.")
+                self.say(f"There is no {event.character} here: press 1 or 2, then Enter.")
             case "enter":
                 self.give(self.chosen)
             case _:
                 return False
         return True
+
+    def _choose(self, place: int) -> None:
+        self.chosen = place
+        self.say("")
+        self.show()
 
     def show_answer(self) -> None:
         """Show the entry as it stands."""

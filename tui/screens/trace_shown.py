@@ -19,7 +19,7 @@ from tui.screens.frame import Framed
 from tui.text import assembled, plain
 from tui.trace_layout import at_most
 from tui.widgets.bars import BarFacts
-from tui.widgets.reading import Answering, ReadingLine
+from tui.widgets.reading import NONE_CHOSEN, Answering, ReadingLine
 from tui.widgets.rows import RowList
 from tui.widgets.trace_view import BigView, TraceStepView
 
@@ -65,7 +65,7 @@ class TraceShown(Framed[None]):
         self.is_big = False
         self.typed = ""
         self.wrong = ""
-        self.chosen = 0
+        self.chosen = NONE_CHOSEN
         self.home = ""
         self.elsewhere = ""
         self.followed = ""
@@ -153,7 +153,7 @@ class TraceShown(Framed[None]):
         from tui.trace_step import doing_words
 
         self.seen = seen
-        self.typed, self.wrong, self.chosen, self.elsewhere, self.home = "", "", 0, "", ""
+        self.typed, self.wrong, self.chosen, self.elsewhere, self.home = "", "", NONE_CHOSEN, "", ""
         question = self.question
         key = seen.condition.key if question is None else question.check.condition.key
         posts = (

@@ -10,6 +10,9 @@ from textual.widget import Widget
 
 from tui.text import Part, assembled
 
+NONE_CHOSEN = -1
+"""In place of the number of a word: Enter alone answers nothing."""
+
 _NAME_CELLS = 8
 _GAP = "   "
 
@@ -29,7 +32,7 @@ class Answering:
     choices
         The words to choose from where the check is answered with a word.
     chosen
-        Which of them Enter takes.
+        Which of them Enter takes; `NONE_CHOSEN` where it takes none yet.
     at
         Where the number is for, where that is not what was asked.
     """
@@ -38,7 +41,7 @@ class Answering:
     understood: str = ""
     wrong: str = ""
     choices: tuple[str, ...] = ()
-    chosen: int = 0
+    chosen: int = NONE_CHOSEN
     at: str = ""
 
 
@@ -58,10 +61,18 @@ class ReadingLine(Widget):
         return len(answer_lines(self.answering, width))
 
 
+def turned(chosen: int, way: int, count: int) -> int:
+    """Give the next of so many words (1) or the one before (-1), the first or the last where none is chosen."""
+    if chosen == NONE_CHOSEN:
+        return 0 if way > 0 else count - 1
+    return (chosen + way) % count
+
+
 def answer_lines(answering: Answering, cells: int) -> list[Content]:
     """Return the answer as it is being given in lines of at most so many cells."""
     if answering.choices and not answering.typed and not answering.at:
-        return _wrap_parts("answer", [_choice(answering, place) for place in range(len(answering.choices))], cells)
+        words = [_choice(answering, place) for place in range(len(answering.choices))]
+        return _wrap_parts("answer", [*words, _how_to_choose(answering)], cells)
     entry: list[Part] = [(f"{answering.typed}_", "bold reverse")] if answering.typed else []
     told: Part = (answering.wrong, "bold $caution") if answering.wrong else (answering.understood, "")
     if answering.typed and not answering.wrong:
@@ -73,6 +84,11 @@ def answer_lines(answering: Answering, cells: int) -> list[Content]:
 def _choice(answering: Answering, place: int) -> Content:
     words = f"{place + 1} {answering.choices[place]}"
     return assembled((f"› {words}", "bold reverse")) if place == answering.chosen else assembled(f"  {words}")
+
+
+def _how_to_choose(answering: Answering) -> Content:
+    is_chosen = answering.chosen != NONE_CHOSEN
+    return assembled(("Enter takes it" if is_chosen else f"1 to {len(answering.choices)}, then Enter", "$quiet"))
 
 
 def _has_words(part: Part) -> bool:
