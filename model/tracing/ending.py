@@ -11,7 +11,7 @@ from model.circuit.arrays import FloatArray, IntArray
 from model.harness.records import Wire
 from model.tracing.belief import Belief
 from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN
-from model.tracing.works import works_of
+from model.tracing.works import is_cure, works_of
 
 SURE_SHARE = 0.99
 LIKELY_SHARE = 0.95
@@ -20,6 +20,9 @@ STRUCK_SHARE = 0.60
 
 TELLS_APART = 0.5
 """Two suspects whose outcomes differ less than this (total variation) in every check are not told apart by any."""
+
+MOSTLY_SHARE = 0.8
+"""Where a few wires hold this much, looking along them is put off: what else is left is told from them first."""
 
 FOLLOWED_WIRES = 4
 """So many wires at most are named together, to be followed one after another; judgement."""
@@ -72,7 +75,7 @@ def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None
 def weakest_answer(belief: Belief) -> int | None:
     """Give the place of the answer on which a likely group hangs alone: without it the group has under 60 %.
 
-    None where no group is likely yet, or none hangs on one answer.
+    None where no group is likely yet, or none hangs on one answer. That another relay cured it is seen, not read.
     """
     best, share = _leading(belief)
     if best is None or share < LIKELY_SHARE:
@@ -80,7 +83,9 @@ def weakest_answer(belief: Belief) -> int | None:
     works, _ = works_of(belief)
     is_best = works[belief.field.owner] == best
     struck = {
-        place: float(belief.without(place)[is_best].sum()) for place, one in enumerate(belief.answers) if not one.given
+        place: float(belief.without(place)[is_best].sum())
+        for place, one in enumerate(belief.answers)
+        if not one.given and not is_cure(one)
     }
     weakest = min(struck, key=lambda place: struck[place], default=None)
     return weakest if weakest is not None and struck[weakest] < STRUCK_SHARE else None
@@ -146,14 +151,14 @@ def _alike(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> se
     return {number for number in close if names[number] not in NO_WORKS}
 
 
-def _heaviest(belief: Belief) -> tuple[int, ...]:
-    """Give the numbers of the likeliest works that together are likely enough for an end, the likeliest first."""
+def _heaviest(belief: Belief, least_share: float = LIKELY_SHARE) -> tuple[int, ...]:
+    """Give the numbers of the likeliest works that together hold enough, the likeliest first; for an end by default."""
     works, names = works_of(belief)
     shares = np.bincount(works, belief.hypotheses(), len(names))
     found: list[int] = []
     total = 0.0
     for number in np.argsort(-shares, kind="stable").tolist():
-        if total >= LIKELY_SHARE or shares[number] <= _IN_PLAY_SHARE:
+        if total >= least_share or shares[number] <= _IN_PLAY_SHARE:
             break
         if names[number] not in NO_WORKS:
             found.append(number)
@@ -161,8 +166,8 @@ def _heaviest(belief: Belief) -> tuple[int, ...]:
     return tuple(found)
 
 
-def few_wires_left(belief: Belief) -> bool:
-    """Tell whether a few wires alone are likely enough for an end, none of them by one answer alone.
+def few_wires_left(belief: Belief, least_share: float = LIKELY_SHARE) -> bool:
+    """Tell whether a few wires alone hold enough, for an end by default, none of them by one answer alone.
 
     To look along a wire is how its repair begins: a finding that names the wires, the likeliest first, leads to the
     same looks as one question after another would.
@@ -171,10 +176,10 @@ def few_wires_left(belief: Belief) -> bool:
         return False
     works, names = works_of(belief)
     parts = belief.foresight.bench.harness.parts
-    likeliest = _heaviest(belief)
+    likeliest = _heaviest(belief, least_share)
     share = float(belief.hypotheses()[np.isin(works, likeliest)].sum())
     is_few = 0 < len(likeliest) <= FOLLOWED_WIRES
-    return is_few and share >= LIKELY_SHARE and all(isinstance(parts.get(names[one]), Wire) for one in likeliest)
+    return is_few and share >= least_share and all(isinstance(parts.get(names[one]), Wire) for one in likeliest)
 
 
 def _greatest_difference(belief: Belief, shares: Sequence[FloatArray], heavy: list[int]) -> FloatArray:

@@ -10,9 +10,10 @@ from model.tracing.ending import Ending
 from model.tracing.folding import Fold
 from model.tracing.inquiry import Inquiry
 from model.tracing.questions import healthy_of, suspects_of
-from model.tracing.repair import repair_of
+from model.tracing.repair import borrowed_steps, repair_of
 from model.tracing.suspects import Suspect
 from model.tracing.told_checks import told_check
+from model.tracing.works import is_cure
 
 _SAYS_SO_LOG = 0.7
 
@@ -26,6 +27,7 @@ def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) ->
         for one in (belief.field.hypotheses[place],)
     )
     repair = repair_of(inquiry.bench, group, inquiry.complaint, inquiry.condition)
+    borrowed = borrowed_steps(inquiry.harness, (one.check for one in belief.answers if is_cure(one)))
     healthy = healthy_of(inquiry, belief, repair.prove)
     return Finding(
         group=group,
@@ -34,7 +36,7 @@ def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) ->
         minutes=state.minutes,
         sentence=repair.sentence,
         because=because_of(inquiry, belief, ending),
-        repair=repair.text,
+        repair=" ".join((*borrowed, repair.text)),
         cautions=repair.cautions,
         prove=repair.prove,
         prove_low=healthy.low,

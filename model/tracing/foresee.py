@@ -16,7 +16,7 @@ from model.tracing.complaint import Complaint, Symptom
 from model.tracing.field import CaseRows, Field
 from model.tracing.foresee_numbers import Numbers, numbers_of
 from model.tracing.foresee_words import words_of_cases, words_of_rows
-from model.tracing.likelihood import told
+from model.tracing.likelihood import RIGHT_CURE_SHARE, RIGHT_WORD_SHARE, told
 from model.tracing.suspects import NOT_SHOWN, RECORD
 from model.tracing.symptoms import INTERMITTENT_DUTY
 
@@ -189,7 +189,8 @@ class Foresight:
         by_row = words_of_rows(self.bench.harness, check, self.field)
         if by_row is not None:
             flat = np.full((len(by_row), self.field.count - self.field.solved), 1.0 / len(by_row))
-            return np.concatenate((told(by_row), flat), axis=1)
+            right_share = RIGHT_CURE_SHARE if check.kind is CheckKind.SWAP else RIGHT_WORD_SHARE
+            return np.concatenate((told(by_row, right_share), flat), axis=1)
         cases = self._cases(check)
         rows = self._rows_of(cases)
         by_case = words_of_cases(self.bench, self.complaint, check, cases, roughly=roughly)

@@ -14,7 +14,6 @@ from model.circuit.cases import Cases
 from model.harness.parts import Fuse
 from model.tracing.checks import Check, CheckKind
 from model.tracing.likelihood import (
-    FLOATING_FLAT_SHARE,
     FLOATING_OHMS,
     SLIP_SHARE,
     SUPPLY_SHARE,
@@ -29,6 +28,9 @@ LOAD_SHARE = 0.12
 """One sigma of what a load takes, as a share of it."""
 
 _DIVIDER_SHARE = 0.25
+_STRAYS_SHARE = 0.1
+"""Of a floating point, when checks are compared: no check is made for the sake of what strays there."""
+
 _VOLTS_EDGES = (0.025, 0.16, 0.4, 0.7, 0.9)
 _DROP_EDGES = (0.003, 0.01, 0.025, 0.06, 0.15, 0.4, 0.75)
 _AMPS_EDGES = (0.05, 0.25, 0.6, 0.85, 1.2, 2.0)
@@ -151,7 +153,7 @@ class Numbers:
         found = bin_shares(self.edges, predicted, self.sigma)
         if self.floats.any():
             even = np.diff(np.clip(np.concatenate(([0.0], self.edges, [self.span])), 0.0, self.span)) / self.span
-            flat = (1.0 - FLOATING_FLAT_SHARE) * found + FLOATING_FLAT_SHARE * even[:, None]
+            flat = (1.0 - _STRAYS_SHARE) * found + _STRAYS_SHARE * even[:, None]
             found = np.where(self.floats, flat, found)
         return found
 

@@ -41,6 +41,9 @@ _WIRE_SEEN_BAD: dict[str, float] = {
 }
 """How often a fault of a wire is seen by somebody who looks along it and at both ends; judgement."""
 
+_SEATED_ANEW = 0.3
+"""How often a poor pin of a socket carries again once a relay has been pulled and pushed home; judgement."""
+
 _LAMP_SEEN_BAD = 0.85
 _NOTHING_SEEN_BAD = 0.02
 _OTHER_LOAD_SEEN_BAD = 0.3
@@ -89,17 +92,22 @@ def words_of_rows(harness: Harness, check: Check, field: Field) -> FloatArray | 
             bad = np.array([seen_bad(harness, check.part, one.faults, one.blown) for one in field.variants])
             shares = {Word.BAD: bad, Word.GOOD: 1.0 - bad}
         case CheckKind.SWAP:
-            inside = f"{check.part}:"
-            cured = np.array(
-                [
-                    float(not variant.blown and all(fault.site.startswith(inside) for fault in variant.faults))
-                    for variant in field.variants
-                ]
-            )
+            cured = np.array([0.0 if one.blown else _swap_cures(check.part, one.faults) for one in field.variants])
             shares = {Word.CURED: cured, Word.NOT_CURED: 1.0 - cured}
         case _:
             return None
     return np.array([shares[word] for word in WORDS_OF[check.kind]]).reshape(len(shares), -1)
+
+
+def _swap_cures(relay_id: str, faults: Iterable[Fault]) -> float:
+    """Give how likely another relay in a socket cures some faults: those inside it, and at times a poor pin of it."""
+    cures = 1.0
+    for fault in faults:
+        if fault.site.startswith(f"{relay_id}."):
+            cures *= _SEATED_ANEW
+        elif not fault.site.startswith(f"{relay_id}:"):
+            return 0.0
+    return cures
 
 
 def seen_bad(harness: Harness, part_id: str, faults: Iterable[Fault], blown: Container[str]) -> float:

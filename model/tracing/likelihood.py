@@ -32,6 +32,9 @@ FLOATING_FLAT_SHARE = 0.5
 RIGHT_WORD_SHARE = 0.94
 """How often what is seen, heard or felt is told as it is; the rest falls on the other words alike."""
 
+RIGHT_CURE_SHARE = 0.98
+"""How often a complaint that is gone with another part in is told as gone: it was looked at for just that."""
+
 _T4_AT_NOUGHT = 0.375
 
 
@@ -137,16 +140,18 @@ def soft_steps(value: FloatArray, borders: tuple[float, ...], soft: float) -> Fl
     return np.asarray(np.diff(np.concatenate((0.0 * ones, below, ones)), axis=0))
 
 
-def told(shares: FloatArray) -> FloatArray:
+def told(shares: FloatArray, right_share: float = RIGHT_WORD_SHARE) -> FloatArray:
     """Send what is there through what people tell: right in 94 of 100, else any of the other words.
 
     Parameters
     ----------
     shares
         Shape (words, cases), each column summing to 1.
+    right_share
+        How often the word is right.
     """
-    others = (1.0 - RIGHT_WORD_SHARE) / (len(shares) - 1)
-    return RIGHT_WORD_SHARE * shares + others * (1.0 - shares)
+    others = (1.0 - right_share) / (len(shares) - 1)
+    return right_share * shares + others * (1.0 - shares)
 
 
 def one_of(words: int, which: FloatArray | BoolArray) -> FloatArray:

@@ -16,7 +16,7 @@ from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
 from model.tracing.costs import Standing
-from model.tracing.ending import NO_WORKS, few_wires_left, weakest_answer
+from model.tracing.ending import MOSTLY_SHARE, NO_WORKS, few_wires_left, weakest_answer
 from model.tracing.folding import Fold, battery_posts, target_of
 from model.tracing.foregone import is_foregone
 from model.tracing.inquiry import Inquiry
@@ -56,6 +56,8 @@ class Plan:
         Readings at points that are on no way of the load.
     left_to_repair
         Looks along wires that the repair begins with anyway: where such a look comes first, nothing more is asked.
+    put_off
+        Such looks before that: what else can be told is told first.
     """
 
     checks: tuple[Check, ...]
@@ -65,6 +67,7 @@ class Plan:
     owner: IntArray
     off_way: frozenset[Check] = frozenset()
     left_to_repair: frozenset[Check] = frozenset()
+    put_off: frozenset[Check] = frozenset()
 
     def offered(self) -> tuple[Offered, ...]:
         """List what can be made."""
@@ -78,12 +81,13 @@ class Plan:
     def best(self) -> Check | None:
         """The check that is asked for; None where none tells enough, or every answer of those that do is foregone."""
         worth = ((one, shares) for one, shares in zip(self.ranked, self.shares, strict=True) if _is_worth_asking(one))
-        first = next((one for one, shares in worth if not self._is_foregone(one, shares)), None)
+        first = next((one for one, shares in worth if self._may_be_asked(one, shares)), None)
         check = None if first is None else self.checks[first.option]
         return None if check in self.left_to_repair else check
 
-    def _is_foregone(self, one: Ranked, shares: FloatArray) -> bool:
-        return is_foregone(one.gain_bits, self.rows, self.owner, shares)
+    def _may_be_asked(self, one: Ranked, shares: FloatArray) -> bool:
+        is_put_off = self.checks[one.option] in self.put_off
+        return not is_put_off and not is_foregone(one.gain_bits, self.rows, self.owner, shares)
 
 
 def _is_worth_asking(one: Ranked) -> bool:
@@ -144,8 +148,9 @@ def plan_of(
     weights = rows if doubts_all else _of_works(belief, rows, works)
     found = ranked(weights, works[belief.field.owner], options.table, costing, state.standing, nearer=nearer)
     outcomes = tuple(options.table.options[one.option].shares for one in found)
-    left_to_repair = _looks_along(inquiry, checks) if few_wires_left(belief) else frozenset()
-    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, left_to_repair)
+    looks = _looks_along(inquiry, checks) if few_wires_left(belief, MOSTLY_SHARE) else frozenset()
+    sorts = (looks, frozenset[Check]()) if few_wires_left(belief) else (frozenset[Check](), looks)
+    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, *sorts)
 
 
 def _of_works(belief: Belief, rows: FloatArray, works: IntArray) -> FloatArray:

@@ -149,6 +149,14 @@ class _Proof:
                 return sound.loads[check.load].state != faulty.loads[check.load].state
         return False
 
+    def shows_current(self, check: Check) -> bool:
+        """Tell whether a good drop is never nought: then it shows that current flows, and a joint of milliohms."""
+        survey = self.survey(faulty=False)
+        if survey is None:
+            return False
+        index = survey.settled.net.index
+        return Bands(survey.settled).at(index[check.red], index[check.black], across_joint=True).low > 0.0
+
     def _may_be_made(self, check: Check) -> bool:
         return never_offered(self.bench, check) is None
 
@@ -204,6 +212,8 @@ def _own_checks(harness: Harness, suspect: Suspect, found: _Proof) -> Iterator[C
     ends = site_points(harness, suspect.part)
     match part:
         case Wire():
+            if suspect.fault in (FaultKind.OPEN, FaultKind.HIGH):
+                yield from _along_wire(ends, found)
             yield from _wire_checks(ends, found)
         case Fuse() if suspect.fault in ("blown", "missing", "too small"):
             yield Check(CheckKind.AMPS, sound, part=part_id)
@@ -244,6 +254,13 @@ def _wire_checks(ends: tuple[str, ...], found: _Proof) -> Iterator[Check]:
     yield Check(CheckKind.VOLTS, found.sound, far, found.black)
     yield Check(CheckKind.DROP, found.sound, *_hot_first(ends, found))
     yield Check(CheckKind.VOLTS, found.sound, near, found.black)
+
+
+def _along_wire(ends: tuple[str, ...], found: _Proof) -> Iterator[Check]:
+    """Give the drop along a wire where its current shows in it: half an ohm left in a crimp shows there alone."""
+    along = Check(CheckKind.DROP, found.sound, *_hot_first(ends, found))
+    if found.shows_current(along):
+        yield along
 
 
 def _hot_first(ends: Iterable[str], found: _Proof) -> tuple[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from model.cautions import CAUTIONS, CautionKind, cautions_for
@@ -20,11 +20,13 @@ from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Complaint
 from model.tracing.fault_words import is_of_a_part, is_of_the_list, singles_of, suspect_place, suspect_words
 from model.tracing.fuse_words import fitting_of
+from model.tracing.merged_steps import merged
 from model.tracing.names import either, id_and_label, part_name, site_part, site_parts, site_points
 from model.tracing.part_repair import part_steps
 from model.tracing.proof import fault_of, proof_of
 from model.tracing.suspects import RECORD, UNKNOWN, Suspect
 from model.tracing.wire_repair import BATTERY_OFF, wire_steps
+from model.words import clean
 
 NAMED_AT_MOST = 5
 """So many suspects are named in a sentence; the others are counted."""
@@ -130,23 +132,58 @@ def _capital(words: str) -> str:
 
 
 def _steps(harness: Harness, group: tuple[Suspect, ...]) -> tuple[str, ...]:
-    """Say the work for each suspect in turn, what several share only once."""
-    by_work: dict[tuple[str, ...], list[Suspect]] = {}
+    """Say the work part by part, the likeliest first; what several faults share only once."""
+    by_part: dict[str, list[Suspect]] = {}
     for suspect in group:
-        by_work.setdefault(work_steps(harness, suspect), []).append(suspect)
-    if len(by_work) == 1:
-        return next(iter(by_work))
+        by_part.setdefault(_worked_on(harness, suspect), []).append(suspect)
+    each = [(one, merged([work_steps(harness, fault) for fault in one])) for one in _with_one_work(harness, by_part)]
+    if len(each) == 1:
+        return _if_not_cured(each[0][1])
     steps = ["Do the work in this order, and look at the load after each part of it."]
-    opening = BATTERY_OFF if any(BATTERY_OFF in work for work in by_work) else ""
+    opening = BATTERY_OFF if any(BATTERY_OFF in work for _, works in each for work in works) else ""
     if opening:
         steps.append(opening)
-    for work, suspects in by_work.items():
+    for suspects, works in each:
         named = either(_first(list(dict.fromkeys(suspect_words(harness, one) for one in suspects))))
-        own = [step for step in work if step != opening]
         heading = f"For {named}" if is_of_a_part(suspects[0]) else "If none of this mends it"
-        steps.append(f"{heading}: {own[0][:1].lower()}{own[0][1:]}")
+        own = _if_not_cured(tuple(tuple(step for step in work if step != opening) for work in works))
+        steps.append(f"{heading}: {_lowered(own[0])}")
         steps += own[1:]
     return tuple(steps)
+
+
+def _if_not_cured(works: tuple[tuple[str, ...], ...]) -> tuple[str, ...]:
+    """Tell works on one part one after another, each but the first for what the one before has not cured."""
+    steps = list(works[0])
+    for work in works[1:]:
+        steps += [f"If that does not cure it: {_lowered(work[0])}", *work[1:]]
+    return tuple(steps)
+
+
+def _lowered(words: str) -> str:
+    return f"{words[:1].lower()}{words[1:]}"
+
+
+def _worked_on(harness: Harness, suspect: Suspect) -> str:
+    """Name the part that the work on a suspect is on; two faults of one relay or wire have one."""
+    return site_part(harness, suspect.part) if is_of_a_part(suspect) else suspect.fault
+
+
+def _with_one_work(harness: Harness, by_part: dict[str, list[Suspect]]) -> Iterator[list[Suspect]]:
+    """Give the suspects of each part, with those of other parts that the very same work mends."""
+    by_work: dict[frozenset[tuple[str, ...]], list[Suspect]] = {}
+    for suspects in by_part.values():
+        by_work.setdefault(frozenset(work_steps(harness, one) for one in suspects), []).extend(suspects)
+    yield from by_work.values()
+
+
+def borrowed_steps(harness: Harness, swaps: Iterable[Check]) -> tuple[str, ...]:
+    """Say of relays that cured the complaint in the place of another that they go back, and what that told."""
+    return tuple(
+        f"{_capital(part_name(harness, one.other))} in its place cured it: what fails is "
+        f"{id_and_label(harness, one.part)} or its socket. Put {clean(one.other)} back where it belongs."
+        for one in swaps
+    )
 
 
 def _new_fuses(bench: Bench, group: tuple[Suspect, ...], prove: Check, condition: Condition) -> tuple[str, ...]:

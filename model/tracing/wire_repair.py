@@ -32,18 +32,19 @@ def wire_steps(harness: Harness, wire: Wire, site: str, kind: FaultKind, partner
             return _moved_steps(harness, wire, site, partner)
         case FaultKind.TO_BODY | FaultKind.TOUCHES:
             return _chafed_steps(harness, wire, kind, partner)
-    first = (BATTERY_OFF, _look_first(harness, wire, kind))
+    first = (BATTERY_OFF, _look_first(harness, wire))
     spares = spares_for(harness, wire)
     if spares:
         return (*first, *_spare_steps(harness, wire, spares[0]), TUG)
     return (*first, *_new_length(harness, wire), TUG)
 
 
-def _look_first(harness: Harness, wire: Wire, kind: FaultKind) -> str:
+def _look_first(harness: Harness, wire: Wire) -> str:
     ends = f"at {end_words(harness, wire, 'a')} and at {end_words(harness, wire, 'b')}"
-    if kind is FaultKind.HIGH:
-        return f"Look at both crimps of {wire.id} first, {ends}: one that is green, burnt or loose is made anew."
-    return f"Look at both crimps of {wire.id} first and tug them, {ends}: one that comes off is cut off and made anew."
+    return (
+        f"Look at both crimps of {wire.id} first and tug them, {ends}: one that comes off, or is green, burnt or "
+        f"loose, is cut off and made anew."
+    )
 
 
 def _new_length(harness: Harness, wire: Wire) -> tuple[str, ...]:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from model.caution_words import CAUTIONS, CautionKind
+from model.circuit.bands import Bands
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
+from model.circuit.faults import Fault, FaultKind
 from model.harness.harness import Harness, all_elements
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Fuse
@@ -77,9 +81,9 @@ def assert_whole(harness: Harness, repair: Repair, one: Suspect) -> None:
 @pytest.mark.parametrize(
     ("one", "kind", "points"),
     [
-        (suspect("W3", "open"), CheckKind.VOLTS, ("X1.plug.1", "G1.-")),
-        (suspect("W4", "high"), CheckKind.VOLTS, ("E1.+", "G1.-")),
-        (suspect("W5", "open"), CheckKind.VOLTS, ("E1.-", "G1.-")),
+        (suspect("W3", "open"), CheckKind.DROP, ("K1.87", "X1.plug.1")),
+        (suspect("W4", "high"), CheckKind.DROP, ("X1.socket.1", "E1.+")),
+        (suspect("W5", "open"), CheckKind.DROP, ("E1.-", "GND1")),
         (suspect("GND1", "high"), CheckKind.DROP, ("GND1", "G1.-")),
         (suspect("K1:30-87", "open"), CheckKind.DROP, ("K1.30", "K1.87")),
         (suspect("K1:coil", "open"), CheckKind.DROP, ("K1.30", "K1.87")),
@@ -90,7 +94,7 @@ def assert_whole(harness: Harness, repair: Repair, one: Suspect) -> None:
 def test_the_proof_is_a_reading_across_or_behind_the_part(
     one: Suspect, kind: CheckKind, points: tuple[str, str]
 ) -> None:
-    """A feed at its far end, a ground before its joint, a contact across it: under load, against the post."""
+    """Across the mended piece, under load: a wire, a ground joint, a contact; volts at the load hide half an ohm."""
     prove = mended(one).prove
     assert (prove.kind, prove.points) == (kind, points)
 
@@ -99,6 +103,21 @@ def test_a_blown_fuse_is_proved_by_its_current() -> None:
     """A new one holds and carries what the lamp takes."""
     prove = mended(suspect("F1", "blown")).prove
     assert (prove.kind, prove.part) == (CheckKind.AMPS, "F1")
+
+
+def test_half_an_ohm_left_in_a_crimp_fails_the_proof() -> None:
+    """The proof of a poor crimp is a drop of millivolts: 0.5 ohm at amperes lies far outside its band."""
+    bench = bench_of("")
+    condition = pressed(bench.harness)
+    prove = mended(suspect("W4", "high")).prove
+    half_an_ohm = Fault("W4", FaultKind.HIGH, added_ohms=0.5)
+    left = bench.survey(replace(condition, faults=(half_an_ohm,))).settled
+    whole = bench.survey(condition).settled
+    band = Bands(whole).at(*(whole.net.index[point] for point in prove.points), across_joint=True)
+    red, black = (left.volts_at(point) for point in prove.points)
+    assert red is not None
+    assert black is not None
+    assert not band.low <= red - black <= band.high
 
 
 def test_a_wire_chafed_behind_its_fuse_is_proved_by_a_fuse_that_holds_or_volts_that_return() -> None:
@@ -200,6 +219,26 @@ def test_suspects_with_the_same_work_share_its_steps() -> None:
     """A ground that makes no contact and one that makes poor contact are cleaned alike."""
     repair = mended(suspect("GND1", "open"), suspect("GND1", "high"))
     assert sum("clean ring and metal bright" in step for step in repair.steps) == 1
+
+
+def test_two_faults_of_one_part_are_one_repair() -> None:
+    """A wire that is broken or poorly crimped is mended alike: no step is said twice, with no heading before it."""
+    steps = mended(suspect("W4", "open"), suspect("W4", "high")).steps
+    assert len(set(steps)) == len(steps)
+    assert steps == mended(suspect("W4", "open")).steps
+
+
+def test_relay_is_replaced_once_whatever_is_wrong_inside() -> None:
+    """Coil and contact are looked at one after the other, between one pulling and one replacing."""
+    steps = mended(suspect("K1:coil", "open"), suspect("K1:30-87", "open")).steps
+    assert sum("Replace it by one" in step for step in steps) == 1
+    assert [step for step in steps if "coil" in step] != []
+
+
+def test_second_work_on_a_part_is_for_what_the_first_has_not_cured() -> None:
+    """The relay first, then a pin of its socket."""
+    steps = mended(suspect("K1:coil", "open"), suspect("K1.86", "open")).steps
+    assert [step.startswith("If that does not cure it: ") for step in steps].count(True) == 1
 
 
 @pytest.mark.parametrize("one", [suspect("K1", UNKNOWN), suspect("", RECORD), suspect("", NOT_SHOWN)])

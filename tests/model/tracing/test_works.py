@@ -13,14 +13,14 @@ from model.harness.harness import Harness
 from model.harness.records import Wire
 from model.harness.toml_file import read_harness
 from model.tracing.asking import Question, Read
-from model.tracing.belief import Belief
+from model.tracing.belief import Belief, Evidence
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.ending import FOLLOWED_WIRES, SURE_SHARE
 from model.tracing.inquiry import Inquiry, open_inquiry
 from model.tracing.suspects import Suspect
 from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
-from model.tracing.works import works_of
+from model.tracing.works import is_cure, works_of
 
 TRACTOR = read_harness(Path(__file__).parents[3] / "demo_builds" / "field_tractor.toml")
 COMPLAINT = Complaint(("E1:load",))
@@ -81,5 +81,18 @@ def test_wires_of_one_run_are_named_together_and_not_looked_along_in_turn() -> N
         trace.reply(Read(vehicle.answer(asked.check)))
     wires = {wire_of(TRACTOR, one.part) for one in asked.group}
     assert "W17" in wires
-    assert 1 < len(wires) <= FOLLOWED_WIRES < left
+    assert 1 < len(wires) <= FOLLOWED_WIRES <= left
     assert not any(wire_of(TRACTOR, one.check.part) in wires for one in trace.answers)
+
+
+def test_relay_that_another_cured_ends_the_trace() -> None:
+    """Once another relay in the horn relay's place has cured the horn, coil, contact and socket are one work."""
+    harness = read_harness(Path(__file__).parents[3] / "demo_builds" / "trail_buggy.toml")
+    complaint = Complaint(("P1:load",))
+    trace = Trace(Bench(harness), complaint)
+    vehicle = Vehicle(harness, [parse_fault(harness, "K5:coil=open")], complaint.loads, trace.condition, slips=0.0)
+    while isinstance(asked := trace.next(), Question):
+        assert not any(is_cure(Evidence(one.check, one.outcome)) for one in trace.answers)
+        trace.reply(Read(vehicle.answer(asked.check)))
+    assert {part_of_site(one.part) for one in asked.group} == {"K5"}
+    assert "Put K1 back where it belongs." in asked.repair
