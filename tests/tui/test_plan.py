@@ -125,7 +125,7 @@ async def test_what_cannot_be_read_stays_and_letters_belong_to_the_entry(tmp_pat
 async def test_words_answer_a_row_and_can_be_taken_back(tmp_path: Path) -> None:
     """g, b and s say good, bad and skipped; u opens the row again, and the record tells that too."""
     async with planning(tmp_path) as (app, pilot, path):
-        await pilot.press("g", "b", "down", "s")
+        await pilot.press("g", "b", "s")
         await written(app, pilot)
         assert standings(app) == {"W2": Standing.GOOD, "W5": Standing.BAD, "F1.out open": Standing.SKIPPED}
         await pilot.press("u")
@@ -158,7 +158,7 @@ async def test_only_what_is_left_is_shown(tmp_path: Path) -> None:
     """The good rows are left out, a row answered then goes from the list; Esc shows all again before it leaves."""
     async with planning(tmp_path) as (app, pilot, _):
         await type_in(app, pilot, "0.3")
-        await pilot.press("down", "b", "f", "down")
+        await pilot.press("down", "b", "f")
         await written(app, pilot)
         assert rows_shown(app) == ["W5", "F1.out open", "G1.-", "M1 on", "F1"]
         assert marked_key(app) == "G1.-"
@@ -311,23 +311,38 @@ async def test_the_plan_is_written_with_its_answers(tmp_path: Path) -> None:
         assert "Written to" in screen_text(app)
 
 
-async def test_the_mark_stays_on_a_bad_row(tmp_path: Path) -> None:
-    """Its word stands first, in reverse video; Down goes on, and from a skipped row the mark goes on by itself."""
+async def test_the_mark_goes_on_from_a_bad_row(tmp_path: Path) -> None:
+    """Its verdict stays shown, the word first and in reverse video; u takes it back, and the foot says so for one row.
+
+    Behind it Enter of the next reading answers the next row, so that eyes on the meter give no row two readings.
+    """
     async with planning(tmp_path) as (app, pilot, _):
         await type_in(app, pilot, "OL")
-        assert marked_key(app) == "W2"
+        assert marked_key(app) == "W5"
         words = plan_of(app).did_words()
-        assert words.startswith("BAD, kept 04 May 18:03. open, outside at most 0.45 Ω.")
+        assert words.startswith("BAD, kept 04 May 18:03. ")
+        assert "open, outside at most 0.45 Ω." in words
         drawn = verdict_content(words, 78, 3)
         assert [(span.start, span.end) for span in drawn.spans if "reverse" in str(span.style)] == [(0, 3)]
-        await type_in(app, pilot, "0.3")
-        assert marked_key(app) == "W5"
+        await pilot.press("u")
+        await written(app, pilot)
+        assert marked_key(app) == "W2"
+        assert standings(app) == {}
+        assert "Taken back" in screen_text(app).splitlines()[-1]
         await pilot.press("b")
         await written(app, pilot)
         assert marked_key(app) == "W5"
-        await pilot.press("down", "s")
-        await written(app, pilot)
-        assert marked_key(app) == "G1.-"
+        assert "Taken back" not in screen_text(app)
+
+
+async def test_first_power_stays_on_a_bad_row(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing more may be fitted there: the answer line asks for another reading or Down."""
+    made_by_hand(monkeypatch, ROWS[:3])
+    async with planning(tmp_path) as (app, pilot, _):
+        plan_of(app).kind = PlanKind.FIRST_POWER
+        await type_in(app, pilot, "OL")
+        assert marked_key(app) == "W2"
+        assert "Once more, or Down." in screen_text(app)
 
 
 def test_a_bad_row_of_first_power_says_stop_first() -> None:

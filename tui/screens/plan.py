@@ -1,4 +1,4 @@
-"""A plan being worked through: what is typed answers the marked row, and the mark goes on from all but a bad one."""
+"""A plan being worked through: what is typed answers the marked row, and the mark goes on to the next open one."""
 
 from __future__ import annotations
 
@@ -95,7 +95,7 @@ class PlanScreen(PlanShown, TypedEntry):
         self.give(row, Taken(said=Standing(word)))
 
     def give(self, row: PlanRow, taken: Taken) -> None:
-        """Answer a row and go on, but not from a bad one; where another program has the record, try for it first."""
+        """Answer a row and go on; first power stops at a bad one. Of a record that another has, try for it first."""
         if self.keeper.held_words:
             self.aside(self.keeper.open, lambda _: self._opened_for(row, taken), group="record")
             return
@@ -103,7 +103,7 @@ class PlanScreen(PlanShown, TypedEntry):
         self.kept[row.key] = self.keeper.answer(self.plan, row, taken)
         self._judge_waiting(row)
         self._go_on(row)
-        if self.kept[row.key].verdict.standing is Standing.BAD:
+        if self.stops_at(row.key):
             self.stay(row.key)
         else:
             self.mark_next(row.key)
@@ -127,6 +127,7 @@ class PlanScreen(PlanShown, TypedEntry):
 
     def _go_on(self, row: PlanRow) -> None:
         """Show a changed row, and write the change aside; each is written behind those before it."""
+        self.say("")
         self.typed, self.wrong, self.told_of, self.last = "", "", row.key, row.key
         self.suspects.pop(row.key, None)
         self.find_suspects()
@@ -194,19 +195,19 @@ class PlanScreen(PlanShown, TypedEntry):
         self.query_one(RowList).mark_key(key)
 
     def action_trace(self) -> None:
-        """Trace what the reading of a bad row is due to."""
-        row, standing = self.row, self.fusewalk.standing
-        answer = None if row is None else self.kept.get(row.key)
-        if (
-            row is None
-            or self.plan is None
-            or standing is None
-            or answer is None
-            or answer.verdict.standing is not Standing.BAD
-        ):
+        """Trace what a bad reading is due to: that of the marked row, or the one whose verdict is shown."""
+        row, standing = self._bad_row(), self.fusewalk.standing
+        if row is None or self.plan is None or standing is None:
             self.say("A trace starts from a row that is bad.")
             return
-        self._trace_asked(standing, row, answer.taken, self.plan)
+        self._trace_asked(standing, row, self.kept[row.key].taken, self.plan)
+
+    def _bad_row(self) -> PlanRow | None:
+        """Give the marked row where it is bad; on an open one the row that the verdict shown is of, where that is."""
+        row = self.row
+        if row is None or row.key not in self.kept:
+            row = self._rows_by_key.get(self.told_of)
+        return row if row is not None and self.is_bad(row.key) else None
 
     def _trace_asked(self, standing: Build, row: PlanRow, taken: Taken, plan: Plan) -> None:
         """Ask what has to be known before a trace: which load was wrong, and whether power may come on."""
@@ -248,7 +249,11 @@ class PlanScreen(PlanShown, TypedEntry):
             said = [] if answer is None else [f"{str(answer.verdict.standing).capitalize()}: {answer.verdict.why}"]
             told = step_in_full(self.harness, plan, row_now(row, self.kept), self.shared)
             suspects = self._suspects_of(plan, row)
-            self.app.push_screen(MessageDialog(row.title, [*said, *suspects, *told]))
+            self.app.push_screen(MessageDialog(row.title, [*self._last_in_full(row), *said, *suspects, *told]))
+
+    def _last_in_full(self, row: PlanRow) -> list[str]:
+        """Give the verdict that is shown, whole, where it is that of another row."""
+        return [self.did_words()] if self.told_of != row.key and self.is_bad(self.told_of) else []
 
     def _suspects_of(self, plan: Plan, row: PlanRow) -> tuple[str, ...]:
         """Give what fits the reading of a row; of a draw at once, it takes no solving."""

@@ -150,7 +150,7 @@ class PlanShown(MeasuredScreen):
 
     def show_stop(self) -> None:
         """Say on the first line what is bad in the plans before, and in first power in this one."""
-        bad = [key for key, answer in self.kept.items() if answer.verdict.standing is Standing.BAD]
+        bad = [key for key in self.kept if self.is_bad(key)]
         row = self.row
         # the verdict of a bad row says so itself
         own = "" if row is not None and row.key in bad else own_words(self.kind, len(bad))
@@ -287,9 +287,16 @@ class PlanShown(MeasuredScreen):
     def _did_lines(self) -> int:
         if self.size.height < _TINY_UNDER:
             return 1
-        answer = self.kept.get(self.told_of)
-        is_bad = answer is not None and answer.verdict.standing is Standing.BAD
-        return _DID_LINES - self.has_class("-short") + is_bad
+        return _DID_LINES - self.has_class("-short") + self.is_bad(self.told_of)
+
+    def is_bad(self, key: str) -> bool:
+        """Tell whether a row has an answer that is bad."""
+        answer = self.kept.get(key)
+        return answer is not None and answer.verdict.standing is Standing.BAD
+
+    def stops_at(self, key: str) -> bool:
+        """Tell whether the mark stays on a row: where nothing more may be fitted before it is mended."""
+        return self.kind is PlanKind.FIRST_POWER and self.is_bad(key)
 
     def did_words(self) -> str:
         """Return the verdict of the row that is told of, with why; nothing where it has none."""
@@ -347,7 +354,8 @@ class PlanShown(MeasuredScreen):
             return Answering(understood="" if self.plan is None else "No row is shown; f shows them all.")
         if not self.keeper.is_open:
             return Answering(understood="The record is being opened.")
-        understood = self.understood(row) if self.typed else ask_words(row)
+        again = "Once more, or Down. " if self.stops_at(row.key) else ""
+        understood = self.understood(row) if self.typed else f"{again}{ask_words(row)}"
         return Answering(self.typed, understood, self.wrong)
 
     def understood(self, row: PlanRow) -> str:
