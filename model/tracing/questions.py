@@ -23,6 +23,7 @@ from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome, 
 from model.tracing.inquiry import Inquiry
 from model.tracing.marks import suspects_left
 from model.tracing.noticing import Noticed, noticed
+from model.tracing.off_way import off_way_words
 from model.tracing.reasons import why_sentence
 from model.tracing.suspects import Suspect
 from model.units import SHOWN_OPEN_OHMS
@@ -43,7 +44,14 @@ class Healthy:
 
 
 def question_of(
-    inquiry: Inquiry, belief: Belief, check: Check, *, minutes: float, step: int, reading: tuple[int, int] = (1, 1)
+    inquiry: Inquiry,
+    belief: Belief,
+    check: Check,
+    *,
+    minutes: float,
+    step: int,
+    reading: tuple[int, int] = (1, 1),
+    before: str = "",
 ) -> Question:
     """Ask a check.
 
@@ -53,11 +61,14 @@ def question_of(
         What it costs from where one stands.
     reading
         Which reading of the step it is, and of how many.
+    before
+        A sentence that stands before the reason: why it is asked again.
     """
     blown = blown_fuses(inquiry.harness, inquiry.complaint, belief.answers)
     healthy = healthy_of(inquiry, belief, as_it_stands(inquiry.harness, check, blown))
     outlooks = outlooks_of(belief, check)
     suspects = suspects_of(belief)
+    why = why_sentence(inquiry.harness, outlooks, suspects_left(belief.hypotheses(), _SHOWN_SHARE), check)
     key = check.condition.key
     posts_read = belief.known.posts_volts.get(key)
     return Question(
@@ -69,7 +80,7 @@ def question_of(
         low=healthy.low,
         high=healthy.high,
         healthy_words=healthy.words,
-        why=why_sentence(inquiry.harness, outlooks, suspects_left(belief.hypotheses(), _SHOWN_SHARE), check),
+        why=" ".join(one for one in (before, why, off_way_words(inquiry, check)) if one),
         minutes=minutes,
         cautions=cautions_of(inquiry, check),
         suspects=suspects,

@@ -57,6 +57,16 @@ def _place_words(harness: Harness, check: Check) -> str:
     return id_and_label(harness, check.part or check.load.partition(":")[0])
 
 
+def again_sentence(check: Check, outcome: Outcome) -> str:
+    """Say why a check is asked for once more: its answer is what fits least.
+
+    Examples
+    --------
+    ``Again: 0.10 A fits nothing else.``
+    """
+    return f"Again: {outcome_words(check, outcome)} fits nothing else."
+
+
 def did_sentence(
     harness: Harness, check: Check, outcome: Outcome, before: Sequence[Suspect], after: Sequence[Suspect]
 ) -> str:

@@ -36,7 +36,7 @@ from model.tracing.out_of_reach import out_of_reach_with
 from model.tracing.pairing import with_pairs
 from model.tracing.planning import plan_of, socket_readings
 from model.tracing.questions import question_of, suspects_of
-from model.tracing.reasons import did_sentence
+from model.tracing.reasons import again_sentence, did_sentence
 from model.tracing.repeating import to_repeat
 from model.tracing.replies_fit import refuse_misfit
 from model.tracing.suspects import PAIR_SIGN, Hypothesis, Suspect
@@ -290,7 +290,14 @@ class Trace:
         return None
 
     def _ask(
-        self, state: Fold, inquiry: Inquiry, belief: Belief, check: Check, *, more: tuple[Check, ...] = ()
+        self,
+        state: Fold,
+        inquiry: Inquiry,
+        belief: Belief,
+        check: Check,
+        *,
+        more: tuple[Check, ...] = (),
+        before: str = "",
     ) -> Question:
         """Ask a check; with `more` the first of several readings of one step."""
         step, reading = state.steps + 1, (1, 1 + len(more))
@@ -300,13 +307,14 @@ class Trace:
             done = _readings_of_step(state)
             step, reading = state.steps, (done + 1, done + len(state.left))
         minutes = inquiry.costs.minutes(check, state.standing)
-        return question_of(inquiry, belief, check, minutes=minutes, step=step, reading=reading)
+        return question_of(inquiry, belief, check, minutes=minutes, step=step, reading=reading, before=before)
 
     def _look_harder(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
         """Do something about readings that fit nothing: repeat one, then think of two faults at once."""
         again = to_repeat(state, belief, inquiry.costs)
         if again is not None:
-            return self._ask(state, inquiry, belief, again)
+            given = next(one.outcome for one in reversed(state.answers) if one.check == again)
+            return self._ask(state, inquiry, belief, again, before=again_sentence(again, given))
         paired = with_pairs(inquiry, belief.answers, state.new_fuses, counted=len(state.answers))
         if paired is not inquiry:
             self._paired.append((len(self._events), state.mended, paired))

@@ -270,6 +270,8 @@ def test_reading_to_be_taken_again_may_be_passed_over(bench: Bench) -> None:
     trace.reply(Also(Check(CheckKind.DROP, trace.condition, red="F2.out", black="G1.-"), measured(6.3)))
     asked = question(trace)
     assert asked.check in {one.check for one in trace.answers}
+    assert asked.why.startswith("Again: ")
+    assert " V fits nothing else. " in asked.why
     trace.reply(Unsure())
     again = trace.next()
     assert isinstance(again, Finding) or again.check != asked.check
