@@ -10,7 +10,7 @@ from model.circuit.condition import OUT
 from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Fuse, Load, Module, Relay
 from model.harness.places import BODY_PLACE, WIRE_ENDS, end_place, place_of, place_words, point_place
-from model.harness.records import Connector, Wire
+from model.harness.records import Connector, Splice, Wire
 from model.harness.supply import grounded_posts
 from model.tracing.checks import FUSE_LAMP_WATTS, MEASURED, Check, CheckKind
 from model.tracing.condition_words import held_words, key_words, settings_words
@@ -72,7 +72,7 @@ def check_lines(
         (LineName.LOAD, load_words(harness, check, loads, is_on=is_on)),
         (LineName.TOOL, tool_words(harness, check)),
         (LineName.RED, _red(harness, check)),
-        (LineName.BLACK, _black(harness, check)),
+        (LineName.BLACK, f"{_black(harness, check)}{_long_lead(harness, check)}"),
     )
     return tuple(CheckLine(name, words) for name, words in lines if words)
 
@@ -194,7 +194,9 @@ def _probe(harness: Harness, point: str) -> str:
     if not point:
         return ""
     wires = point_wires(harness, point)
-    return f"{point_name(harness, point)}{f', {wires}' if wires else ''}"
+    is_sleeved = isinstance(harness.parts.get(point), Splice)
+    sleeve = ", its sleeve opened and sealed again after" if is_sleeved else ""
+    return f"{point_name(harness, point)}{f', {wires}' if wires else ''}{sleeve}"
 
 
 def _red(harness: Harness, check: Check) -> str:
@@ -220,6 +222,14 @@ def _black(harness: Harness, check: Check) -> str:
     here, there = point_place(harness, check.red), point_place(harness, check.black)
     is_told = not there or there == BODY_PLACE or here.name == there.name
     return words if is_told else f"{words}, at {place_words(there)}"
+
+
+def _long_lead(harness: Harness, check: Check) -> str:
+    """Say that the lead to the grounded post is a long one where the red probe is in another place."""
+    if check.black not in grounded_posts(harness) or check.kind is CheckKind.OHMS or not check.red:
+        return ""
+    here, there = point_place(harness, check.red), point_place(harness, check.black)
+    return ", with a long lead" if here and there and BODY_PLACE not in (here, there) and here != there else ""
 
 
 def check_sentence(harness: Harness, check: Check, loads: tuple[str, ...] = (), besides: tuple[str, ...] = ()) -> str:

@@ -13,7 +13,7 @@ from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger, Fuse, Relay, Switch
 from model.harness.places import BODY_PLACE, WIRE_ENDS, Place, end_place, place_of, point_place
 from model.harness.points import resolve_point
-from model.harness.records import Connector, Wire
+from model.harness.records import Connector, Splice, Wire
 from model.harness.supply import grounded_posts
 from model.tracing.checks import FUSE_LAMP_WATTS, Check, CheckKind
 from model.tracing.noticing import Noticed, noticed
@@ -27,6 +27,9 @@ BATTERY_MINUTES = 4.0
 READING_MINUTES = 0.3
 OBSERVATION_MINUTES = 0.5
 ALONG_MINUTES = 2.0
+SLEEVE_MINUTES = 1.5
+"""To open the sleeve of a splice for a probe and to seal it again."""
+
 ENGINE_MINUTES = 2.0
 """What it counts to crank or start the engine only to look at something: gear, brake, belts and who stands near."""
 
@@ -135,6 +138,11 @@ def _takes(harness: Harness, condition: Condition) -> dict[str, Taking]:
 
 
 def _own_minutes(harness: Harness, check: Check) -> float:
+    sleeves = sum(isinstance(harness.parts.get(point.partition(".")[0]), Splice) for point in check.points)
+    return _plain_minutes(harness, check) + SLEEVE_MINUTES * sleeves
+
+
+def _plain_minutes(harness: Harness, check: Check) -> float:
     match check.kind:
         case CheckKind.LAMP if check.watts >= FUSE_LAMP_WATTS:
             return READING_MINUTES + PULL_MINUTES

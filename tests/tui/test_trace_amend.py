@@ -83,7 +83,7 @@ async def test_the_reading_that_proves_it_is_told_with_it(tmp_path: Path) -> Non
         await press_each(app, pilot, "tab", "enter", "enter")
         await until(pilot, lambda: isinstance(app.screen, ProveScreen))
         (entry,) = standing_amendments(read_record(path).entries)
-        assert "the repair is good" in entry.readings[-1]
+        assert "the reading is good" in entry.readings[-1]
         await press(app, pilot, "1", "enter")
         await press(app, pilot, "enter")
         assert kinds_of(path)[-1] == "repaired"

@@ -145,7 +145,7 @@ async def test_the_fault_is_found_mended_and_proven(tmp_path: Path) -> None:
         await press(app, pilot, "enter")
         assert isinstance(app.screen, ProveScreen)
         await press(app, pilot, "1", "2", "full_stop", "2", "enter")
-        assert "the repair is good" in screen_text(app)
+        assert "the reading is good" in screen_text(app)
         await press(app, pilot, "enter")
         assert isinstance(app.screen, MessageDialog)
         await press(app, pilot, "enter")

@@ -173,6 +173,7 @@ class ProveScreen(Framed[Reply], TypedEntry):
     def judge(self) -> None:
         """Say whether the reading proves the repair, and ask whether it is cured."""
         from model.tracing.answer_words import outcome_words
+        from model.tracing.proof_words import proves_words
         from model.tracing.typed_answer import read_answer
         from tui.trace_found_words import proof_band
 
@@ -189,7 +190,7 @@ class ProveScreen(Framed[Reply], TypedEntry):
             self.ask_cured(f"{words} read.")
         elif finding.prove_low <= outcome.least and outcome.most <= finding.prove_high:
             self.chosen = 0
-            self.ask_cured(f"{words} lies within {band}: the repair is good.")
+            self.ask_cured(f"{words} lies within {band}: the reading is good. {proves_words(finding.prove)}")
         else:
             self.chosen = 1
             self.ask_cured(f"{words} lies outside {band}: something is still wrong there.")

@@ -160,6 +160,17 @@ def test_the_loads_state_is_part_of_the_check(setting: str, is_on: bool, words: 
     assert told(harness, check, is_on=is_on)[LineName.LOAD] == words
 
 
+def test_splice_is_named_with_its_sleeve_and_the_post_with_its_long_lead() -> None:
+    """At the tail a splice is sealed, and the battery is at the other end of the vehicle."""
+    buggy = demo("trail_buggy")
+    lines = {
+        line.name: line.words
+        for line in check_lines(buggy, Check(CheckKind.VOLTS, make_condition(buggy, "off"), "J13", "G1.-"))
+    }
+    assert lines[LineName.RED] == "splice J13 (Stop lamps), its sleeve opened and sealed again after"
+    assert lines[LineName.BLACK] == "the battery's negative post, with a long lead"
+
+
 def test_what_is_at_rest_is_not_said() -> None:
     """A switch set to where it rests has not to be touched."""
     harness = loom()

@@ -178,3 +178,14 @@ def test_starting_the_engine_to_look_at_something_is_paid_for() -> None:
     for key in ("crank", "running"):
         look = Check(CheckKind.OBSERVE, Condition(key), load="M2:load")
         assert costs.minutes(look, costs.start(look.condition)) == pytest.approx(2.5)
+
+
+def test_splice_wants_its_sleeve_opened() -> None:
+    """J13 at the tail: the place 5, the sleeve 1.5, the reading 0.3; the lamp's own terminal beside it 0.3."""
+    buggy = demo("trail_buggy")
+    costs = Costs(buggy)
+    standing = costs.start(Condition("off"))
+    splice = Check(CheckKind.VOLTS, Condition("off"), red="J13", black="G1.-")
+    assert costs.minutes(splice, standing) == pytest.approx(6.8)
+    beside = Check(CheckKind.VOLTS, Condition("off"), red="E5.54", black="G1.-")
+    assert costs.minutes(beside, costs.after(splice, standing)) == pytest.approx(0.3)
