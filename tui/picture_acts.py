@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from textual.pilot import Pilot
 
 from tui.app import FusewalkApp
-from tui.picture_tour import letters, settled
-
-if TYPE_CHECKING:
-    from model.tracing.checks import Check, Outcome
+from tui.picture_tour import settled
 
 FAULT = "K7:30-87=open"
 """What the traced vehicle has: the contact of the pump's relay does not close."""
@@ -43,6 +39,7 @@ async def answer_all(pilot: Pilot[Any]) -> None:
         Where it does not end.
     """
     from model.circuit.faults import parse_fault
+    from model.tracing.asking import Read
     from model.tracing.vehicle import Vehicle
     from tui.screens.trace import TraceScreen
 
@@ -55,21 +52,9 @@ async def answer_all(pilot: Pilot[Any]) -> None:
     for _ in range(_MOST_CHECKS):
         if trace.question is None:
             return
-        check = trace.question.check
-        await pilot.press(*answer_keys(check, vehicle.answer(check)))
+        trace.reply(Read(vehicle.answer(trace.question.check)))
         await settled(pilot)
     raise RuntimeError("the trace does not end")
-
-
-def answer_keys(check: Check, outcome: Outcome) -> tuple[str, ...]:
-    """Return the keys that answer a check: the number of a word, or what the meter shows and Enter."""
-    from model.tracing.checks import WORDS_OF, CheckKind
-
-    if outcome.word is not None:
-        return (str(WORDS_OF[check.kind].index(outcome.word) + 1),)
-    unit = " V" if check.kind in {CheckKind.VOLTS, CheckKind.DROP} else ""
-    shown = "OL" if math.isinf(outcome.value) else f"{outcome.value:.3f}{unit}"
-    return (*letters(shown), "enter")
 
 
 def app_of(pilot: Pilot[Any]) -> FusewalkApp:

@@ -79,7 +79,7 @@ _TRACE = (
     Stop("prove_cured", Place.PROVE, _ENTER),
     Stop("prove_kinds", Place.DIALOG, ("e",)),
     Stop("prove_amend", Place.AMEND, _ENTER),
-    Stop("cured", Place.DIALOG, (*_ESC, "1")),
+    Stop("cured", Place.DIALOG, (*_ESC, "1", "enter")),
 )
 _PRACTICE = (
     Stop("practice", Place.PRACTICE, (), start_practice),
