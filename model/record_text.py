@@ -17,7 +17,7 @@ from typing import Annotated
 
 from pydantic import Field, TypeAdapter, ValidationError
 
-from model.harness.toml_bounds import ENDLESS_NUMBER, MOST_SIGNS, has_endless_key
+from model.harness.toml_bounds import MOST_SIGNS, endless_number, has_endless_key
 from model.record_entries import AnyEntry
 from model.record_fields import OPEN, Entry
 from model.words import clean
@@ -220,7 +220,7 @@ def _parsed(lines: list[bytes]) -> Mapping[str, object] | None:
         return None
     try:
         text = b"\n".join([*lines, b""]).decode()
-        if has_endless_key(text) or ENDLESS_NUMBER.search(text) or sum(map(text.count, ",=[{")) > MOST_SIGNS:
+        if _is_endless(text):
             return None
         document = tomllib.loads(text)
     except (ValueError, RecursionError):
@@ -229,6 +229,12 @@ def _parsed(lines: list[bytes]) -> Mapping[str, object] | None:
         case {"entry": [dict(row)], **others} if not others:
             return row
     return None
+
+
+def _is_endless(text: str) -> bool:
+    """Tell of a block over which `tomllib` would take minutes."""
+    is_crowded = sum(map(text.count, ",=[{")) > MOST_SIGNS
+    return is_crowded or has_endless_key(text) or endless_number(text) is not None
 
 
 def _entry(row: Mapping[str, object], first: int, last: int) -> AnyEntry | Trouble:

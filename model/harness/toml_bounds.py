@@ -14,8 +14,8 @@ MOST_SIGNS = 700_000
 MOST_KEY_PARTS = 16
 """Most names that dots join in one key: `tomllib` looks at each with all before it."""
 
-ENDLESS_NUMBER = re.compile(r"(?<![A-Za-z0-9_.+-])[0-9][0-9A-Za-z_.+-]{4300}")
-"""A number of more digits than Python reads; matching it takes a hundred times its length."""
+_MOST_DIGITS = 4300
+_MAYBE_ENDLESS_NUMBER = re.compile(rf"(?<![0-9A-Za-z_+-])[+-]?[0-9][0-9A-Za-z_+-]{{{_MOST_DIGITS}}}")
 _NAME = r"""(?:[A-Za-z0-9_-]++|"(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+')"""
 _MAYBE_ENDLESS = re.compile(rf"(?<![A-Za-z0-9_.-]){_NAME}(?:[ \t]*+\.[ \t]*+{_NAME}){{{MOST_KEY_PARTS}}}")
 
@@ -40,6 +40,17 @@ def refuse_outsized(text: str, name: str) -> None:
         raise FusewalkError(what, name, "Is it a harness file? A loom of ten thousand wires has 200000.")
     if has_endless_key(text):
         raise too_deep(name)
+
+
+def endless_number(text: str) -> int | None:
+    """Give the offset of a number of more digits than Python reads; None where there is none outside of quotes.
+
+    `tomllib` takes a hundred times its length in memory over one.
+    """
+    if not _MAYBE_ENDLESS_NUMBER.search(text):
+        return None
+    bare = (found for found in TOKEN.finditer(text) if found.lastgroup == "bare")
+    return next((found.start() for found in bare if _MAYBE_ENDLESS_NUMBER.match(found.group())), None)
 
 
 def too_deep(name: str) -> FusewalkError:

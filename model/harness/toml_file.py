@@ -14,7 +14,7 @@ from model.harness.draft_reading import read_draft
 from model.harness.file_bytes import file_bytes
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.rules import broken_rules
-from model.harness.toml_bounds import ENDLESS_NUMBER, LARGEST_BYTES, refuse_outsized, too_deep, too_large
+from model.harness.toml_bounds import LARGEST_BYTES, endless_number, refuse_outsized, too_deep, too_large
 from model.harness.toml_lines import TomlPath, toml_lines
 from model.harness.toml_syntax import syntax_breach
 from model.words import clean
@@ -112,7 +112,7 @@ def _decoded(content: bytes, name: str) -> str:
 
 def _read(text: str, name: str) -> Harness:
     try:
-        if ENDLESS_NUMBER.search(text):
+        if endless_number(text) is not None:
             raise ValueError("a number of too many digits")
         document: dict[str, object] = tomllib.loads(text)
     except ValueError as error:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from model.errors import Breach
-from model.harness.toml_bounds import ENDLESS_NUMBER
+from model.harness.toml_bounds import endless_number
 from model.harness.toml_lines import OpenBracket, open_brackets
 from model.words import clean
 
@@ -58,8 +58,8 @@ def _where(text: str, error: ValueError) -> int:
         for _ in range(int(place[1]) - 1):
             start = text.find("\n", start) + 1
         return start + int(place[2]) - 1
-    huge = ENDLESS_NUMBER.search(text)
-    return huge.start() if huge else len(text.rstrip())
+    endless = endless_number(text)
+    return len(text.rstrip()) if endless is None else endless
 
 
 def _cut(typed: str, column: int) -> str:
@@ -144,6 +144,8 @@ def _is_left_open(before: str, after: str) -> bool:
 
 def _value_hint(before: str, after: str) -> str:
     """Say what is wrong with a number, or with a text without quotes."""
+    if endless_number(after) is not None:
+        return "a number has at most twenty digits"
     word = re.match(r"[^\s,\]}=#]*", after)
     rest = word[0] if word else ""
     number = re.search(r"(?<![\w.+-])[0-9.]+$", before)
@@ -157,8 +159,6 @@ def _value_hint(before: str, after: str) -> str:
         return f'a text wants quotes: "{clean(number[0] + rest, 20)}"; a figure has no unit'
     if re.search(r"=\s*[0-9]+,\s*[0-9]+\s*$", before):
         return _DECIMAL
-    if ENDLESS_NUMBER.search(after):
-        return "a number has at most twenty digits"
     if re.search(r"[=,\[]\s*$", before) and not re.search(r"\{[^}]*,\s*$", before):
         return _missing_value(rest)
     return ""

@@ -44,6 +44,17 @@ def test_an_endless_number_is_told_with_its_line(number: str) -> None:
     assert "twenty digits" in breach.right
 
 
+def test_digits_within_a_text_are_no_number() -> None:
+    """A note of thousands of digits is read, and a number behind it is told where it stands."""
+    digits = "9" * 5000
+    assert read_harness_text(f'{HEAD}splices = [ {{ id = "J1", note = "{digits}" }} ] # {digits}\n', "bench.toml")
+    with pytest.raises(HarnessFileError) as told:
+        read_harness_text(
+            f'{HEAD}splices = [ {{ id = "J1", note = "{digits}" }} ]\nfuses = [ 0x{digits} ]', "bench.toml"
+        )
+    assert [breach.line for breach in told.value.breaches] == [HEAD.count("\n") + 2]
+
+
 def test_more_values_than_any_loom_has_are_refused() -> None:
     """A text of as many commas as are borne is looked at as TOML, one of more is not."""
     with pytest.raises(FusewalkError, match="commas, brackets and equals signs"):

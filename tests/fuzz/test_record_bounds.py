@@ -58,3 +58,9 @@ def test_damage_of_any_length_is_told_in_one_line(damage: str, is_first: bool) -
     assert contents.entries == (volts_entry(),)
     assert len(contents.trouble) == 1
     assert contents.trouble[0].last_line <= text.count("\n") + 1
+
+
+def test_digits_in_a_note_are_read_again() -> None:
+    """A note of thousands of digits or dotted words that was kept is read as it was."""
+    entry = volts_entry().model_copy(update={"note": "9" * 5000 + " " + ".".join(["a"] * 100)})
+    assert read_contents((HEAD + block_text(entry)).encode()).entries == (entry,)
