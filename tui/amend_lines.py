@@ -9,7 +9,7 @@ from model.amending import Why
 from model.errors import FusewalkError
 from model.harness.amendments import Amendment
 from model.harness.harness import Harness
-from model.tracing.amendment_forms import DOES, AmendForm, amendment_of, form_of, kinds_for
+from model.tracing.amendment_forms import DOES, AmendField, AmendForm, amendment_of, form_of, kinds_for
 from model.tracing.names import id_and_label
 from model.words import clean
 from tui.form_rows import FormLine
@@ -22,7 +22,7 @@ _HEADS = {
     "spares": "spares",
     "left_on": "ends left on",
     "splice": "splice",
-    "at": "metres along it",
+    "at": "along it, m",
     "to": "sits now at",
 }
 _ASKED = {
@@ -89,7 +89,7 @@ def _asked(form: AmendForm, stood: Mapping[str, str], values: Mapping[str, str])
         words = f"{one.words[:1].upper()}{one.words[1:]}."
         yield FormLine(
             one.key,
-            one.key.replace("_", " ") if form.is_row else _HEADS.get(one.key, one.key),
+            _row_head(one) if form.is_row else _HEADS.get(one.key, one.key),
             value,
             "-",
             words,
@@ -97,6 +97,11 @@ def _asked(form: AmendForm, stood: Mapping[str, str], values: Mapping[str, str])
             tuple((choice, "") for choice in one.choices),
             is_changed=is_changed,
         )
+
+
+def _row_head(one: AmendField) -> str:
+    words = one.key.replace("_", " ")
+    return f"{words}, {one.unit}" if one.unit else words
 
 
 def _besides(values: Mapping[str, str], told: Told) -> Iterator[FormLine]:

@@ -17,6 +17,9 @@ from tui.putting_in import read_for
 from tui.standing import Standing
 
 NEEDED = "needed"
+_OTHER = {"watts": "amps", "amps": "watts"}
+"""Either of the two will do."""
+
 SOLVED, TO_LOOK_AT = "Solved with it", "To look at"
 """Headings of the sheet of a circuit."""
 
@@ -61,17 +64,19 @@ def question_lines(
     questions: Sequence[OpenQuestion], values: Mapping[str, str], proposals: Sequence[Proposal]
 ) -> Iterator[FormLine]:
     """Return a row a question, what is needed first; what is taken for those not answered stands in quiet letters."""
-    rated = any(values.get(key) for key in ("watts", "amps"))
+    is_either = {"watts", "amps"} <= {one.question.key for one in questions}
+    rated = is_either and any(values.get(key) for key in _OTHER)
     proposed = {one.key: one for one in proposals}
     for one in questions:
         question, found = one.question, proposed.get(one.question.key)
-        is_needed = question.is_needed and not (question.key in ("watts", "amps") and rated)
+        is_needed = question.is_needed and not (question.key in _OTHER and rated)
+        needed = f"{NEEDED}, or {_OTHER[question.key]}" if is_either and question.key in _OTHER else NEEDED
         taken = question.default if found is None else value_words(found.value)
         yield FormLine(
             question.key,
-            question.key.replace("_", " "),
+            _head(question.key),
             values.get(question.key, ""),
-            NEEDED if is_needed else taken or "-",
+            needed if is_needed else taken or "-",
             _sentence(question.words),
             "" if found is None else _why(found),
             (("", ""), *((choice.value, choice.words) for choice in one.choices)) if one.choices else (),
@@ -79,9 +84,24 @@ def question_lines(
         )
 
 
+def _head(key: str) -> str:
+    words = key.replace("_", " ")
+    return f"{words}, m" if key.endswith("_length") else f"{words}, %" if key == "drop" else words
+
+
+def unanswered(lines: Sequence[FormLine]) -> list[str]:
+    """List the keys of the questions that need an answer and have none."""
+    return [one.key for one in lines if one.stands_for.startswith(NEEDED) and not one.value]
+
+
 def missing(lines: Sequence[FormLine]) -> list[str]:
-    """Name the questions that need an answer and have none."""
-    return [one.head for one in lines if one.stands_for == NEEDED and not one.value]
+    """Name the questions that need an answer and have none; where one of two will do both at once."""
+    keys = unanswered(lines)
+    words = {key: key.replace("_", " ") for key in keys}
+    if _OTHER.keys() <= words.keys():
+        del words["amps"]
+        words["watts"] = "watts or amps"
+    return list(words.values())
 
 
 def proposal_lines(
@@ -92,9 +112,10 @@ def proposal_lines(
     for one in proposals:
         if one.key in questions:
             continue
+        is_mm2 = one.key.endswith("size") and not isinstance(one.value, str)
         yield FormLine(
             one.key,
-            one.what,
+            f"{one.what}, mm²" if is_mm2 else one.what,
             values.get(one.key) or value_words(one.value),
             words=_sentence(one.what),
             why=_why(one),

@@ -28,7 +28,7 @@ class FormLine:
     key
         What it stands for; empty for a head over rows.
     head
-        What is asked, in a word or two.
+        What is asked, in a word or two; of a figure with its unit.
     value
         The answer as it would be typed; empty where there is none.
     stands_for

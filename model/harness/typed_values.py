@@ -13,8 +13,25 @@ from model.errors import ArgumentError
 from model.harness.draft_tables import key_of
 from model.harness.fields import Record
 from model.harness.harness import ROW_TYPES
+from model.harness.row_words import row_faults
 from model.harness.toml_edit import Value
 from model.words import clean, nearest
+
+_FIGURES = {
+    "length": ("metres", "1.5"),
+    "amps": ("amperes above zero", "10"),
+    "start_amps": ("amperes above zero", "22"),
+    "cold_amps": ("amperes above zero", "400"),
+    "amp_hours": ("ampere hours above zero", "44"),
+    "watts": ("watts above zero", "55"),
+    "ohms": ("ohms above zero", "1.2"),
+    "coil_ohms": ("ohms above zero", "85"),
+    "volts": ("volts above zero", "14.2"),
+    "emf": ("volts above zero", "12.7"),
+    "charged_emf": ("volts above zero", "12.7"),
+    "at": ("volts above zero", "13.2"),
+}
+"""What is counted, and an example, for keys that take a bare number."""
 
 
 def typed_values(table: str, typed: Iterable[str]) -> dict[str, Value | None]:
@@ -45,22 +62,29 @@ def _value(table: str, key: str, typed: str) -> Value | None:
         return None
     reason = ""
     for value in (*_as_toml(typed), typed):
-        reason = _misfit(fields[key], value)
+        reason = _misfit(table, key, fields[key], value)
         if not reason:
             return value
+    is_told = key in _FIGURES or reason.startswith("it is one of")
     raise ArgumentError(
-        f"“{clean(typed, 80)}” does not fit {key} of {table}: {clean(reason)}.",
-        do="Type it as it would stand in the file; demo_builds/README.md has each key with an example.",
+        f"“{clean(typed, 80)}” does not fit {key}: {reason}{'' if reason.endswith('?') else '.'}",
+        do="" if is_told else "demo_builds/README.md has each key with an example.",
     )
 
 
-def _misfit(field: FieldInfo, value: Value) -> str:
-    """Say why a value does not fit a field; empty where it does."""
+def _misfit(table: str, key: str, field: FieldInfo, value: Value) -> str:
+    """Say what a field takes that a value does not fit; empty where it fits."""
     wanted: Any = Annotated[(field.annotation, *field.metadata)] if field.metadata else field.annotation
     try:
         TypeAdapter(wanted).validate_python(value)
     except ValidationError as error:
-        return str(error.errors()[0]["msg"])
+        if key in _FIGURES:
+            counted, example = _FIGURES[key]
+            return f"it wants a number of {counted}, such as {example}"
+        found = error.errors(include_url=False, include_input=False)
+        for one in found:
+            one["loc"] = (key, *one["loc"])
+        return row_faults(table, {key: value}, found, {"": [key]})[0].right
     return ""
 
 

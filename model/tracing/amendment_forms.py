@@ -39,6 +39,28 @@ DOES: Mapping[AmendmentKind, str] = {
 _ROW_WORDS = "what it has now; emptied it is left out of the file"
 _NOT_CHANGED = frozenset({"id", "superseded_by"})
 _FIGURES = frozenset({"size", "length", "amps", "watts", "ohms", "volts"})
+_UNITS = {
+    "size": "mm²",
+    "length": "m",
+    "at": "V",
+    "emf": "V",
+    "charged_emf": "V",
+    **dict.fromkeys(("pull_in", "drop_out", "cut_out", "cut_in", "starts_at"), "share"),
+}
+"""Units of figures whose key does not name them; a share is one of the rated volts."""
+
+_RATINGS = ("watts", "amps", "ohms")
+_NO_PLUG = frozenset({"pins", "face"})
+_FOLDED = {
+    "wires": frozenset({"location", "inside", "picture"}) | _NO_PLUG,
+    "joints": frozenset({"location", "inside", "picture"}) | _NO_PLUG,
+    "splices": frozenset({"inside", "picture"}) | _NO_PLUG,
+    "grounds": frozenset({"inside"}) | _NO_PLUG,
+    "bodies": frozenset({"inside"}) | _NO_PLUG,
+    "busbars": _NO_PLUG,
+    "fuses": _NO_PLUG,
+}
+"""Keys that say nothing of a kind of part, by its table: they are asked only where the file has them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +75,15 @@ class AmendField:
         What stands there now, as it would be typed; empty where nothing does.
     choices
         To choose from; empty where it is typed.
+    unit
+        Of a figure whose key does not name it.
     """
 
     key: str
     words: str
     value: str = ""
     choices: tuple[str, ...] = ()
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,10 +227,16 @@ def _row_fields(harness: Harness, part_id: str) -> Iterator[AmendField]:
     """Give the keys of a row, those that have a value first, each as it stands."""
     table = table_of(harness, part_id)
     row = harness.parts[part_id].model_dump(by_alias=True, exclude_unset=True, mode="json")
-    keys = [key for key in keys_of(table) if key not in _NOT_CHANGED]
+    left_out = _NOT_CHANGED | (_FOLDED.get(table, frozenset()) - row.keys())
+    keys = [key for key in keys_of(table) if key not in left_out]
     for key in sorted(keys, key=lambda key: (key not in row, key not in _FIGURES)):
         choices = ("true", "false") if isinstance(row.get(key), bool) else ()
-        yield AmendField(key, _ROW_WORDS, shown_value(row[key]) if key in row else "", choices)
+        words = f"one of watts, amps and ohms will do; {_ROW_WORDS}" if _is_rating(table, key) else _ROW_WORDS
+        yield AmendField(key, words, shown_value(row[key]) if key in row else "", choices, _UNITS.get(key, ""))
+
+
+def _is_rating(table: str, key: str) -> bool:
+    return table == "loads" and key in _RATINGS
 
 
 def _ends_on_ground(harness: Harness, wire: Wire) -> bool:

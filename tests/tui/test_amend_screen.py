@@ -89,7 +89,7 @@ async def test_what_does_not_fit_stays_in_the_entry(tmp_path: Path) -> None:
         await amending(app, pilot, "W1", "replaced")
         await mark(app, pilot, "length")
         await press(app, pilot, *typed("long"), "enter")
-        assert "“long” does not fit length" in shown(app)
+        assert "“long” does not fit length: it wants a number of metres, such as 1.5." in shown(app)
         assert form_of(app).query_one("#typed").value == "long"  # type: ignore[attr-defined]
         await press(app, pilot, "escape")
         assert "length" not in form_of(app).values
@@ -100,6 +100,22 @@ async def test_what_does_not_fit_stays_in_the_entry(tmp_path: Path) -> None:
         await press(app, pilot, "escape", "enter")
         assert isinstance(app.screen, CardScreen)
         assert path.read_text(encoding="utf-8") == CART
+
+
+async def test_what_is_typed_replaces_what_stood_there(tmp_path: Path) -> None:
+    """Enter marks the old value whole: a digit takes its place; Right goes behind it."""
+    path = build(tmp_path, CART)
+    async with opened(path, (60, 20)) as (app, pilot):
+        await amending(app, pilot, "W1", "replaced")
+        await mark(app, pilot, "length")
+        assert "length, m" in shown(app)
+        await press(app, pilot, "enter")
+        assert "Right or End goes behind it" in shown(app)
+        await press(app, pilot, *typed("1.5"), "enter")
+        assert form_of(app).values["length"] == "1.5"
+        await press(app, pilot, "up", "enter", "right", "5", "enter")
+        assert form_of(app).values["length"] == "1.55"
+        assert "What is typed replaces it" not in shown(app)
 
 
 async def test_what_would_not_read_is_told_and_nothing_is_lost(tmp_path: Path) -> None:

@@ -61,7 +61,7 @@ class CircuitScreen(FormScreen):
 
     def show_asked(self, begun: tuple[tuple[OpenQuestion, ...], FileRead] | Exception) -> None:
         """Show what is asked, or why nothing can be: the file was changed outside, or cannot be read."""
-        from tui.circuit_lines import Tried, missing
+        from tui.circuit_lines import Tried, unanswered
 
         if isinstance(begun, FusewalkError):
             self.tried = Tried(None, self.told_error(begun))
@@ -71,7 +71,7 @@ class CircuitScreen(FormScreen):
             raise begun
         self.questions, self.read = begun
         self.show()
-        self.query_one(RowList).mark_key(next(iter(missing(self.form_lines())), "").replace(" ", "_"))
+        self.query_one(RowList).mark_key(next(iter(unanswered(self.form_lines())), ""))
 
     @property
     def circuit(self) -> ProposedCircuit | None:

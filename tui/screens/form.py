@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Input, Static
+from textual.widgets.input import Selection
 
 from model.errors import FusewalkError, HarnessFileError
 from tui.form_rows import PUT_IN, FormLine, form_rows, line_words, next_choice
@@ -30,6 +31,7 @@ _DETAIL_MOST, _BESIDES = 12, 10
 """Lines of what is said of the marked row, and lines of the window that are kept for the rest."""
 
 _DOES = "put it into the file"
+_TYPED_OVER = "What is typed replaces it; Right or End goes behind it."
 _MORE = "Enter tells all of it before anything is put in."
 
 
@@ -111,6 +113,8 @@ class FormScreen(Framed[None]):
         """Say all of the marked row."""
         marked, detail = self.marked_line(), self.query_one("#detail", Static)
         told = [assembled(self.after())] if marked is None else line_words(marked)
+        if marked is not None and self.open_key == marked.key and marked.value:
+            told.append(assembled((_TYPED_OVER, "$quiet")))
         detail.display = any(one.plain for one in told)
         wrapped = [line for one in told for line in one.wrap(max(self.size.width - 2, 8))]
         most = min(max(self.size.height - _BESIDES, 3), _DETAIL_MOST)
@@ -154,7 +158,8 @@ class FormScreen(Framed[None]):
                 self.show_wrong("")
             case _ if event.is_printable and event.character and not self.query_one(Input).has_focus:
                 # the entry gets the focus a moment after it opens: what is typed till then belongs to it
-                self.query_one(Input).insert_text_at_cursor(event.character)
+                entry = self.query_one(Input)
+                entry.replace(event.character, *entry.selection)
             case _:
                 return False
         return True
@@ -166,8 +171,10 @@ class FormScreen(Framed[None]):
         entry = self.query_one(Input)
         entry.placeholder = line.head
         entry.value = typed
-        entry.cursor_position = len(typed)
+        # what stands there is typed over: Right or End goes behind it
+        entry.selection = Selection(0 if typed == line.value else len(typed), len(typed))
         entry.display = True
+        self.show_detail()
         entry.focus()
 
     def shut(self) -> None:
@@ -176,6 +183,7 @@ class FormScreen(Framed[None]):
         entry = self.query_one(Input)
         entry.display = False
         self.query_one(RowList).focus()
+        self.show_detail()
 
     def take_typed(self, way: int) -> None:
         """Take what is typed, and go to the row below (1) or above (-1); what cannot be taken stays in the entry."""

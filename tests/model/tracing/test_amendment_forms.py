@@ -67,6 +67,24 @@ def test_what_is_typed_is_what_the_command_would_make(buggy: Harness) -> None:
     assert different == found_different(buggy, "W9", {"size": 4, "colour": None, "label": "to the relay"})
 
 
+def test_a_plain_wire_is_not_asked_for_a_plug(buggy: Harness) -> None:
+    """Housing, pins and picture say nothing of a wire; a relay is asked for its pins; a size has its unit."""
+    wire = {one.key: one for one in form_of(buggy, AmendmentKind.REPLACED, "W9").fields}
+    assert wire.keys().isdisjoint({"inside", "picture", "pins", "face", "location"})
+    assert (wire["size"].unit, wire["length"].unit) == ("mm²", "m")
+    assert {"inside", "pins"} <= {one.key for one in form_of(buggy, AmendmentKind.REPLACED, "K7").fields}
+    lamp = {one.key: one.words for one in form_of(buggy, AmendmentKind.REPLACED, "E5").fields}
+    assert "one of watts, amps and ohms will do" in lamp["amps"]
+
+
+def test_what_does_not_fit_is_refused_in_plain_words(buggy: Harness) -> None:
+    """What a figure counts, with an example; of a choice what there is, and what was meant."""
+    with pytest.raises(ArgumentError, match=r"length: it wants a number of metres, such as 1\.5\.$"):
+        filled(buggy, AmendmentKind.REPLACED, "W9", length="0.31.5")
+    with pytest.raises(ArgumentError, match=r"hazard: it is one of: .* did you mean fuel\?$"):
+        filled(buggy, AmendmentKind.REPLACED, "E5", hazard="fule")
+
+
 @pytest.mark.parametrize("part_id", ["W9", "K7", "F5", "GND2", "G1", "X2"])
 def test_a_form_that_nobody_has_touched_changes_nothing(buggy: Harness, part_id: str) -> None:
     """Every value of a row is shown as it would be typed: taken as it stands it is the same."""
