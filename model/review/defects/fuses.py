@@ -46,15 +46,15 @@ def _above(scene: ReviewScene, fuse: Fuse, wires: list[tuple[float, bool, Wire]]
     alone_amps = bears_amps(scene.harness, thinnest)
     rated_amps = fuse.amps or 0.0
     in_free_air = rated_amps > alone_amps
-    rule = rule_of("wire in free air" if in_free_air else "wire in a bundle")
+    rule = rule_of("wire in a bundle" if thinnest.via else "wire in free air")
     wire_ids = tuple(row[2].id for row in known)
-    bundled = f" ({amps_text(least_amps)} in the bundle {either(map(clean, thinnest.via), 'and')})"
+    bundled = f" in the bundle {either(map(clean, thinnest.via), 'and')} ({amps_text(alone_amps)} in free air)"
     others = f"; so with {some_of(one for one in wire_ids if one != thinnest.id)}" if len(wire_ids) > 1 else ""
     return Finding(
         FindingRule.WIRE_BEARS_LESS,
         Gravity.ASK if is_assumed else Gravity.DANGER if in_free_air else Gravity.WEARS,
         f"Fuse {id_and_label(scene.harness, fuse.id)} of {rated_amps:g} A guards wire {thinnest.id} "
-        f"({wire_code(scene.harness, thinnest)}), which bears {amps_text(alone_amps)}"
+        f"({wire_code(scene.harness, thinnest)}), which bears {amps_text(least_amps)}"
         f"{bundled if thinnest.via else ''}: shorted it may glow before the fuse opens{others}.",
         _what_to_fit(scene, fuse, least_amps),
         (fuse.id, *wire_ids),

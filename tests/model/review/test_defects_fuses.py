@@ -48,6 +48,19 @@ def test_a_fuse_above_what_its_wire_bears_is_told(fed: str, through: str, more: 
     assert [(finding.part_ids, finding.gravity) for finding in found] == ([(("F1", "W2"), gravity)] if gravity else [])
 
 
+def test_what_a_wire_bears_in_its_bundle_is_told_first() -> None:
+    """0.5 mm² bears 11.1 A in free air (JIS C 3406 AV) and 8.35 A in a trunk, three quarters (a judgement).
+
+    15 A are above both; the lower figure is what counts where the wire lies, so that 7.5 A may stand before it.
+    """
+    text = HEAD + ROWS + _wires("0.5", more=', via = ["main trunk"]')
+    (finding,) = findings(text, FindingRule.WIRE_BEARS_LESS)
+    assert "which bears 8.35 A in the bundle main trunk (11.1 A in free air): shorted" in finding.sentence
+    assert finding.do.startswith("Fit a fuse of at most 7.5 A")
+    assert finding.rule_text is not None
+    assert "bundle" in finding.rule_text.words
+
+
 @pytest.mark.parametrize(
     ("size", "rated", "bears", "do"),
     [
