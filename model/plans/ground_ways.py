@@ -11,13 +11,13 @@ from model.circuit.condition import Condition
 from model.harness.harness import CHASSIS, Harness
 from model.harness.metal import wire_points
 from model.harness.points import resolve_point
-from model.harness.records import Body, GroundPoint
+from model.harness.records import Body, GroundPoint, Joint
 from model.plans.cold_circuit import ColdLoom
 from model.plans.ground_currents import Most, largest_currents
 from model.plans.ground_reading import GroundReading
 from model.plans.insulation_groups import Ground
 from model.plans.insulation_positions import set_to
-from model.plans.limits import as_limit, limit_of
+from model.plans.limits import as_limit, high_of, limit_of
 from model.plans.live_off import live_side_off
 from model.plans.plan import Limit
 from model.plans.switch_settings import Settings, settings_to
@@ -87,8 +87,21 @@ class GroundScene:
 
     @cached_property
     def most(self) -> dict[str, Most]:
-        """The largest current that returns through each point."""
-        return largest_currents(Bench(self.harness), self.points)
+        """The largest current that returns through each point, and through each case that touches rather than bonds."""
+        touching = tuple(case for case in self.touching.values() if case not in self.points)
+        return largest_currents(Bench(self.harness), (*self.points, *touching))
+
+    @cached_property
+    def touching(self) -> dict[str, str]:
+        """The case of each joint that has by its file more ohms than a bond may have: it rubs or rests on the body."""
+        most_ohms = high_of("equipment to structure")
+        joints = (joint for joint in self.harness.joints if (joint.ohms or 0.0) > most_ohms)
+        return {joint.id: ends[0] for joint in joints if (ends := _case_and_body(self.harness, joint)) is not None}
+
+    def too_slight_amps(self, site: str) -> float | None:
+        """Give the most amperes that a touching joint ever carries where the lamp would drive more; else None."""
+        most = self.most.get(self.touching.get(site, ""))
+        return most.amps if most is not None and most.amps < self.amps else None
 
     @cached_property
     def joining(self) -> dict[int, Settings]:
@@ -140,12 +153,18 @@ def _cases(scene: GroundScene) -> Iterator[Way]:
     """Give the way from each case that is bolted on a body to that body."""
     harness, limit = scene.harness, as_limit(limit_of("equipment to structure"))
     for joint in harness.joints:
-        ends = resolve_point(harness, joint.from_point), resolve_point(harness, joint.to_point)
-        bodies = [end for end in ends if _is_body(harness, end)]
-        for body in bodies[:1]:
-            case = ends[1] if ends[0] == body else ends[0]
+        ends = _case_and_body(harness, joint)
+        if ends is not None:
+            case, body = ends
             title = f"{point_name(harness, case)} to {point_name(harness, body)}"
             yield Way(f"case {joint.id}", _titled(title), case, body, scene.ground.point, limit, joint.id)
+
+
+def _case_and_body(harness: Harness, joint: Joint) -> tuple[str, str] | None:
+    """Give the case that a joint puts on a body, and the body; None where it joins none."""
+    ends = resolve_point(harness, joint.from_point), resolve_point(harness, joint.to_point)
+    body = next((end for end in ends if _is_body(harness, end)), None)
+    return None if body is None else (ends[1] if ends[0] == body else ends[0], body)
 
 
 def _straps(scene: GroundScene) -> Iterator[Way]:

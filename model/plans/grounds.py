@@ -47,7 +47,8 @@ def grounds_plan(harness: Harness, amps: float = GROUND_AMPS) -> Plan:
     with the live clamps off and the fuses out. A lug has
     10 mΩ through which less than 10 A ever return, and else what lets it rise by 0.1 V at the largest current that the
     sound loom drives through it in any key state. A case on a body has 2.5 mΩ (AC 43.13-1B 11-188), a strap 3 mΩ for
-    each of its two joints (11-189) beside its own wire. A row covers what 50 mΩ more would bring over its limit.
+    each of its two joints (11-189) beside its own wire; one of more by its file, which never carries what the lamp
+    drives, is a contact that touches and is left out. A row covers what 50 mΩ more would bring over its limit.
     """
     scene = GroundScene(harness, amps)
     rows: list[PlanRow] = []
@@ -56,6 +57,8 @@ def grounds_plan(harness: Harness, amps: float = GROUND_AMPS) -> Plan:
         refusal = may_be_probed(harness, way.lit) or may_be_probed(harness, way.far)
         if refusal is not None:
             left_out.append(f"{way.title}: {refusal.reason}")
+        elif scene.too_slight_amps(way.must_tell) is not None:
+            left_out.append(_too_slight(scene, way))
         elif not all(map(scene.is_joined, (way.lit, way.far, way.post))):
             left_out.append(f"{way.title}: no metal and no switch joins it to {point_name(harness, way.post)}.")
         else:
@@ -70,6 +73,16 @@ def grounds_plan(harness: Harness, amps: float = GROUND_AMPS) -> Plan:
         cautions=tuple(CAUTIONS[kind].text for kind in _CAUTIONS),
         left_out=tuple(left_out),
         undetected=_undetected(scene, rows),
+    )
+
+
+def _too_slight(scene: GroundScene, way: Way) -> str:
+    """Say why no test current goes through a contact that only touches, and what proves it."""
+    joint = scene.harness.part_of(way.must_tell, Joint)
+    return (
+        f"{way.title}: {id_and_label(scene.harness, joint.id)} is no bond, {ohms_text(joint.ohms or 0.0)} by the file, "
+        f"and carries {amps_text(scene.too_slight_amps(joint.id) or 0.0)} at most. {amps_text(scene.amps)} could burn "
+        "it: the loads plan proves it with its own current."
     )
 
 

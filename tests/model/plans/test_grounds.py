@@ -185,6 +185,21 @@ def test_a_case_on_a_body_has_the_limit_of_a_bond() -> None:
     assert row.covers == ("N1",)
 
 
+def test_no_lamp_drives_more_than_its_own_through_a_contact_that_touches() -> None:
+    """A heater's case that rests on the block with 50 mΩ is no bond: of 2.5 mΩ a bond may have (AC 43.13-1B 11-188).
+
+    At 0.5 Ω it carries some 17 A itself, so that 5 A through it tell something; at 50 Ω it never has more than 0.25 A
+    and is left out by name.
+    """
+    slack = BLOCK.replace("ohms = 0.002 }", "ohms = 0.05 }")
+    assert "case N1" in {row.key for row in grounds_plan(harness(slack)).rows}
+    plan = grounds_plan(harness(slack.replace("ohms = 0.5 }", "ohms = 50 }")))
+    assert "case N1" not in {row.key for row in plan.rows}
+    (left,) = [line for line in plan.left_out if "N1" in line]
+    assert "is no bond, 50 mΩ by the file" in left
+    assert "5 A could burn it" in left
+
+
 def test_a_strap_has_its_joints_and_its_own_wire() -> None:
     """Two joints of 3 mΩ (AC 43.13-1B 11-189) and 2 mΩ of W4: 8 mΩ, 40 mV at 5 A; sound it reads 10 mV."""
     row = row_of(grounds_plan(harness(BLOCK)), "strap W4")
