@@ -41,6 +41,7 @@ async def amending(app: FusewalkApp, pilot: object, part_id: str, kind: str) -> 
     assert isinstance(app.screen, AmendScreen)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_value_is_changed_and_taken_back_by_keys_alone(tmp_path: Path, size: tuple[int, int]) -> None:
     """The card stands on the new revision and tells of it; u brings the file back byte for byte."""

@@ -186,6 +186,7 @@ async def opens(pilot: Pilot[Any], part_id: str) -> None:
     await pilot.press("escape")
 
 
+@pytest.mark.slow
 async def test_every_part_has_a_card(tmp_path: Path) -> None:
     """Whatever a part is, is called and lacks, its card opens, some of them twice."""
     standing = put_on_bench(every_kind(tmp_path))
@@ -194,6 +195,7 @@ async def test_every_part_has_a_card(tmp_path: Path) -> None:
             await opens(pilot, part_id)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(40, 12), (40, 30), (60, 20), (120, 40)])
 async def test_a_card_fits_any_size(tmp_path: Path, size: tuple[int, int]) -> None:
     """The largest and the oddest cards open at every size."""
@@ -202,6 +204,7 @@ async def test_a_card_fits_any_size(tmp_path: Path, size: tuple[int, int]) -> No
             await opens(pilot, part_id)
 
 
+@pytest.mark.slow
 async def test_ten_thousand_cavities_scroll(tmp_path: Path) -> None:
     """A plug with ten thousand cavities shows those in use and the one asked for, and its list goes to the end."""
     screen = CardScreen("X2", "X2.plug.5000")

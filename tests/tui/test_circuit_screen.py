@@ -31,6 +31,7 @@ def circuit_of(app: FusewalkApp) -> CircuitScreen:
     return app.screen
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_circuit_is_asked_proposed_and_put_in(tmp_path: Path, size: tuple[int, int]) -> None:
     """A lamp fed always: figures typed, the place chosen, a proposal changed, the reasons read; then it is put in."""

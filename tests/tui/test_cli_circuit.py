@@ -59,6 +59,7 @@ def test_trying_shows_the_table_and_changes_nothing(path: str, capsys: pytest.Ca
     assert [one.name for one in Path(path).parent.iterdir()] == ["buggy.toml"]
 
 
+@pytest.mark.slow
 def test_a_circuit_is_put_in_as_one_revision_and_undone(path: str, capsys: pytest.CaptureFixture[str]) -> None:
     """A new revision with the old one kept and the comments of the file as they were; undo brings back every byte."""
     before = Path(path).read_text(encoding="utf-8")

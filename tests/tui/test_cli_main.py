@@ -83,6 +83,7 @@ def test_every_command_is_tried_here() -> None:
     assert STARTS.keys() == COMMANDS.keys()
 
 
+@pytest.mark.first_few(6)
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_answers_and_explains_itself(
     capsys: pytest.CaptureFixture[str], name: str, tmp_path: Path

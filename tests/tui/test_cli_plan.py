@@ -188,6 +188,7 @@ def test_continuity_takes_the_state_of_the_loom(file: Path, capsys: pytest.Captu
     assert json.loads(capsys.readouterr().out)["state"] == states["apart"]
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", PLANS)
 def test_nasty_labels_go_through_every_plan(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
     """No sign that a terminal obeys in any form, no script in HTML, and a reading is kept by the key of its row."""

@@ -146,6 +146,7 @@ def test_bytes_that_are_no_text_are_told(practice: Practice) -> None:
     assert len(practice.made) == 1
 
 
+@pytest.mark.slow
 def test_the_command_takes_a_seed(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -26,6 +26,7 @@ def typed(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
     monkeypatch.setattr("sys.stdin", TextIOWrapper(BytesIO(text.encode()), encoding="utf-8"))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(
     ("fault", "site", "kind"),
     [
@@ -49,6 +50,7 @@ def test_a_fault_of_a_small_loom_is_found(tmp_path: Path, fault: str, site: str,
     assert not list(tmp_path.glob("*.record.toml"))
 
 
+@pytest.mark.slow
 def test_a_weak_lamp_leads_to_the_resistance(tmp_path: Path) -> None:
     """2 ohms in the ground wire of a 55 W lamp leave it half of its volts."""
     path = build(tmp_path, SMALL_LOOM)
@@ -97,6 +99,7 @@ def test_the_condition_is_the_one_typed(
     assert last["stopped"]
 
 
+@pytest.mark.slow
 def test_the_first_checks_are_printed_for_paper(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """As Markdown and as HTML, with the check that is asked first; no record is kept."""
     path = build(tmp_path, SMALL_LOOM)

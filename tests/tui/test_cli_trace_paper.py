@@ -20,6 +20,7 @@ def test_prints_markdown(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> 
     assert printed.err == ""
 
 
+@pytest.mark.slow
 def test_a_file_named_html_gets_html(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """It is said where it was written, and the same comes with ``--html``."""
     file, output = str(two_fuses(tmp_path)), tmp_path / "sheet.HTML"

@@ -50,6 +50,7 @@ async def message(app: FusewalkApp, pilot: Pilot[Any], key: str) -> str:
     return words
 
 
+@pytest.mark.slow
 async def test_a_bad_fuse_says_where_to_look_everywhere(tmp_path: Path) -> None:
     """3.3 mV on F2: its relay in the verdict, whole under a, named under t, first on the review; so on again."""
     async with drawing(tmp_path) as (app, pilot):

@@ -57,6 +57,7 @@ async def test_the_lines_stand_round_the_body() -> None:
     assert shown[-1].split()[:4] == ["?", "help", "Enter", "go"]
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (80, 24), (120, 40)])
 async def test_nasty_labels_in_the_frame(size: tuple[int, int]) -> None:
     """Whatever a harness calls things, the frame holds and nothing is obeyed."""

@@ -26,6 +26,7 @@ def check(app: FusewalkApp, name: str) -> None:
     assert shown == path.read_text(encoding="utf-8")
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_loads(size: tuple[int, int]) -> None:
     """The list with the key off, everything filled in."""
@@ -37,6 +38,7 @@ async def test_the_loads(size: tuple[int, int]) -> None:
         check(app, "loads")
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_walk_of_the_pump(size: tuple[int, int]) -> None:
     """The walk with the mark on the relay's pin 30."""

@@ -51,6 +51,7 @@ async def shown(pilot: Pilot[Any], screen: Screen[Any]) -> Screen[Any]:
     return screen
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: "x".join(map(str, size)))
 @pytest.mark.parametrize("show", [card, search, what_if], ids=lambda show: show.__name__)
 async def test_the_screen_is_as_it_was(

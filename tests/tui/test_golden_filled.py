@@ -14,6 +14,7 @@ from tests.tui.test_amend_screen import amending
 from tests.tui.test_golden import SIZES, check
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_questions(tmp_path: Path, size: tuple[int, int]) -> None:
     """A rating to choose, with what the answer before did; then positions to tick."""
@@ -25,6 +26,7 @@ async def test_the_questions(tmp_path: Path, size: tuple[int, int]) -> None:
         check(app, "needs_ticked")
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_new_circuit(tmp_path: Path, size: tuple[int, int]) -> None:
     """The patterns; what one asks; a proposal with its reason."""

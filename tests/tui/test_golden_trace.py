@@ -30,6 +30,7 @@ def pump_trace(bench: Bench, complaint: Complaint, learned: object) -> TracedByS
     return trace
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_trace_from_its_questions_to_the_finding(
     size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -141,6 +141,7 @@ async def test_nasty_names_on_every_screen(tmp_path: Path, size: tuple[int, int]
             assert_harmless(app)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(
     ("text", "size"),
     [

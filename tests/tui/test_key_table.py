@@ -32,6 +32,7 @@ def test_the_key_is_always_among_the_columns(key: str, cells: int, window: tuple
     assert keys_in_window(KEYS, key, cells, 15) == window
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
 async def test_every_figure_is_that_of_its_key_state(size: tuple[int, int]) -> None:
     """Each cell holds the volts that the circuit has there in the key state over it; the key turns on from here."""

@@ -197,6 +197,7 @@ async def test_a_build_without_loads_says_so(tmp_path: Path) -> None:
         assert app.screen.query_one(BottomBar).said == "There is no load to walk: a adds a circuit."
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (200, 60)])
 async def test_resizing_fits_the_columns(size: tuple[int, int]) -> None:
     """After a change of size no row is wider than the window, and the marked one is in it."""

@@ -68,6 +68,7 @@ async def test_next_to_nothing_breaks_no_plan(tmp_path: Path, text: str) -> None
     await each_plan(build(tmp_path, text), (80, 24))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_a_plan_whose_every_text_is_nasty(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]

@@ -160,6 +160,7 @@ def _small_disk(tmp_path: Path) -> Iterator[Path]:
     subprocess.run(["umount", str(place)], check=True)
 
 
+@pytest.mark.slow
 async def test_a_disk_that_really_is_full(small_disk: Path) -> None:
     """Readings fill it up: those told as kept are all there, the others wait; with room made they are written."""
     async with planning(small_disk) as (app, pilot, path):

@@ -217,6 +217,7 @@ async def test_it_fits_in_three_sizes(tmp_path: Path, size: tuple[int, int]) -> 
         assert screen.query_one(RowList).size.height >= 4
 
 
+@pytest.mark.slow
 async def test_hostile_labels_are_shown_as_they_are(tmp_path: Path) -> None:
     """Brackets stand there, control bytes do not, nothing crashes."""
     for place, nasty in enumerate(text for text in NASTY if text and "\ud800" not in text):

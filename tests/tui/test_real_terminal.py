@@ -63,6 +63,7 @@ def test_a_terminal_that_goes_away_ends_it(tmp_path: Path) -> None:
     assert os.waitstatus_to_exitcode(status) == 129
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(("value", "coloured"), [("1", False), ("", True)])
 def test_no_color_means_no_colour(tmp_path: Path, value: str, coloured: bool) -> None:
     """With NO_COLOR set and not empty not one code of colour is written; an empty one counts as unset."""
@@ -88,6 +89,7 @@ def test_the_marked_row_is_seen_without_colour(tmp_path: Path) -> None:
     assert terminal.end() == 0
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(
     ("arguments", "environment"),
     [(("--ascii",), {}), ((), {"TERM": "linux", "COLORTERM": ""}), ((), {"PYTHONIOENCODING": "ascii"})],

@@ -89,6 +89,7 @@ async def test_it_follows_a_setting(tmp_path: Path) -> None:
         assert "F1 out" in text_of(screen)
 
 
+@pytest.mark.slow
 async def test_by_place_and_by_feed_have_the_same_points() -> None:
     """N lists by place and back by feed; no point is lost on the way, and each is under the place it is in."""
     async with opened(BUGGY) as (app, pilot):
@@ -107,6 +108,7 @@ async def test_by_place_and_by_feed_have_the_same_points() -> None:
         assert text_of(screen) == by_feed
 
 
+@pytest.mark.slow
 async def test_comparing_shows_only_what_the_next_key_state_changes() -> None:
     """V counts and lists what comes alive, dies and changes, volts in both key states; V again shows all."""
     bench = Bench(read_harness(BUGGY))
@@ -162,6 +164,7 @@ async def test_no_figure_stands_where_no_probe_goes(tmp_path: Path) -> None:
         assert rows[0].startswith("Caution: ")
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (200, 60)])
 async def test_resizing_fits_the_rows(size: tuple[int, int]) -> None:
     """After a change of size no row is wider than the window, nothing is cut, and the marked row is in it."""

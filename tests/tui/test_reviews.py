@@ -128,6 +128,7 @@ async def test_findings_are_sentences_with_the_rest_below() -> None:
         assert f"Do: {findings[-1].do}" in words_on(screen_text(app))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_a_long_sentence_is_whole_before_what_stands_below(size: tuple[int, int]) -> None:
     """In a small window each finding that is marked stands there to its last word, and what it leaves out is said."""

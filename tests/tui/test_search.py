@@ -184,6 +184,7 @@ async def test_a_restraint_has_no_figure(tmp_path: Path) -> None:
         assert "V now" not in detail_of(pilot)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (120, 40)])
 async def test_nasty_names_are_found_and_shown(tmp_path: Path, size: tuple[int, int]) -> None:
     """Whatever is typed and whatever is found, nothing is obeyed."""

@@ -36,6 +36,7 @@ def _scripted(monkeypatch: pytest.MonkeyPatch) -> None:
     scripted(monkeypatch)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_the_repair_goes_into_the_file_and_the_trace_to_its_proof(tmp_path: Path, size: tuple[int, int]) -> None:
     """The spare that the repair names does the work, reason and readings are those of the trace, the record has all."""

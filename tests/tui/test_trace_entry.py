@@ -46,6 +46,7 @@ async def test_a_number_is_typed_in_at_once(tmp_path: Path) -> None:
         assert seen.answers[0].outcome.least == 12.3
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("keys", ["n", "h", "u", "b", "c", "w", "y"])
 async def test_once_a_number_is_begun_letters_are_no_commands(tmp_path: Path, keys: str) -> None:
     """Every letter belongs to the entry until Enter or Esc, whatever it does before."""
@@ -58,6 +59,7 @@ async def test_once_a_number_is_begun_letters_are_no_commands(tmp_path: Path, ke
         assert not list(path.parent.glob("*.record.toml"))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("keys", [("x",), (), ("1", "e", "9"), ("1", "2", "full_stop", "3", "full_stop"), ("O", "L")])
 async def test_what_cannot_be_read_loses_nothing(tmp_path: Path, keys: tuple[str, ...]) -> None:
     """Text, nothing, 1e9, two points and OL of volts: the same check stays, what was typed too, and it says why."""

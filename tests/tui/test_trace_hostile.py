@@ -51,6 +51,7 @@ def _script(monkeypatch: pytest.MonkeyPatch) -> None:
     scripted(monkeypatch)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_nasty_names_break_no_screen_of_a_trace(tmp_path: Path, size: tuple[int, int]) -> None:
     """Every key on every screen of a trace: nothing is obeyed, nothing breaks, and the check still stands there."""
@@ -81,6 +82,7 @@ async def test_nasty_names_stand_in_the_step(tmp_path: Path) -> None:
         assert clean(LABELS[1]) in screen_text(app)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40), (40, 30)])
 async def test_the_step_is_whole_at_every_size(tmp_path: Path, size: tuple[int, int]) -> None:
     """Place, key, load, meter, both probes and the band stand in the window, with at least three rows of the walk."""

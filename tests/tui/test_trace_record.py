@@ -158,6 +158,7 @@ async def test_leaving_while_it_is_set_up_lets_the_record_go(tmp_path: Path, mon
         assert kinds_of(path) == []
 
 
+@pytest.mark.slow
 def test_a_kill_loses_no_answer(tmp_path: Path) -> None:
     """Killed outright after Enter, the program has left the answer in the record, and the next run goes on there."""
     path = Path(shutil.copy(TRACTOR, tmp_path))
@@ -191,6 +192,7 @@ async def test_a_complaint_told_on_the_command_line_opens_straight(tmp_path: Pat
     assert (start.symptom, start.posts_volts) == ("weak", 12.6)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(("key", "step"), [("enter", 2), ("escape", 1)])
 async def test_a_complaint_told_again_asks_about_the_trace_that_was_left(tmp_path: Path, key: str, step: int) -> None:
     """Enter goes on with it, Esc starts anew."""

@@ -258,6 +258,7 @@ async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
         assert "repaired" not in kinds_of(path)
 
 
+@pytest.mark.slow
 async def test_what_was_read_before_a_repair_in_vain_is_still_seen(tmp_path: Path) -> None:
     """Only what the repair cannot have changed, in brackets on the walk; it is no answer; u brings the finding back.
 

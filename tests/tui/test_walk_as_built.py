@@ -31,6 +31,7 @@ def line_of(app: FusewalkApp, point: str) -> str:
     return lines[0]
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(("size", "unplugged"), [((60, 30), False), ((80, 40), True), ((120, 40), True)])
 async def test_the_walk_has_a_column_as_built(tmp_path: Path, size: tuple[int, int], unplugged: bool) -> None:
     """In the key state in which it was read the point has its figure; a narrow list leaves the unplugged volts out."""

@@ -112,6 +112,7 @@ def pattern_of(shown: str) -> str:
     return "".join(lines)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("number", range(8))
 def test_the_page_shows_what_the_program_prints(number: int) -> None:
     """Each command ends well, and all lines of the page stand in what it prints, in their order."""

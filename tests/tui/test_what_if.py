@@ -122,6 +122,7 @@ async def test_an_open_wire_is_put_in_and_taken_out() -> None:
         assert not card.query_one(FaultLine).display
 
 
+@pytest.mark.slow
 async def test_every_screen_says_which_fault_is_put_in(tmp_path: Path) -> None:
     """Loads, walk, card, search: one clear line on top of each."""
     from tui.screens.search import SearchScreen
@@ -149,6 +150,7 @@ def card_facts() -> Any:  # noqa: ANN401
     return BarFacts("Buggy", "find")
 
 
+@pytest.mark.slow
 async def test_fuses_and_buzzing_are_told_first() -> None:
     """A feed worn through blows its fuse: that stands above the loads."""
     async with looking_at(None, put_on_bench()) as pilot:
@@ -157,6 +159,7 @@ async def test_fuses_and_buzzing_are_told_first() -> None:
         assert "buzz" in rows_of(pilot)[1]
 
 
+@pytest.mark.slow
 async def test_nothing_changes_is_said() -> None:
     """A spare wire that is open changes nothing."""
     async with looking_at(None, put_on_bench()) as pilot:
@@ -165,6 +168,7 @@ async def test_nothing_changes_is_said() -> None:
         assert "no loads would change" in screen_text(pilot.app)
 
 
+@pytest.mark.slow
 async def test_ohms_are_asked_for() -> None:
     """A figure with a comma and a unit is read; words are told and asked again; nothing typed is 5 Ω more."""
     async with looking_at(WhatIfScreen(["W26"]), put_on_bench()) as pilot:
@@ -198,6 +202,7 @@ async def test_ohms_that_cannot_be_are_told(typed: str) -> None:
         assert "Give ohms above zero, or the word open." in screen_text(pilot.app)
 
 
+@pytest.mark.slow
 async def test_a_partner_is_chosen_by_typing_and_a_near_miss_is_told() -> None:
     """What fits is offered; a point that is not there is not taken for another; arrows choose one that is offered."""
     async with looking_at(WhatIfScreen(["W26"]), put_on_bench()) as pilot:
@@ -250,6 +255,7 @@ async def test_x_on_a_walk_asks_about_what_leads_there() -> None:
         assert all(part_id in standing_of(pilot).harness.parts for part_id in screen.part_ids)
 
 
+@pytest.mark.slow
 async def test_every_part_can_be_asked_about_and_ten_thousand_sites_scroll(tmp_path: Path) -> None:
     """The choice opens for every part, whatever it is called, and for a plug of ten thousand cavities."""
     standing = put_on_bench(every_kind(tmp_path))
@@ -313,6 +319,7 @@ def test_work_that_nobody_waits_for_stops() -> None:
     assert len(said) == 46
 
 
+@pytest.mark.slow
 async def test_what_has_to_be_set_to_see_it_is_said() -> None:
     """A gauge that lights through a socket's lost ground does so only with something in that socket."""
     async with looking_at(None, put_on_bench(), (120, 40)) as pilot:
