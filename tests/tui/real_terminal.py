@@ -126,6 +126,12 @@ class RealTerminal:
         for key in keys:
             self.child.send(key)
 
+    def type_in(self, words: str) -> None:
+        """Type a reading, and press Enter once it stands in its entry."""
+        self.child.send(words)
+        self.until(lambda: f"{words}_" in self.words, 60)
+        self.child.send("\r")
+
     def resize(self, columns: int, rows: int) -> None:
         """Change the size of the window."""
         self.screen.resize(rows, columns)
