@@ -74,7 +74,10 @@ class ResolvedCase:
     @cached_property
     def bands(self) -> Bands:
         """The circuit made linear about its rest."""
-        return Bands(self.settled)
+        if self.known is None or self.forced is not None:
+            return Bands(self.settled)
+        # what was settled before may have its wires in halves, each with a tolerance of its own
+        return Bands(self.settle(self.netlist()))
 
     @property
     def blown(self) -> frozenset[str]:
