@@ -15,8 +15,10 @@ from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 
 if TYPE_CHECKING:
+    from model.harness.harness import Harness
     from model.tracing.complaint import Complaint
     from tui.standing import Standing
+    from tui.trace_asked import Asked
     from tui.trace_record import Unfinished
 
 
@@ -31,11 +33,14 @@ class Opening(Sparing):
         The harness on the bench and the condition that it is in; None until the file has been read. Screens watch it.
     complaint
         What is to be traced as soon as the file has been read; None where nothing is, or it has begun.
+    said_before
+        What was said before the first check of a trace that was then not started, with the harness it was said of.
     """
 
     path: Path | None = None
     standing: reactive[Standing | None] = reactive(None)
     complaint: Complaint | None = None
+    said_before: tuple[Harness, Asked] | None = None
 
     def watch_standing(self, standing: Standing | None) -> None:
         """Trace what the program was started with, once its harness has been read."""

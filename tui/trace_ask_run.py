@@ -27,7 +27,8 @@ def find_choices(standing: Standing, loads: tuple[str, ...]) -> Choices:
     elements = {element.name: element for element in all_elements(harness)}
     own = [walks.walk(elements[name]) for name in loads if name in elements]
     found = companions(harness, walks.walk, needs_of, loads)
-    return Choices(_conditions(standing), tuple(dict.fromkeys(fuse for walk in own for fuse in _fuses(walk))), found)
+    fuses = tuple(dict.fromkeys(fuse for walk in own for fuse in _fuses(walk)))
+    return Choices(_conditions(standing), fuses, found, own[0].working.condition if len(own) == 1 else None)
 
 
 def _conditions(standing: Standing) -> tuple[Condition | None, ...]:

@@ -58,11 +58,14 @@ class Choices:
         On the way of its feed, the nearest first.
     companions
         The loads that share something with it.
+    working
+        In which it should work; None of several loads at once, and of a battery.
     """
 
     conditions: tuple[Condition | None, ...]
     fuses: tuple[str, ...]
     companions: tuple[Companion, ...]
+    working: Condition | None = None
 
 
 @dataclass(frozen=True)
@@ -128,16 +131,27 @@ def turned(asked: Asked, choices: Choices, row: str, way: int) -> Asked:
 
 
 def with_defaults(asked: Asked, choices: Choices) -> Asked:
-    """Return what is said with what the symptom wants besides: which fuse, with which load, seen in which setting."""
+    """Return what is said with what the symptom wants besides: which fuse, with which load, seen in which setting.
+
+    Posts that were read as it was seen are forgotten where it is taken to be seen elsewhere.
+    """
     stays = asked.symptom in (Symptom.STAYS_ON, Symptom.WORKS_WITH_ANOTHER)
     condition = asked.condition
     if stays and condition is None:
         condition = next((one for one in choices.conditions if one is not None), None)
-    elif not stays and condition is not None:
+    elif not stays and condition is not None and condition != choices.working:
         condition = None
+        asked = replace(asked, posts_volts=None)
     fuse = asked.fuse or (choices.fuses[0] if choices.fuses else "")
     other = asked.other_load or (choices.companions[0].element if choices.companions else "")
     return replace(asked, condition=condition, fuse=fuse, other_load=other)
+
+
+def with_posts(asked: Asked, choices: Choices, volts: float, condition: Condition) -> Asked:
+    """Return what is said with the posts as they were read elsewhere, where that was in which the load should work."""
+    if asked.posts_volts is not None or asked.condition is not None or condition != choices.working:
+        return asked
+    return replace(asked, posts_volts=volts, condition=condition)
 
 
 def asked_rows(harness: Harness, asked: Asked, choices: Choices | None, cells: int) -> list[Row]:

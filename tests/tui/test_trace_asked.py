@@ -1,5 +1,6 @@
 """What is asked before the first check: few keys, each row with its values, Enter at once takes the defaults."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -10,14 +11,14 @@ from model.circuit.condition import Condition
 from model.harness.toml_file import read_harness
 from model.tracing.companions import Companion
 from model.tracing.complaint import Complaint, LoomAge, Symptom
-from tests.tui.builds import build, opened
+from tests.tui.builds import build, opened, standing_of
 from tests.tui.on_screen import screen_text, until
 from tests.tui.traced import RELAY_LAMP, free, mark_load, press, scripted
 from tui.app import FusewalkApp
 from tui.screens.trace import TraceScreen
 from tui.screens.trace_ask import TraceAskScreen
 from tui.screens.walk import WalkScreen
-from tui.trace_asked import Asked, Choices, Seen, is_too_low, turned, with_defaults
+from tui.trace_asked import Asked, Choices, Seen, is_too_low, turned, with_defaults, with_posts
 from tui.widgets.reading import ReadingLine
 
 OTHER = Companion("E2:load", "Tell-tale", ("fuse F1", "relay K1"), 8, "key ignition")
@@ -74,6 +75,46 @@ async def test_rows_change_with_space_and_the_posts_are_typed(tmp_path: Path) ->
         told = complaint_on(app)
         assert (told.symptom, told.age, told.posts_volts) == (Symptom.WEAK, LoomAge.YOUNG, 12.6)
         assert told.dead == ("E2:load",)
+
+
+async def test_what_was_said_stands_there_again_after_esc(tmp_path: Path) -> None:
+    """Posts, a companion and the symptom are kept when one leaves and comes back, until a trace is started."""
+    async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
+        mark_load(app, "E1:load")
+        await pilot.press("t")
+        await ready(app, pilot)
+        await pilot.press("space", "1", "2", "comma", "6", "enter", "end", "space")
+        said = asked_on(app)
+        assert (said.symptom, said.posts_volts, said.ticked) == (Symptom.WEAK, 12.6, {"E2:load": Seen.WORKS})
+        await pilot.press("escape", "t")
+        await ready(app, pilot)
+        assert asked_on(app) == said
+        await pilot.press("enter")
+        assert app.said_before is None
+
+
+async def test_posts_that_were_read_in_the_walk_are_carried_into_the_trace(tmp_path: Path) -> None:
+    """Volts typed with b in the state in which the lamp should work hold for the trace in that key state."""
+    async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
+        mark_load(app, "E1:load")
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, WalkScreen) and app.screen.walk is not None)
+        app.standing = standing_of(app).with_posts(12.3)
+        await pilot.press("t")
+        await ready(app, pilot)
+        assert "as seen: 12.30 V" in screen_text(app)
+        complaint = asked_on(app).complaint
+        assert (complaint.posts_volts, complaint.condition) == (12.3, Condition("ignition"))
+
+
+def test_posts_go_with_the_setting_that_they_were_read_in() -> None:
+    """Where a symptom takes another setting along, posts read in it are asked anew, not said to be at rest."""
+    stays = replace(with_defaults(Asked(("E1:load",), Symptom.STAYS_ON), CHOICES), posts_volts=12.3)
+    assert turned(stays, CHOICES, "symptom", -2).complaint.posts_volts is None
+    working = replace(CHOICES, working=Condition("ignition"))
+    carried = with_posts(Asked(("E1:load",)), working, 12.3, Condition("ignition"))
+    assert with_defaults(carried, working) == replace(carried, fuse="F1", other_load="E2:load")
+    assert with_posts(Asked(("E1:load",)), working, 12.3, Condition("off")).posts_volts is None
 
 
 async def test_low_posts_are_told_at_once(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from textual.widgets import Static
 from tui.commands import Place, bindings_of
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
-from tui.trace_asked import Asked, Choices, asked_rows, companion_words, turned, with_defaults
+from tui.trace_asked import Asked, Choices, asked_rows, companion_words, turned, with_defaults, with_posts
 from tui.typed import typed_volts
 from tui.typed_entry import TypedEntry
 from tui.widgets.bars import BarFacts
@@ -72,13 +72,25 @@ class TraceAskScreen(Framed[None], TypedEntry):
             return
         name = element_named(standing.harness, self.asked.loads)
         self.facts = BarFacts(standing.harness.build.name, f"{name}, before the first check", standing.condition.key)
-        self.asked = replace(self.asked, posts_volts=self._posts_at_rest(standing))
+        self.asked = self._said_before(standing) or replace(self.asked, posts_volts=self._posts_at_rest(standing))
         self.show()
         self.aside(partial(unfinished, standing, self.asked.loads), self.show_unfinished, group="record")
         self.aside(partial(find_choices, standing, self.asked.loads), self.show_choices, group="choices")
 
     def _tell_fault(self) -> None:
         """Leave out a fault that a question has put in: the vehicle is traced as it stands."""
+
+    def _said_before(self, standing: Standing) -> Asked | None:
+        """Return what was said when this was left with nothing started; None where that was of something else."""
+        harness, asked = self.fusewalk.said_before or (None, None)
+        return asked if harness is standing.harness and asked is not None and asked.loads == self.asked.loads else None
+
+    def action_back(self) -> None:
+        """Go back; what has been said stands there again when one comes back."""
+        standing = self.fusewalk.standing
+        if standing is not None:
+            self.fusewalk.said_before = (standing.harness, self.asked)
+        super().action_back()
 
     def _posts_at_rest(self, standing: Standing) -> float | None:
         """Return the posts where they have been read with everything at rest."""
@@ -91,6 +103,9 @@ class TraceAskScreen(Framed[None], TypedEntry):
         """Show the loads that share something."""
         self.choices = choices
         self.asked = with_defaults(self.asked, choices)
+        posts = None if self.fusewalk.standing is None else self.fusewalk.standing.posts
+        if posts is not None:
+            self.asked = with_posts(self.asked, choices, posts.volts, posts.condition.healthy())
         self.show()
 
     def show_unfinished(self, found: Unfinished | None) -> None:
@@ -198,5 +213,6 @@ class TraceAskScreen(Framed[None], TypedEntry):
         if standing is None:
             return
         resumed = self.unfinished if marked is not None and marked.key == _RESUME else None
+        self.fusewalk.said_before = None
         start = partial(start_trace, standing, self.asked.complaint, resumed)
         self.app.switch_screen(TraceScreen(start, self.facts.doing.partition(",")[0]))

@@ -132,6 +132,7 @@ class TraceEntry(TraceShown, TypedEntry):
         def then(came: Seen | Exception | None) -> None:
             if came is None:
                 self.is_busy = False
+                self.show_answer()
                 self.ask_swapped(outcome)
             else:
                 self.driven(came)
