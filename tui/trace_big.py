@@ -61,10 +61,15 @@ Z ### ..# .#. #.. ###
 ? ### ..# .## ... .#.
 _ ... ... ... ... ###
 > #.. .#. ..# .#. #..
+m ..... ..... ##.#. #.#.# #.#.#
+k #.. #.. #.# ##. #.#
 Ω .###. #...# #...# .#.#. ##.##
 """
 
 _LETTERS = {line.split()[0]: tuple(line.split()[1:]) for line in _DRAWN.strip().splitlines()}
+_IN_SMALL = frozenset({"mV", "mA", "mΩ", "kΩ"})
+"""Units that are others in capitals: a thousandth is no million."""
+
 _SPACE = ("..",) * _DOTS_HIGH
 _OTHER = _LETTERS["?"]
 
@@ -77,7 +82,7 @@ def big_block(told: Sequence[str], cells: int, height: int, in_ascii: bool = Fal
     rows_each = _DOTS_HIGH + 1 if in_ascii else _ROWS
     drawn: list[str] = []
     for line in told:
-        for part in _broken(clean(line).upper(), cells):
+        for part in _broken(_in_capitals(line), cells):
             if len(drawn) + rows_each > height + in_ascii:
                 return Content("\n".join(drawn))
             drawn += big_rows(part, in_ascii)
@@ -96,6 +101,10 @@ def big_rows(words: str, in_ascii: bool = False) -> list[str]:
 def big_width(words: str) -> int:
     """Return how many cells a line of big letters takes."""
     return sum(len(_letter(sign)[0]) + 1 for sign in words) - 1 if words else 0
+
+
+def _in_capitals(line: str) -> str:
+    return " ".join(word if word in _IN_SMALL else word.upper() for word in clean(line).split())
 
 
 def _letter(sign: str) -> tuple[str, ...]:

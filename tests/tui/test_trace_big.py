@@ -24,6 +24,13 @@ def test_three_rows_in_blocks_and_plain_ascii_otherwise() -> None:
     assert plain == [" # ", "## ", " # ", " # ", "###", ""]
 
 
+def test_a_thousandth_of_a_volt_is_no_million_of_them() -> None:
+    """MV is drawn unlike mV, mΩ unlike MΩ; all else is in capitals."""
+    for unit in ("mV", "mA", "mΩ"):
+        assert big_block([unit], 60, 3).plain != big_block([unit.upper()], 60, 3).plain
+    assert big_block(["key on"], 60, 3).plain == big_block(["KEY ON"], 60, 3).plain
+
+
 @pytest.mark.parametrize("cells", [38, 58, 78])
 def test_a_long_line_is_broken_and_never_cut(cells: int) -> None:
     """Each line fits, words are broken only where they are too long by themselves."""

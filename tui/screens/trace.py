@@ -10,6 +10,7 @@ from tui.line_replies import Undo
 from tui.pages import Page
 from tui.screens.dialog import CarefulDialog, MessageDialog, QuestionDialog
 from tui.screens.trace_entry import TraceEntry
+from tui.screens.trace_shown import WAIT
 from tui.widgets.rows import RowList
 from tui.widgets.trace_view import TraceStepView
 
@@ -18,12 +19,18 @@ if TYPE_CHECKING:
     from tui.trace_run import Seen
 
 
+_BIG = "Big letters: probes, what to expect, the key. b or Esc: the whole step."
+_WHOLE = "The whole step, and its walk."
+
+
 class TraceScreen(TraceEntry):
     """Asks one check after the other until the fault is found."""
 
     def action_take(self) -> None:
         """Say what Enter waits for, or show how the trace ended."""
-        if self.question is not None:
+        if self.is_busy:
+            self.say(WAIT)
+        elif self.question is not None:
             self.say("Type what the meter shows, then Enter.")
         elif self.seen is not None:
             self.show_finding()
@@ -33,7 +40,7 @@ class TraceScreen(TraceEntry):
         from model.tracing.asking import NoHelper, Skip, Unsure
 
         if self.question is None:
-            self.say("Nothing is asked now.")
+            self.say(WAIT if self.is_busy else "Nothing is asked now.")
             return
         replies: dict[str, Reply] = {"skip": Skip(), "unsure": Unsure(), "no_helper": NoHelper()}
         self.reply(replies[reply_name])
@@ -47,6 +54,7 @@ class TraceScreen(TraceEntry):
             self.say("There is nothing to take back.")
             return
         if self.is_busy:
+            self.say(WAIT)
             return
         words = undone_words(seen)
 
@@ -60,6 +68,7 @@ class TraceScreen(TraceEntry):
     def action_why(self) -> None:
         """Show the suspects and the other checks."""
         if self.run_of is None or self.seen is None or self.is_busy:
+            self.say(WAIT)
             return
         from tui.screens.trace_why import WhyScreen
 
@@ -68,6 +77,7 @@ class TraceScreen(TraceEntry):
     def action_answers(self) -> None:
         """Show what has been answered."""
         if self.seen is None or self.is_busy:
+            self.say(WAIT)
             return
         from tui.screens.trace_answers import AnswersScreen
 
@@ -112,8 +122,9 @@ class TraceScreen(TraceEntry):
             self.show_answer()
 
     def action_bigger(self) -> None:
-        """Show the step alone in big letters, and back."""
+        """Show the step alone in big letters, and back; say which it is."""
         self.is_big = not self.is_big
+        self.say(_BIG if self.is_big else _WHOLE)
         self.fit()
         self.query_one(RowList).focus()
 

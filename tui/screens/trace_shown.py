@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path, PurePath
+from time import monotonic
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.binding import BindingType
 from textual.containers import Vertical
+from textual.timer import Timer
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -30,6 +32,8 @@ if TYPE_CHECKING:
 
 STARTING = "Gathering what may be wrong."
 WORKING_OUT = "Working out the next check."
+WAIT = "Wait: it is still being worked out."
+_WAITING = "Wait; a number that is typed now is kept."
 _ROWS_LEAST = 4
 _BESIDES_MOST = 4
 _DID_LINES = 2
@@ -70,6 +74,7 @@ class TraceShown(Framed[None]):
         self.elsewhere = ""
         self.followed = ""
         self.put_back = 0
+        self.ticking: Timer | None = None
 
     def body(self) -> Iterable[Widget]:
         """Return the step, the answer, what the last one did, and the walk."""
@@ -115,7 +120,9 @@ class TraceShown(Framed[None]):
 
     def drive(self, work: Callable[[], Seen], words: str = WORKING_OUT) -> None:
         """Do one thing with the trace aside; until it is done no other is begun."""
-        if not self.is_busy:
+        if self.is_busy:
+            self.say(WAIT)
+        else:
             self.begin(work, self.driven, words)
 
     def begin(
@@ -123,9 +130,19 @@ class TraceShown(Framed[None]):
     ) -> None:
         """Do one thing aside and go on with what came of it, an error among that."""
         self.is_busy = True
+        began = monotonic()
         did = self.query_one("#did", Static)
         did.display = True
         did.update(plain(words))
+        self.show_answer()
+
+        def tell() -> None:
+            if self.is_busy and ticking is self.ticking:
+                did.update(plain(f"{words} {monotonic() - began:.0f} s"))
+            else:
+                ticking.stop()
+
+        ticking = self.ticking = self.set_interval(1, tell)
 
         def attempt() -> Done | Exception:
             return tried(work)
@@ -217,6 +234,8 @@ class TraceShown(Framed[None]):
         from tui.trace_step import choices_of
 
         question = self.question
+        if self.is_busy:
+            return Answering(understood=_WAITING)
         if question is None:
             return Answering(understood="The trace has ended: Enter shows how." if self.seen is not None else "")
         is_number = bool(self.elsewhere) or question.check.kind in MEASURED
@@ -229,7 +248,12 @@ class TraceShown(Framed[None]):
         from tui.trace_layout import wanted_height
 
         view, big, walk = self.query_one(TraceStepView), self.query_one(BigView), self.query_one("#walk")
+        comes_back = not self.is_big and not walk.display
         view.display, big.display, walk.display = not self.is_big, self.is_big, not self.is_big
+        if comes_back:
+            # what was hidden has no height yet to share out
+            self.call_after_refresh(self.fit)
+            return
         self.set_class(self.is_big, "-big")
         if view.step is None:
             view.styles.height = 0
