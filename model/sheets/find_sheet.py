@@ -44,7 +44,7 @@ def find_lines(harness: Harness, words: str, result: Search, expected: Expected,
     for caution in _cautions(harness, sorted(shown), condition):
         lines += ["", *textwrap.wrap(f"Caution: {caution.text}", WIDTH, break_on_hyphens=False)]
     if shown:
-        lines += ["", *textwrap.wrap(_what_volts(harness, _keys(harness, expected), condition), WIDTH)]
+        lines += ["", *textwrap.wrap(what_volts(harness, _keys(harness, expected), condition), WIDTH)]
     for found in result.found:
         lines += ["", *_found_lines(harness, found, expected)]
     if result.total > len(result.found):
@@ -173,7 +173,7 @@ def _keys(harness: Harness, expected: Expected) -> list[str]:
     return [key for key in harness.key_names if any(key in texts for texts in expected.values())]
 
 
-def _what_volts(harness: Harness, keys: Sequence[str], condition: Condition) -> str:
+def what_volts(harness: Harness, keys: Sequence[str], condition: Condition) -> str:
     """Say what the volts are worked out with, and which of them are an estimate."""
     changed = [setting_words(harness, name, value) for name, value in condition.settings]
     changed += [f"fault {fault.spelled()}" for fault in condition.faults]

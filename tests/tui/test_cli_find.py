@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 from pathlib import Path
 from typing import Any
@@ -162,3 +163,31 @@ def test_hostile_labels_are_shown_whole_and_harmless(capsys: pytest.CaptureFixtu
     refused = asked_json(capsys, str(file), "A1")["found"][0]
     assert set(refused["refused"]) == {"A1.15", "A1.31"}
     assert refused["expect"] == {}
+
+
+def test_what_is_found_goes_into_a_file_in_the_form_of_its_ending(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """HTML says with what the volts were worked out; CSV has the volts of the JSON, and the reason where none may be.
+
+    The airbag's points have no volts in either.
+    """
+    harness = tmp_path / "van.toml"
+    harness.write_text(HOSTILE, encoding="utf-8")
+    html, table = tmp_path / "a.html", tmp_path / "a.csv"
+    for path in (html, table):
+        assert asked(capsys, str(harness), "A1", "W1", "-o", str(path)) == f"Written to {path}\n"
+    page = html.read_text(encoding="utf-8")
+    assert "Volts with everything at rest." in page
+    assert "\x1b" not in page
+    found = asked_json(capsys, str(harness), "A1", "W1")["found"]
+    expected = {point: volts for one in found for point, volts in one["expect"].items()}
+    refused = {point: why for one in found for point, why in one["refused"].items()}
+    assert refused
+    with table.open(encoding="utf-8", newline="") as stream:
+        rows = {row["point"]: row for row in csv.DictReader(stream)}
+    assert {point for point in rows if point} == {*expected, *refused}
+    for point, why in refused.items():
+        assert rows[point]["never probed"] == why
+    for point, volts in expected.items():
+        assert float(rows[point]["crank, V"]) == pytest.approx(volts["crank"], abs=1e-3)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import csv
 import json
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -151,3 +153,19 @@ def test_a_loom_with_nothing_but_a_battery_has_no_load(capsys: pytest.CaptureFix
     )
     assert main(["walk", str(path), "E1"]) == 2
     assert capsys.readouterr().err == "fusewalk: There is no load “E1”. There is none in this file.\n"
+
+
+def test_a_walk_is_written_in_the_form_that_the_ending_says(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """HTML has cautions before the figures and the profile; CSV has the volts of the JSON; text may be written over."""
+    html, table, plain = (tmp_path / f"pump.{ending}" for ending in ("html", "csv", "txt"))
+    for path in (html, table, plain, plain):
+        assert asked(capsys, BUGGY, "M2", "-o", str(path)) == f"Written to {path}\n"
+    page = html.read_text(encoding="utf-8")
+    assert page.index("Caution: Fuel") < page.index("<table>") < page.index("Volts down the walk")
+    rows = list(csv.DictReader(StringIO(table.read_bytes().decode("utf-8"))))
+    listed = asked_json(capsys, BUGGY, "M2")["feed"]
+    fed = {row["point"]: row["ignition, V"] for row in rows if row["section"] == "feed"}
+    assert list(fed) == [one["point"] for one in listed]
+    for one in listed:
+        assert float(fed[one["point"]]) == pytest.approx(one["expect"]["ignition"]["on"], abs=1e-3)
+    assert plain.read_text(encoding="utf-8").startswith("Fusewalk sheet, walk\nWalk of M2:load")

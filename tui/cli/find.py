@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import json
 from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 from model.circuit.condition import Condition
 from model.errors import ArgumentError, CircuitError
@@ -14,6 +15,8 @@ from model.harness.toml_file import read_harness
 from model.sheets.find_sheet import Expected, find_json, find_lines
 from model.sheets.volts_sheet import point_words
 from model.tracing.find import search
+from tui.cli.forms import Form, add_form_arguments
+from tui.cli.review_arguments import print_forms
 from tui.cli.volts import add_condition_arguments, condition_of
 
 SHOWN = 8
@@ -28,7 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     add_condition_arguments(parser)
     parser.add_argument("--most", metavar="N", type=int, default=SHOWN, help="at most so many things (%(default)s)")
-    parser.add_argument("--json", action="store_true", help="one JSON object in place of text")
+    add_form_arguments(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -42,11 +45,26 @@ def run(arguments: argparse.Namespace) -> int:
     keys = (condition.key,) if arguments.key is not None else harness.key_names
     expected = expected_volts(harness, points, condition, keys)
     words = " ".join(arguments.words)
-    if arguments.json:
-        print(json.dumps(find_json(harness, words, result, expected, condition), ensure_ascii=False))
-    else:
-        print("\n".join(find_lines(harness, words, result, expected, condition)))
-    return 0
+    lines = partial(find_lines, harness, words, result, expected, condition)
+    listed = partial(find_json, harness, words, result, expected, condition)
+    forms = {
+        Form.TEXT: lambda: "\n".join(lines()),
+        Form.MARKDOWN: lambda: _paper(Form.MARKDOWN, harness, listed(), condition),
+        Form.HTML: lambda: _paper(Form.HTML, harness, listed(), condition),
+        Form.CSV: lambda: _paper(Form.CSV, harness, listed(), condition),
+    }
+    return print_forms("find", forms, listed, arguments)
+
+
+def _paper(form: Form, harness: Harness, listed: dict[str, Any], condition: Condition) -> str:
+    from model.sheets.find_paper import find_csv, find_paper
+    from model.sheets.review_html import review_html
+    from model.sheets.review_markdown import review_markdown
+
+    if form is Form.CSV:
+        return find_csv(harness, listed)
+    paper = find_paper(harness, listed, condition)
+    return review_html(paper) if form is Form.HTML else review_markdown(paper)
 
 
 def expected_volts(harness: Harness, points: Iterable[str], condition: Condition, keys: Iterable[str]) -> Expected:

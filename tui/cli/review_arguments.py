@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import argparse
 import json
-from collections.abc import Callable
+from argparse import Namespace
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, assert_never
 
-from model.sheets.review_sheet import ReviewSheet
+from model.sheets.review_sheet import HEAD, ReviewSheet
 from tui.cli.forms import Form
 from tui.cli.output import write_json
 from tui.cli.sheet_file import form_of, write_sheet
+
+_PAPER = "<!-- Fusewalk "
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +32,7 @@ class Review:
     html: Callable[[], str] | None = None
 
 
-def print_review(review: Review, arguments: argparse.Namespace) -> int:
+def print_review(review: Review, arguments: Namespace) -> int:
     """Print a review, or write it where the arguments say, and give the exit code.
 
     Raises
@@ -43,6 +45,32 @@ def print_review(review: Review, arguments: argparse.Namespace) -> int:
         write_json(review.as_json())
         return 0
     return write_sheet(_text(form, review), arguments)
+
+
+def print_forms(
+    title: str, forms: Mapping[Form, Callable[[], str]], as_json: Callable[[], dict[str, Any]], arguments: Namespace
+) -> int:
+    """Print one of the forms of a sheet that are made each in its own way, or write it; give the exit code.
+
+    What goes into a file begins with what it is, so that it may be written over.
+
+    Raises
+    ------
+    FusewalkError
+        Where it cannot be written, or must not be.
+    """
+    form = form_of(arguments.form, arguments.output)
+    if form is Form.JSON:
+        if arguments.output is None:
+            write_json(as_json())
+            return 0
+        return write_sheet(json.dumps(as_json(), ensure_ascii=False, allow_nan=False), arguments)
+    made = forms[form]()
+    if arguments.output is not None and form is Form.TEXT:
+        made = f"{HEAD}, {title}\n{made}"
+    if arguments.output is not None and form is Form.MARKDOWN and not made.startswith(_PAPER):
+        made = f"{_PAPER}{title} -->\n{made}"
+    return write_sheet(made, arguments)
 
 
 def _text(form: Form, review: Review) -> str:

@@ -15,14 +15,15 @@ from model.harness.toml_file import read_harness
 from model.sheets.volts_sheet import is_estimate, volts_sheet
 from model.units import number_typed
 from model.words import clean
-from tui.cli.output import write_json
+from tui.cli.forms import Form, add_form_arguments
+from tui.cli.review_arguments import print_forms
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the arguments of the command."""
     parser.add_argument("file", type=Path, help="harness file")
     add_condition_arguments(parser)
-    parser.add_argument("--json", action="store_true", help="one JSON object in place of a table")
+    add_form_arguments(parser)
 
 
 def add_condition_arguments(parser: argparse.ArgumentParser) -> None:
@@ -67,11 +68,25 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the volts and give the exit code."""
     harness = read_harness(arguments.file)
     found = survey(harness, condition_of(harness, arguments))
-    if arguments.json:
-        write_json(as_json(found))
-    else:
-        print(volts_sheet(found))
-    return 0
+    forms = {
+        Form.TEXT: lambda: volts_sheet(found),
+        Form.MARKDOWN: lambda: _paper(Form.MARKDOWN, found),
+        Form.HTML: lambda: _paper(Form.HTML, found),
+        Form.CSV: lambda: _paper(Form.CSV, found),
+    }
+    return print_forms("volts", forms, lambda: as_json(found), arguments)
+
+
+def _paper(form: Form, found: Survey) -> str:
+    """Give one of the forms that are not printed at every start; what lays them out is imported for them alone."""
+    from model.sheets.review_html import review_html
+    from model.sheets.review_markdown import review_markdown
+    from model.sheets.volts_paper import volts_csv, volts_paper
+
+    if form is Form.CSV:
+        return volts_csv(found)
+    paper = volts_paper(found)
+    return review_html(paper) if form is Form.HTML else review_markdown(paper)
 
 
 def as_json(found: Survey) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""``fusewalk walk``: the walk of a load, as text, Markdown or JSON."""
+"""``fusewalk walk``: the walk of a load, printed or written to a file, in all forms of a sheet."""
 
 from __future__ import annotations
 
@@ -12,13 +12,16 @@ from model.errors import RecordError
 from model.harness.toml_file import read_harness
 from model.record import read_record
 from model.record_entries import AnyEntry
+from model.sheets.review_html import review_html
 from model.sheets.walk_as_built import walk_as_built
 from model.sheets.walk_json import walk_json
 from model.sheets.walk_markdown import walk_markdown
+from model.sheets.walk_paper import walk_csv, walk_paper
 from model.sheets.walk_sheet import walk_text
 from model.tracing.rows import tell_walk
 from model.tracing.walk import Walker, find_element
-from tui.cli.output import write_json
+from tui.cli.forms import Form, add_form_arguments
+from tui.cli.review_arguments import print_forms
 from tui.cli.volts import add_condition_arguments, condition_of
 
 
@@ -29,9 +32,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "load", help="id of a load, of one of its circuits (E1:dip), of a module's feed (A2:75), or a label"
     )
     add_condition_arguments(parser)
-    form = parser.add_mutually_exclusive_group()
-    form.add_argument("--json", action="store_true", help="one JSON object")
-    form.add_argument("--markdown", action="store_true", help="Markdown, to print")
+    add_form_arguments(parser)
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -42,13 +43,13 @@ def run(arguments: argparse.Namespace) -> int:
     walk = Walker(bench).walk(find_element(harness, arguments.load))
     told = tell_walk(bench, walk, _over(walk.working.condition, typed, key=arguments.key))
     as_built = walk_as_built(harness, told, _entries(arguments.file))
-    if arguments.json:
-        write_json(walk_json(harness, told, as_built))
-    elif arguments.markdown:
-        print(walk_markdown(harness, told, as_built))
-    else:
-        print(walk_text(harness, told, as_built))
-    return 0
+    forms = {
+        Form.TEXT: lambda: walk_text(harness, told, as_built),
+        Form.MARKDOWN: lambda: walk_markdown(harness, told, as_built),
+        Form.HTML: lambda: review_html(walk_paper(harness, told, as_built)),
+        Form.CSV: lambda: walk_csv(harness, told, as_built),
+    }
+    return print_forms("walk", forms, lambda: walk_json(harness, told, as_built), arguments)
 
 
 def _entries(path: Path) -> tuple[AnyEntry, ...]:
