@@ -89,7 +89,7 @@ _WORDS = {
     "explain_dialog": _HELP,
     "take_said": "takes the answer and writes it into the file",
     "leave_assumed": "leaves it as assumed; the next question",
-    "tick": "ticks it, or takes the tick away",
+    "tick": "ticks it; of a plain list takes the marked one",
     "open_pattern": "asks what a circuit of this pattern needs",
     "fill_in": "opens the row to be typed, takes what is typed; on the last row all goes into the file",
     "choose_value": "the next of what can be chosen",

@@ -111,7 +111,7 @@ def write_answer(asked: Asked, question: Question, answer: str) -> Wrote:
     except FusewalkError as error:
         return Wrote(asked, wrong=error_words(error))
     left = tuple(one for one in asked.left if one != question.id)
-    said = f"Written: {_row_words(question)}."
+    said = f"Written: {row_words(question)}."
     if not asked.read.kept:
         said += f" The file as it was before is kept in {clean(read.kept, 120)}."
     return Wrote(replace(asked, read=read, left=left), said=said)
@@ -174,9 +174,12 @@ def origin_words(question: Question) -> str:
     line = f"Line {question.line} of the wire list. " if question.line else ""
     assumed = f"Until it is answered: {question.assumed}." if question.assumed else "Nothing is assumed for it."
     others = " Others are typed as: off, accessory, ignition." if question.key == "key_states" else ""
+    if question.others:
+        others = f" Where only some do, type those: {question.part}, {next(iter(question.others))}."
     return f"{line}{assumed}{others}"
 
 
-def _row_words(question: Question) -> str:
+def row_words(question: Question) -> str:
+    """Name what a question is about: a key and whose it is."""
     owner = question.part or {"build": "the build", "defaults": "the defaults"}.get(question.table, question.table)
     return clean(f"{question.key.partition('.')[0].replace('_', ' ')} of {owner}", 120)

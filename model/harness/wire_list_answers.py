@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from model.errors import FusewalkError
 from model.harness.applied_changes import AddRow, Change, DropKey, DropRow, SetKey
@@ -11,9 +12,12 @@ from model.harness.parts_list_read import keys_of, value_of
 from model.harness.wire_list_cells import flag_of, length_m_of, number_of, size_of
 from model.harness.wire_list_colours import colour_of
 from model.harness.wire_list_marks import marks_of, with_marks
-from model.harness.wire_list_questions import NO, PASSES_ON, SIGNAL, TO_GROUND, YES, Question
+from model.harness.wire_list_questions import BOLTED, ISOLATED, NO, PASSES_ON, SIGNAL, TO_GROUND, YES, Question
 from model.harness.wire_list_remark import ListRefusedError
 from model.words import clean
+
+_AS_IT_IS = {False: (YES,), True: (NO,)}
+"""Answers that leave the key as it stands, by whether it was asked if there is one."""
 
 _RATING = re.compile(r"([\d.,]+)\s*(w|watts?|a|amps?|ohms?|Ω)?", re.IGNORECASE)
 _UNITS = {"w": "watts", "a": "amps", "o": "ohms", "Ω": "ohms", "ω": "ohms"}
@@ -28,8 +32,10 @@ def answered(question: Question, answer: str) -> tuple[Change, ...]:
         Where the answer cannot be read; its text says what would be right.
     """
     text = answer.strip()
-    if question.key == "key_states" and text and text.casefold() != YES:
+    if question.key == "key_states" and text and text.casefold() not in _AS_IT_IS[NO in question.choices]:
         return (*_key_states(question, text), *_note(question))
+    if question.others:
+        return tuple(_of_bar(question, text))
     try:
         values = _values(question, text)
     except ListRefusedError as error:
@@ -56,7 +62,7 @@ def _key_states(question: Question, text: str) -> Iterable[Change]:
         raise FusewalkError(
             f"“{clean(text, 40)}” names fewer than two positions.", do="Such as: off, accessory, ignition."
         )
-    stood = question.assumed.split(", ")
+    stood = list(question.stands)
     new = [AddRow("key_states", {"name": name}) for name in names]
     gone = [DropRow("key_states", name) for name in stood]
     # rows are spelled like those before them, as long as there are any
@@ -77,6 +83,25 @@ def _note(question: Question) -> Iterable[Change]:
     yield _put(question, "note", rest or None)
 
 
+def _of_bar(question: Question, text: str) -> Iterable[Change]:
+    """Leave those fuses on their bar that an answer names, and take the others off."""
+    rows = {question.part: question.row or {}, **question.others}
+    words = [word for word in re.split(r"[,;\s]+", text.casefold()) if word not in ("", "and")]
+    named = {part for part in rows if part.casefold() in words}
+    if words in ([YES], [NO]):
+        named = set(rows) if words == [YES] else set()
+    elif not words or len(named) != len(set(words)):
+        first, *_ = rows
+        raise FusewalkError(
+            f"“{clean(text, 40)}” does not say which.", do=f"Type yes, no, or those alone that sit on it: {first}."
+        )
+    for part, row in rows.items():
+        one = replace(question, part=part, row=row)
+        if part not in named:
+            yield DropKey(question.table, part, "bus")
+        yield from _note(one)
+
+
 def _values(question: Question, text: str) -> dict[str, object]:
     """Give the keys that an answer sets."""
     if not text:
@@ -86,6 +111,10 @@ def _values(question: Question, text: str) -> dict[str, object]:
         return {}
     if key in ("hazard", "bus") and text.casefold() == NO:
         return {key: None}
+    if key == "bonded" and text.casefold() in (BOLTED, ISOLATED):
+        return {key: text.casefold() == BOLTED}
+    if key == "key_states":
+        return {}
     inner, _, terminal = key.partition(".")
     if terminal:
         return {inner: _inside(row, inner, terminal, text, question)}

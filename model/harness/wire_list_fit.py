@@ -12,6 +12,7 @@ FUSE_AMPS = 10.0
 """Assumed of a fuse without a rating (the middle of the blade fuses in use)."""
 CHARGER_SHARE = 14.2 / 12.0
 """Volts of a charger without figures over the vehicle's nominal volts (common practice: 14.2 V at 12 V)."""
+_BARS = frozenset({"bar", "busbar", "bus", "strap", "strip", "block", "stud", "post"})
 _FUSE_IN = frozenset({"in", "1", "input", "a", "feed", "ein", "supply", "line", "eingang", "i"})
 _FUSE_OUT = frozenset({"out", "2", "output", "b", "load", "aus", "ausgang", "o"})
 _ANODE = frozenset({"anode", "a", "+", "1", "in"})
@@ -62,6 +63,14 @@ def fit_fuse(part: FoundPart, book: PartsBook) -> None:
     _turn_where_one_sided(part)
     if part.row.get("style") != "thermal":
         part.assume("amps", FUSE_AMPS)
+
+
+def fit_ground(part: FoundPart, book: PartsBook) -> None:
+    """Put every wire on a ground; one that is called a bar may sit on the body or be isolated: a guess."""
+    fit_single(part, book)
+    words = fold(str(part.row.get("label", ""))).split()
+    if not part.is_listed and book.has_chassis and not _BARS.isdisjoint(words):
+        part.assume("bonded", True)
 
 
 def put_on_box(book: PartsBook) -> None:

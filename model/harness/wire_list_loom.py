@@ -14,7 +14,15 @@ from model.harness.points import points_of
 from model.harness.wire_list_added import add_what_lacks
 from model.harness.wire_list_book import FoundPart, PartsBook, Row, Use
 from model.harness.wire_list_cells import fold
-from model.harness.wire_list_fit import fit_connector, fit_diode, fit_fuse, fit_posts, fit_single, put_on_box
+from model.harness.wire_list_fit import (
+    fit_connector,
+    fit_diode,
+    fit_fuse,
+    fit_ground,
+    fit_posts,
+    fit_single,
+    put_on_box,
+)
 from model.harness.wire_list_fit_loads import fit_load, fit_module, fit_resistor
 from model.harness.wire_list_fit_switching import fit_relay, fit_switch, is_flasher
 from model.harness.wire_list_hazards import mark_hazards
@@ -226,6 +234,8 @@ def _fit_by_kind(part: FoundPart, book: PartsBook, nominal_volts: float) -> None
             fit_posts(part, book, nominal_volts)
         case "fuses":
             fit_fuse(part, book)
+        case "grounds":
+            fit_ground(part, book)
         case "diodes":
             fit_diode(part, book)
         case "connectors":

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from model.harness.fields import Part
 from model.harness.harness import ROW_TYPES, Harness
 from model.harness.parts import Battery, Charger, Fuse, Load, LoadKind, Module, Relay, ResistorPack, Switch
 from model.harness.points import points_of
-from model.harness.records import Connector, Joint, Splice, Wire
+from model.harness.records import Connector, GroundPoint, Joint, Splice, Wire
 from model.harness.supply import wire_length_m, wire_size
 from model.harness.wire_list_cells import json_text, number_text
 from model.harness.wire_list_marks import marks_of
@@ -18,6 +18,12 @@ from model.words import clean
 FUSE_RATINGS = ("1", "2", "3", "5", "7.5", "10", "15", "20", "25", "30", "40", "50", "60", "80", "100")
 """Ratings of blade fuses and links in common use (ISO 8820-3, ISO 8820-5)."""
 YES, NO = "yes", "no"
+BOLTED, ISOLATED = "bolted to the body", "isolated"
+"""How a bar or post for grounds sits: the latter has only wires to the body."""
+
+AT_REST = "at rest"
+"""The key state of a build of which no key is known."""
+
 SIGNAL, TO_GROUND, PASSES_ON = "a signal only", "pulls to ground in", "passes its feed on in"
 """What a terminal of a control unit does; behind the last two stand the key states in which."""
 
@@ -42,6 +48,10 @@ class Question:
         What stands in the file until it is answered; empty where nothing does.
     row
         The row as it now stands, with the mark of what is assumed in its note.
+    others
+        Of a question asked once for several parts the rows of the others, by id.
+    stands
+        Names of the rows that an answer takes the place of.
     """
 
     id: str
@@ -53,6 +63,8 @@ class Question:
     choices: tuple[str, ...] = ()
     assumed: str = ""
     row: Mapping[str, object] | None = None
+    others: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
+    stands: tuple[str, ...] = ()
 
 
 def questions(harness: Harness, lines: Mapping[str, int] | None = None) -> tuple[Question, ...]:
@@ -67,13 +79,34 @@ def questions(harness: Harness, lines: Mapping[str, int] | None = None) -> tuple
     -----
     An answer changes the row that other questions carry: ask for the questions anew after each.
     """
-    found = [*_of_build(harness), *_of_parts(harness), *_of_wires(harness)]
+    found = [*_of_build(harness), *_of_bars(harness, list(_of_parts(harness))), *_of_wires(harness)]
     by_part = lines or {}
     return tuple(_at_line(one, by_part.get(one.part, 0)) for one in found)
 
 
 def _at_line(one: Question, line: int) -> Question:
-    return Question(one.id, one.table, one.part, one.key, one.asks, line, one.choices, one.assumed, one.row)
+    return replace(one, line=line)
+
+
+def _of_bars(harness: Harness, found: list[Question]) -> Iterator[Question]:
+    """Ask once of all fuses that are taken to sit on one bar."""
+    by_bar: dict[object, list[Question]] = {}
+    for one in found:
+        if one.table == "fuses" and one.key == "bus":
+            by_bar.setdefault((one.row or {}).get("bus"), []).append(one)
+    asked = {several[0].id: _of_bar(harness, several) for several in by_bar.values()}
+    left_out = {one.id for several in by_bar.values() for one in several[1:]}
+    yield from (asked.get(one.id, one) for one in found if one.id not in left_out)
+
+
+def _of_bar(harness: Harness, several: list[Question]) -> Question:
+    first, *rest = several
+    fuse = harness.parts[first.part]
+    if not rest or not isinstance(fuse, Fuse):
+        return first
+    ids = [one.part for one in several]
+    asks = f"Do the fuses {', '.join(ids[:-1])} and {ids[-1]} sit on {_bar_name(harness, fuse)}? No wire feeds them."
+    return replace(first, asks=asks, others={one.part: one.row or {} for one in rest})
 
 
 def _of_build(harness: Harness) -> Iterator[Question]:
@@ -84,12 +117,16 @@ def _of_build(harness: Harness) -> Iterator[Question]:
                 asks = "How many volts has the vehicle?"
                 choices: tuple[str, ...] = ("6", "12", "24", "48")
                 assumed = number_text(harness.build.nominal_volts)
+            case "key_states" if harness.key_switch is None and harness.key_names[0] == AT_REST:
+                asks, assumed = "Has it a key? Then name its positions, in the order in which it turns.", NO
+                choices = (NO, "off, ignition", "off, accessory, ignition")
             case "key_states":
                 asks, choices = "Are these the positions of the key, in the order in which it turns?", (YES,)
                 assumed = ", ".join(harness.key_names)
             case _:
                 continue
-        yield Question(f"build.{key}", "build", "", key, asks, 0, choices, assumed, row)
+        stands = harness.key_names if key == "key_states" else ()
+        yield Question(f"build.{key}", "build", "", key, asks, 0, choices, assumed, row, stands=stands)
 
 
 def _of_parts(harness: Harness) -> Iterator[Question]:
@@ -120,6 +157,9 @@ def _asked(harness: Harness, part: Part, key: str, row: Mapping[str, object]) ->
             return f"Does fuse {name} sit on {_bar_name(harness, part)}? No wire feeds it.", (YES, NO), YES
         case ((Load() | ResistorPack() | Module()), (("elements" | "feeds" | "drivers") as inner, _, terminal)):
             return _asked_inside(name, inner, terminal, row, harness.key_names)
+        case GroundPoint(), ("bonded", _, _):
+            asks = f"Is {name} bolted to the body, or isolated, so that only wires lead from it?"
+            return asks, (BOLTED, ISOLATED), BOLTED
         case Load(), ("kind", _, _):
             return f"What is {name}?", tuple(str(kind) for kind in LoadKind), assumed
         case Load(), (("watts" | "amps") as unit, _, _):

@@ -20,7 +20,7 @@ async def test_the_questions(tmp_path: Path, size: tuple[int, int]) -> None:
     """A rating to choose, with what the answer before did; then positions to tick."""
     async with opened(build(tmp_path, CART), size) as (app, pilot):
         await asked(app, pilot)
-        await press(app, pilot, "enter")
+        await press(app, pilot, "space")
         check(app, "needs")
         await press(app, pilot, "tab", "down", "right", "right", "space")
         check(app, "needs_ticked")

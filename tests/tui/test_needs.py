@@ -8,7 +8,7 @@ from model.harness.toml_file import read_harness
 from tests.tui.builds import LAMP, build, loads_of, opened, standing_of
 from tests.tui.filled_in import CART, asked, marked, names, needs_of, press, question_id, shown, typed
 from tests.tui.hostile_build import hostile_build
-from tests.tui.on_screen import until
+from tests.tui.on_screen import screen_text, until
 from tests.tui.test_hostile_build import assert_harmless
 from tui.screens.loads import LoadsScreen
 from tui.widgets.rows import RowList
@@ -17,6 +17,7 @@ SIZES = [(60, 20), (80, 24)]
 FIRST = "build.nominal_volts"
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", SIZES)
 async def test_every_question_is_answered_by_keys_alone(tmp_path: Path, size: tuple[int, int]) -> None:
     """By arrows, a number, ticks and turning; each answer is in the file at once, the first state of it is kept."""
@@ -74,6 +75,26 @@ async def test_a_question_is_left_assumed_and_comes_again_at_the_end(tmp_path: P
         await press(app, pilot, *["tab"] * 5)
         assert question_id(app) == FIRST
         assert path.read_text(encoding="utf-8") == CART
+
+
+async def test_enter_alone_gives_nothing(tmp_path: Path) -> None:
+    """What is assumed is no answer by being marked: Enter goes on, the file stays; Space or yes gives it."""
+    path = build(tmp_path, CART)
+    async with opened(path, (60, 20)) as (app, pilot):
+        await asked(app, pilot)
+        assert "12 assumed" in shown(app)
+        await press(app, pilot, *["enter"] * 4)
+        assert "Left as assumed: pins of K1." in shown(app)
+        assert "5 to answer, 4 left assumed" in shown(app)
+        assert path.read_text(encoding="utf-8") == CART
+        await press(app, pilot, *typed("2"), "enter", "space")
+        assert read_harness(path).build.note == ""
+        assert question_id(app) == "fuses.F1.amps"
+        await press(app, pilot, "space", *typed("yes"), "enter", *typed("yes"), "enter")
+        assert "Nothing is left to answer" in shown(app)
+        foot = screen_text(app).splitlines()[-1]
+        assert "Enter" not in foot
+        assert "Tab" not in foot
 
 
 async def test_a_wrong_answer_is_refused_in_words_and_stays(tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path, PurePath
@@ -13,10 +13,10 @@ from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from tui.commands import Place, bindings_of
+from tui.commands import Place, bindings_of, foot_of
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
-from tui.widgets.bars import BarFacts
+from tui.widgets.bars import BarFacts, BottomBar
 from tui.widgets.line import Line
 from tui.widgets.rows import Row, RowList
 
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 _STYLES = Path(__file__).parent.parent / "styles/forms.tcss"
 _NOTHING = "Nothing is left to answer: every figure of this file was given."
 _TYPED_MOST = 2000
+_ANSWER_KEYS = frozenset({"Enter", "Tab"})
+_TYPE, _TYPE_OR_CHOOSE = "type the answer", "type it; Space takes the marked one, Enter alone goes on"
 
 
 class NeedsScreen(Framed[None]):
@@ -40,6 +42,10 @@ class NeedsScreen(Framed[None]):
     ----------
     standing
         The harness whose file is asked about; all screens stand on the file as it is after each answer.
+
+    Notes
+    -----
+    What is assumed is marked, but it is no answer: it becomes one where somebody types, ticks or chooses it.
     """
 
     PLACE = Place.NEEDS
@@ -56,6 +62,7 @@ class NeedsScreen(Framed[None]):
         self.before: tuple[Finding, ...] | None = None
         self.said = ""
         self.wrong_typed: str | None = None
+        self.is_chosen = False
         self.is_writing = False
         self.sent = ""
 
@@ -114,13 +121,21 @@ class NeedsScreen(Framed[None]):
             return
         question = self.question = asked.question
         self.grid = grid_of(asked.read.harness, question) if question is not None else None
+        self.is_chosen = False
+        keys = foot_of(self.PLACE)
+        self.query_one(BottomBar).keys = tuple(
+            one for one in keys if question is not None or one[0] not in _ANSWER_KEYS
+        )
         self.facts = replace(self.facts, doing=self._doing(asked))
         self.query_one("#asks", Static).update(assembled(_NOTHING if question is None else question.asks))
         self.query_one("#from", Static).update(assembled("" if question is None else origin_words(question)))
         entry, hint = self.query_one(Input), self.query_one("#hint", Static)
         entry.value = ""
         entry.display = question is not None
-        entry.placeholder = "tick below, or type it in words" if self.grid is not None else "type the answer"
+        has_choices = question is not None and bool(question.choices)
+        entry.placeholder = _TYPE_OR_CHOOSE if has_choices else _TYPE
+        if self.grid is not None:
+            entry.placeholder = "tick below, or type it in words"
         hint.display = self.grid is not None
         if self.grid is not None:
             hint.update(grid_hint(self.grid))
@@ -147,8 +162,14 @@ class NeedsScreen(Framed[None]):
         elif grid is not None:
             rows.show(grid.rows(rows.room))
         else:
-            choices = () if self.question is None else self.question.choices
-            rows.show([Row(assembled(one), one) for one in choices])
+            rows.show(list(self._choice_rows()))
+
+    def _choice_rows(self) -> Iterator[Row]:
+        if self.question is None:
+            return
+        for one in self.question.choices:
+            is_assumed = one == self.question.assumed
+            yield Row(assembled(one, ("  assumed" if is_assumed else "", "$quiet")), one)
 
     def on_resize(self) -> None:
         """Fit the rows to the width."""
@@ -166,6 +187,7 @@ class NeedsScreen(Framed[None]):
         if self.query_one(Input).value.strip():
             self.show_wrong("Something is typed: Enter takes it; empty the line to take what is clicked.")
         elif not self.is_writing:
+            self.is_chosen = self.is_chosen or self.grid is None
             self.action_take()
 
     def on_input_changed(self) -> None:
@@ -189,11 +211,12 @@ class NeedsScreen(Framed[None]):
         match event.key:
             case "up" | "down":
                 self.query_one(RowList).action_step(-1 if event.key == "up" else 1)
+                self.is_chosen = self.is_chosen or self.grid is None
             case "enter":
                 self.action_take()
             case "tab":
                 self.action_leave_assumed()
-            case "space" if self.grid is not None and not typed:
+            case "space" if not typed and self.query_one(RowList).marked_row is not None:
                 self.action_tick()
             case "left" | "right" if not typed:
                 self.step(-1 if event.key == "left" else 1)
@@ -230,31 +253,40 @@ class NeedsScreen(Framed[None]):
         marked = self.query_one(RowList).marked_row
         if isinstance(self.grid, PinChoice) and marked is not None:
             self.grid = self.grid.turned(int(marked.key), way)
+            self.is_chosen = True
             self.show_choices()
 
     def action_tick(self) -> None:
-        """Tick the terminal in question in the marked position, or turn what sits in the marked cavity."""
+        """Tick the terminal in question, turn what sits in the marked cavity, or take the marked row of a list."""
         from tui.answer_grid import TickGrid
 
         marked = self.query_one(RowList).marked_row
         self.show_wrong("")
         if isinstance(self.grid, TickGrid) and marked is not None:
             self.grid = self.grid.ticked(marked.key)
+            self.is_chosen = True
             self.show_choices()
         elif self.grid is not None:
             self.turn_cavity(1)
+        elif marked is not None:
+            self.is_chosen = True
+            self.action_take()
         else:
             self.say("There is nothing to tick here.")
 
     def action_leave_assumed(self) -> None:
         """Leave what is asked as it is assumed."""
+        from tui.needs_asked import row_words
+
         if self.asked is None or self.question is None:
             self.say("Nothing is asked.")
             return
         if self.query_one(Input).value.strip():
             self.show_wrong("Something is typed: Enter takes it; empty the line to leave it assumed.")
             return
+        words = f"Left as assumed: {row_words(self.question)}." if self.question.assumed else ""
         self.asked = self.asked.left_assumed()
+        self.show_effect(words)
         self.show_question()
 
     def action_take(self) -> None:
@@ -266,7 +298,11 @@ class NeedsScreen(Framed[None]):
         asked, question = self.asked, self.question
         if asked is None or question is None or self.is_writing:
             return
-        answer = self.answer()
+        is_untouched = not self.query_one(Input).value.strip() and not self.is_chosen
+        if is_untouched and question.assumed:
+            self.action_leave_assumed()
+            return
+        answer = "" if is_untouched else self.answer()
         if not answer:
             self.show_wrong("Type the answer, or Tab leaves it as it is assumed.")
             return
@@ -278,7 +314,10 @@ class NeedsScreen(Framed[None]):
 
     def answer(self) -> str:
         """Return the answer as it is typed, ticked or chosen; empty where there is none."""
-        typed = self.query_one(Input).value.strip()
+        typed, question = self.query_one(Input).value.strip(), self.question
+        is_open = question is not None and not {"yes", "no"}.intersection(question.choices)
+        if question is not None and is_open and typed.casefold() == "yes" and question.assumed:
+            return question.assumed
         if typed:
             return typed
         if self.grid is not None:
@@ -319,13 +358,14 @@ class NeedsScreen(Framed[None]):
 
     def show_again(self) -> None:
         """Ask of a file that was read anew, with what is typed or ticked as it was."""
-        question, grid, entry = self.question, self.grid, self.query_one(Input)
+        question, grid, entry, is_chosen = self.question, self.grid, self.query_one(Input), self.is_chosen
         typed = entry.value
         self.before = None
         self.show_question()
         entry.value = typed
         if question is not None and self.question is not None and question.id == self.question.id:
             self.grid = grid
+            self.is_chosen = is_chosen
             self.show_choices()
 
     def action_back(self) -> None:

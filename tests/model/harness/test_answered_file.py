@@ -94,12 +94,26 @@ def test_other_positions_of_the_key_take_the_place_of_those_assumed(tmp_path: Pa
     path.write_text(text.replace("revision = 3", 'revision = 3, note = "Assumed: key_states."'), encoding="utf-8")
     read = read_file(path)
     question = asked(read, "build.key_states")
-    with pytest.raises(FusewalkError, match="fewer than two"):
-        answer_in_file(read, question, "off")
+    assert question.asks.startswith("Has it a key?")
+    for typed in ("off", "yes"):
+        with pytest.raises(FusewalkError, match="fewer than two"):
+            answer_in_file(read, question, typed)
     found = answer_in_file(read, question, "off, ignition, off, crank")
     assert found.harness.key_names == ("off", "ignition", "crank")
     assert "build.key_states" not in {one.id for one in questions(found.harness)}
-    assert answer_in_file(read_file(path), question, "yes").harness.key_names == found.harness.key_names
+
+
+def test_a_build_without_a_key_stays_without(tmp_path: Path) -> None:
+    """No is the answer that was assumed: it is never asked again, and no position is put in."""
+    path = tmp_path / "cart.toml"
+    text = TEXT.replace('{ name = "off" }, { name = "on" }', '{ name = "at rest" }')
+    path.write_text(text.replace("revision = 3", 'revision = 3, note = "Assumed: key_states."'), encoding="utf-8")
+    read = read_file(path)
+    question = asked(read, "build.key_states")
+    assert question.assumed == "no"
+    found = answer_in_file(read, question, "No")
+    assert found.harness.key_names == ("at rest",)
+    assert "build.key_states" not in {one.id for one in questions(found.harness)}
 
 
 @pytest.mark.parametrize(

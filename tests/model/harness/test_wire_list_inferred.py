@@ -4,6 +4,7 @@ import pytest
 
 from model.circuit.condition import make_condition
 from model.circuit.survey import survey
+from model.errors import FusewalkError
 from model.harness.applied_changes import DropKey, DropRow, SetKey, applied_text
 from model.harness.hazards import may_be_probed
 from model.harness.parts_list_read import PartsList, read_parts_list
@@ -247,9 +248,30 @@ def test_fuses_that_no_wire_feeds_sit_in_the_only_fuse_box_until_it_is_answered(
     assert 1.6 < lit.amps < 2.0
     asked = {one.id: one for one in questions(harness, loom.lines)}
     assert (asked["fuses.F1.bus"].line, asked["fuses.F1.bus"].assumed) == (3, "yes")
-    assert "fuses.F3.bus" not in asked
-    assert answered(asked["fuses.F1.bus"], "no")[0] == DropKey("fuses", "F1", "bus")
-    assert answered(asked["fuses.F1.bus"], "yes") == (SetKey("fuses", "F1", "note", "Assumed: amps."),)
+    assert asked.keys().isdisjoint({"fuses.F2.bus", "fuses.F3.bus"})
+    both = asked["fuses.F1.bus"]
+    assert both.asks == "Do the fuses F1 and F2 sit on BB1 (Fuse box)? No wire feeds them."
+    notes = [SetKey("fuses", one, "note", "Assumed: amps.") for one in ("F1", "F2")]
+    off = [DropKey("fuses", one, "bus") for one in ("F1", "F2")]
+    assert answered(both, "yes") == tuple(notes)
+    assert answered(both, "no") == (off[0], notes[0], off[1], notes[1])
+    assert answered(both, "f2") == (off[0], *notes)
+    for typed in ("F3", "F1, F3", "some"):
+        with pytest.raises(FusewalkError, match="does not say which"):
+            answered(both, typed)
+
+
+def test_a_ground_bar_is_bolted_until_it_is_answered() -> None:
+    """A bar or strap may sit on the body or be isolated: it is asked; a plain ground point is not."""
+    text = "id,from,to\nW1,Battery -,Ground bar\nW2,Lamp -,Ground bar\nW3,Battery +,Lamp +\nW4,Horn -,Rear ground\n"
+    loom, harness = made(text)
+    bar = next(one for one in harness.grounds if one.label == "Ground bar")
+    asked = {one.id: one for one in questions(harness, loom.lines)}
+    question = asked[f"grounds.{bar.id}.bonded"]
+    assert (question.assumed, bar.bonded) == ("bolted to the body", True)
+    assert sum(one.endswith(".bonded") for one in asked) == 1
+    assert answered(question, "isolated")[0] == SetKey("grounds", bar.id, "bonded", False)
+    assert answered(question, "bolted to the body")[0] == SetKey("grounds", bar.id, "bonded", True)
 
 
 @pytest.mark.parametrize(
