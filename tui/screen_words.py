@@ -87,7 +87,7 @@ _SIGNS: dict[Place, Told] = {
         ("○", "a point without volts, in this key state"),
         ("▪", "a point that is never probed"),
         _WIRE,
-        ("a more", "the step is longer: a shows all of it"),
+        ("a: all of it", "the step is longer than its room"),
         *_WIRED,
     ),
     Place.TRACE: (

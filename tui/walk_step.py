@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -33,12 +33,15 @@ class Step:
         The step itself: a name in a column of its own, and what it says.
     after
         What a wrong reading says, the one that tells most first, and what else is to be known.
+    is_folded
+        The cautions were all read before, and stand there in one line.
     """
 
     title: str
     cautions: tuple[Caution, ...]
     lines: tuple[tuple[str, str], ...]
     after: tuple[tuple[str, str], ...]
+    is_folded: bool = False
 
 
 def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, known: bool) -> Step | None:
@@ -102,7 +105,21 @@ def step_height(step: Step, cells: int, says: int = 0) -> int:
     """Return how many lines a step wants with all its cautions and the first so many of what comes after it."""
     named = (*step.lines, *step.after[:says])
     core = sum(len(_named(name, words, cells)) for name, words in named)
+    if step.is_folded:
+        return core + 1
     return core + sum(len(_wrapped(_caution_words(caution), cells)) for caution in step.cautions)
+
+
+def folded(step: Step, read: Collection[str]) -> Step:
+    """Return a step with its cautions in one line, where each was read before and none of them is of the gravest."""
+    is_known = all(caution.text in read and not _is_grave(caution) for caution in step.cautions)
+    return replace(step, is_folded=True) if step.cautions and is_known else step
+
+
+def shows_cautions(step: Step, cells: int, height: int) -> bool:
+    """Tell whether all cautions of a step stand in full in so many lines."""
+    core = sum(len(_named(name, words, cells)) for name, words in step.lines)
+    return not step.is_folded and _caution_lines(step.cautions, cells, height - core)[1]
 
 
 def step_sentences(step: Step) -> list[str]:
@@ -119,7 +136,10 @@ def _caution_words(caution: Caution) -> str:
 def _laid_out(step: Step, cells: int, height: int) -> tuple[list[Content], bool]:
     """Return the lines of a step, and whether they are all."""
     core = [line for name, words in step.lines for line in _named(name, words, cells)]
-    before, whole = _caution_lines(step.cautions, cells, height - len(core))
+    if step.is_folded:
+        before, whole = [_folded_line(step.cautions)], False
+    else:
+        before, whole = _caution_lines(step.cautions, cells, height - len(core))
     left = height - len(core) - len(before)
     after: list[Content] = []
     for name, words in step.after:
@@ -147,6 +167,11 @@ def _caution_lines(cautions: Sequence[Caution], cells: int, room: int) -> tuple[
             return [*lines, *([assembled((told, "bold $caution"))] if room > len(lines) else [])], False
         lines += _painted(wrapped)
     return lines, True
+
+
+def _folded_line(cautions: Sequence[Caution]) -> Content:
+    kinds = ", ".join(str(one.kind) for one in cautions)
+    return assembled((f"{plural(len(cautions), 'caution')} as before, key a: {kinds}", "bold $caution"))
 
 
 def _painted(lines: Sequence[str]) -> list[Content]:

@@ -23,7 +23,7 @@ from tui.screens.told import FINDING, WORKING_OUT, ToldScreen
 from tui.telling import working_here
 from tui.text import assembled, fit, plain
 from tui.walk_rows import WalkView, row_of, walk_heads, walk_rows
-from tui.walk_step import leaves_out, make_step, step_height, step_sentences
+from tui.walk_step import Step, folded, leaves_out, make_step, shows_cautions, step_height, step_sentences
 from tui.widgets.entry import VoltsEntry
 from tui.widgets.rows import RowList
 from tui.widgets.step import StepStrip
@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 _ROOMY_FROM = 30
 _LIST_LEAST = 3
+_LIST_READ = 6
 _LIST_EASY = 9
 _STEP_LEAST = 6
 _POSTS_TAKES = "Enter makes all volts follow from it."
@@ -56,6 +57,9 @@ class WalkScreen(ToldScreen):
         self.adopted: Condition | None = None
         self.needs = ""
         self.entries: tuple[AnyEntry, ...] = ()
+        self.read: frozenset[str] = frozenset()
+        self.shown: frozenset[str] = frozenset()
+        self.step_at = ""
 
     def body(self) -> Iterable[Widget]:
         """Return what is set, the column, the step and the entry."""
@@ -125,8 +129,22 @@ class WalkScreen(ToldScreen):
         view = WalkView(told, self.label, key, self.now is not None, roomy, as_built.volts if as_built else None)
         cells = points.room - 1
         self.query_one("#heads", Static).update(walk_heads(cells, bool(standing.condition.faults), bool(as_built)))
+        is_first = not points.rows
         points.show(walk_rows(view, cells))
+        if is_first:
+            self._mark_where_rows_are_seen(points)
         self.show_step()
+
+    def _mark_where_rows_are_seen(self, points: RowList) -> None:
+        """In a low window mark the first row whose step leaves the column some rows, cautions and all."""
+        if not self.has_class("-short"):
+            return
+        room = self.query_one("#halves").size.height - _LIST_READ - 1
+        for row in points.rows:
+            step = self._step_at(row.key) if row.can_be_marked else None
+            if step is not None and step_height(step, self.size.width - 2, 1) <= room:
+                points.mark_key(row.key)
+                return
 
     def _show_trouble(self) -> None:
         from model.sheets.settled_words import settled_words
@@ -152,14 +170,19 @@ class WalkScreen(ToldScreen):
         return f"Changed; it needs {self.needs}."
 
     def show_step(self) -> None:
-        """Show the step at the marked point, cautions and all."""
-        standing, told = self.fusewalk.standing, self.told.walk
+        """Show the step at the marked point, cautions and all; those that were read at a point before in one line."""
         strip, marked = self.query_one(StepStrip), self.query_one(RowList).marked_row
-        if standing is None or told is None or marked is None:
-            strip.step = None
-            return
-        strip.step = make_step(standing.harness, told, marked.key, standing.condition, self.now is not None)
-        self._fit_step(strip)
+        if marked is not None and marked.key != self.step_at:
+            self.read, self.shown, self.step_at = self.read | self.shown, frozenset(), marked.key
+        strip.step = None if marked is None else self._step_at(marked.key)
+        if marked is not None:
+            self._fit_step(strip)
+
+    def _step_at(self, key: str) -> Step | None:
+        standing, told = self.fusewalk.standing, self.told.walk
+        if standing is None or told is None:
+            return None
+        return make_step(standing.harness, told, key, standing.condition, self.now is not None)
 
     def _fit_step(self, strip: StepStrip) -> None:
         """Give the step the lines it wants below the column, as far as the column leaves some; beside it all.
@@ -171,12 +194,16 @@ class WalkScreen(ToldScreen):
             strip.styles.height = "1fr"
             return
         room, cells = self.query_one("#halves").size.height, self.size.width - 2
-        usual, most = max(room // 2, _STEP_LEAST), max(room - _LIST_LEAST - 1, 1)
-        lines = usual
+        lines = usual = max(room // 2, _STEP_LEAST)
         if strip.step is not None:
+            if step_height(strip.step, cells, 1) > room - _LIST_READ - 1:
+                strip.step = folded(strip.step, self.read)
+            most = max(room - (_LIST_READ if strip.step.is_folded else _LIST_LEAST) - 1, 1)
             lines = max(usual, min(step_height(strip.step, cells, len(strip.step.after)) + 1, room - _LIST_EASY - 1))
             lines = min(max(lines, step_height(strip.step, cells, 1) + 1), most)
-            strip.border_title = "a more" if leaves_out(strip.step, cells, lines - 1) else None
+            strip.border_title = "a: all of it" if leaves_out(strip.step, cells, lines - 1) else None
+            if shows_cautions(strip.step, cells, lines - 1):
+                self.shown = frozenset(caution.text for caution in strip.step.cautions)
         strip.styles.height = lines
 
     def on_row_list_marked(self) -> None:
@@ -234,7 +261,8 @@ class WalkScreen(ToldScreen):
         if step is None:
             self.say("No point is marked.")
             return
-        self.fusewalk.push_screen(MessageDialog(step.title, step_sentences(step)))
+        self.read |= {caution.text for caution in step.cautions}
+        self.fusewalk.push_screen(MessageDialog(step.title, step_sentences(step)), lambda _: self.show_step())
 
     def action_posts(self) -> None:
         """Ask for the volts across the posts."""
