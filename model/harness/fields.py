@@ -56,11 +56,13 @@ Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9
 Words = Annotated[str, StringConstraints(strict=True)]
 DateWords = Annotated[str, BeforeValidator(date_as_text), StringConstraints(strict=True)]
 PointName = Annotated[str, StringConstraints(strict=True, min_length=1)]
-Size = Annotated[float, Field(gt=0, allow_inf_nan=False, strict=True)] | Annotated[str, StringConstraints(strict=True)]
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False, strict=True)]
-NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False, strict=True)]
-Finite = Annotated[float, Field(allow_inf_nan=False, strict=True)]
-Share = Annotated[float, Field(gt=0, le=2, allow_inf_nan=False, strict=True)]
+LEAST, MOST = 1e-9, 1e9
+"""Between these lies every figure of a vehicle in volts, amperes, ohms, watts, metres; beyond them sums break down."""
+Positive = Annotated[float, Field(ge=LEAST, le=MOST, allow_inf_nan=False, strict=True)]
+Size = Positive | Annotated[str, StringConstraints(strict=True)]
+NotNegative = Annotated[float, Field(ge=0, le=MOST, allow_inf_nan=False, strict=True)]
+Finite = Annotated[float, Field(ge=-MOST, le=MOST, allow_inf_nan=False, strict=True)]
+Share = Annotated[float, Field(ge=LEAST, le=2, allow_inf_nan=False, strict=True)]
 Flag = Annotated[bool, Field(strict=True)]
 Groups = tuple[tuple[Name, ...], ...]
 

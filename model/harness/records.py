@@ -34,7 +34,7 @@ class Build(Record):
     reference: PointName | None = None
     ambient_celsius: Annotated[float, Field(ge=-60, le=200, allow_inf_nan=False, strict=True)] = 20.0
     chassis: Flag = True
-    revision: Annotated[int, Field(ge=0, strict=True)] = 1
+    revision: Annotated[int, Field(ge=0, le=1_000_000_000, strict=True)] = 1
     date: DateWords = ""
     note: Words = ""
 

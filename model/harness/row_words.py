@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,6 +11,7 @@ from typing import Any
 from pydantic_core import ErrorDetails
 
 from model.harness.draft import found_at, value_at
+from model.harness.fields import LEAST, MOST
 from model.harness.toml_lines import TomlPath
 from model.words import clean, nearest
 
@@ -206,7 +208,17 @@ def _fault(
         return _unknown_key(table, path, found, keys)
     if kind in ("enum", "literal_error"):
         return RowFault(path, found, _one_of(value_at(typed, path), error))
-    return RowFault(path, found, takes(table, path) or _by_kind(kind))
+    right = takes(table, path) or _by_kind(kind)
+    return RowFault(path, found, f"{right}{_bounds(value_at(typed, path))}")
+
+
+def _bounds(value: object) -> str:
+    """Say of a number that is finite, and not below zero, why it is none of a vehicle's all the same."""
+    if isinstance(value, bool) or not isinstance(value, int | float) or value in (math.inf, -math.inf):
+        return ""
+    if value > MOST:
+        return "; no vehicle has more than 1e9 of anything"
+    return "; no vehicle has less than 1e-9 of anything" if 0 < value < LEAST else ""
 
 
 def _unknown_key(table: str, path: TomlPath, found: str, keys: Mapping[str, list[str]]) -> RowFault:

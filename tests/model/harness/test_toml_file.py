@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from model.errors import FusewalkError, HarnessFileError
-from model.harness.toml_file import LARGEST_BYTES, read_harness, read_harness_text
+from model.harness.toml_bounds import LARGEST_BYTES
+from model.harness.toml_file import read_harness, read_harness_text
 from model.words import clean
 from tests.model.harness.sound_file import SOUND, sound_document
 from tests.model.harness.two_spellings import Spelling, write
@@ -132,7 +133,7 @@ def test_a_file_that_may_not_be_read_is_told(tmp_path: Path, monkeypatch: pytest
     def refuse(*_: object) -> None:
         raise PermissionError(errno.EACCES, "Permission denied")
 
-    monkeypatch.setattr(Path, "open", refuse)
+    monkeypatch.setattr("model.harness.file_bytes.os.open", refuse)
     with pytest.raises(FusewalkError, match="cannot be read: Permission denied"):
         read_harness(tmp_path / "bench.toml")
 
