@@ -14,7 +14,7 @@ from tui.app import FusewalkApp
 from tui.places import demo_builds
 from tui.remembered import recent_files
 from tui.screens.dialog import MessageDialog
-from tui.screens.open_harness import Choice, OpenHarness, as_rows, first_choices
+from tui.screens.open_harness import Choice, OpenHarness, as_rows, first_choices, home_short
 from tui.widgets.bars import BottomBar
 from tui.widgets.rows import RowList
 
@@ -58,6 +58,23 @@ def test_recent_files_stand_before_the_builds_to_try(tmp_path: Path) -> None:
     assert choices[0].note == f"opened before, {tmp_path}"
     assert {choice.note for choice in choices[2:]} <= {"a build to try"}
     assert len({choice.path for choice in choices}) == len(choices)
+
+
+def test_a_directory_is_written_from_home_and_cut_in_front(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two files of one name are told apart by the ends of their directories; a way back up is not written."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    far = "/".join(["looms"] * 12)
+    for place in ("one", "two"):
+        (tmp_path / far / place).mkdir(parents=True)
+        (tmp_path / far / place / "rig.toml").touch()
+        remembered.remember_file(tmp_path / far / place / ".." / place / "rig.toml")
+    choices = first_choices()[:2]
+    assert [choice.note for choice in choices] == [f"opened before, ~/{far}/{place}" for place in ("two", "one")]
+    rows = [row.content.plain for row in as_rows(choices, 40)]
+    assert [len(row) for row in rows] == [40, 40]
+    assert [row[-4:] for row in rows] == ["/two", "/one"]
+    assert home_short(tmp_path) == "~"
+    assert home_short(Path("/srv/looms/../boats")) == "/srv/boats"
 
 
 async def test_enter_opens_the_marked_file(builds: Path) -> None:
@@ -142,7 +159,8 @@ async def test_files_with_nasty_names(builds: Path) -> None:
 def test_notes_stand_in_one_column() -> None:
     """Short names are filled up, a name of any length is cut to the column."""
     rows = as_rows(
-        [Choice("a.toml", "note", Path("/a")), Choice("前" * 40, "note", Path("/b")), Choice("b/", "", None, "b/")]
+        [Choice("a.toml", "note", Path("/a")), Choice("前" * 40, "note", Path("/b")), Choice("b/", "", None, "b/")],
+        60,
     )
     assert rows[0].content.plain == "a.toml" + " " * 29 + "note"
     assert rows[1].content.plain.endswith("…    note")

@@ -1,5 +1,6 @@
 """The choice of a harness file: one opened before, one of the builds to try, or one by its name."""
 
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,19 +12,20 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from model.harness.near_file import no_such_file
-from model.words import clean
 from tui.commands import Place, bindings_of
 from tui.file_names import completed, completions, resolved
 from tui.places import demo_builds
 from tui.remembered import recent_files
 from tui.screens.frame import Framed
-from tui.text import padded, plain, width
+from tui.text import fit, fit_end, padded, plain, width
 from tui.widgets.bars import BarFacts
 from tui.widgets.line import Line
 from tui.widgets.rows import Row, RowList
 
 _NAME_MOST = 32
 _PATH_MOST = 4096
+_GAP = 3
+_OPENED = "opened before, "
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,19 +52,36 @@ class Choice:
 
 def first_choices() -> list[Choice]:
     """Return the files opened before, the latest first, then the builds to try."""
-    recent = [Choice(path.name, f"opened before, {path.parent}", path) for path in recent_files()]
+    recent = [Choice(path.name, f"{_OPENED}{home_short(path.parent)}", path) for path in recent_files()]
     shown = {choice.path for choice in recent}
     demos = [Choice(path.name, "a build to try", path) for path in demo_builds() if path not in shown]
     return recent + demos
 
 
-def as_rows(choices: list[Choice]) -> list[Row]:
-    """Return choices as rows, their notes in one column."""
+def as_rows(choices: list[Choice], cells: int) -> list[Row]:
+    """Return choices as rows so many cells wide, their notes in one column."""
     column = min(max((width(choice.name) for choice in choices), default=0), _NAME_MOST)
     return [
-        Row(plain(f"{padded(choice.name, column)}   {clean(choice.note)}".rstrip()), str(choice.path or choice.typed))
+        Row(
+            plain(f"{padded(choice.name, column)}   {_note(choice.note, cells - column - _GAP)}".rstrip()),
+            str(choice.path or choice.typed),
+        )
         for choice in choices
     ]
+
+
+def home_short(directory: Path) -> str:
+    """Return a directory as a person writes it: ``~`` for the home, no ``..`` on the way."""
+    whole = Path(os.path.normpath(directory))
+    home = Path.home()
+    return f"~/{whole.relative_to(home)}".removesuffix("/.") if whole.is_relative_to(home) else str(whole)
+
+
+def _note(note: str, cells: int) -> str:
+    """Return a note in its cells; of a directory the end stays, where it differs from others."""
+    if not note.startswith(_OPENED):
+        return fit(note, cells)
+    return f"{_OPENED}{fit_end(note.removeprefix(_OPENED), cells - len(_OPENED))}"
 
 
 class OpenHarness(Framed[Path]):
@@ -146,8 +165,13 @@ class OpenHarness(Framed[Path]):
     def show_choices(self, choices: list[Choice]) -> None:
         """Fill the list, the first one marked."""
         self.choices = choices
-        self.query_one(RowList).show(as_rows(choices))
+        rows = self.query_one(RowList)
+        rows.show(as_rows(choices, rows.room))
         self.query_one("#nothing").display = not choices
+
+    def on_resize(self) -> None:
+        """Cut the notes anew for the width there is."""
+        self.call_after_refresh(lambda: self.show_choices(self.choices))
 
     def action_name(self) -> None:
         """Go into the entry."""
