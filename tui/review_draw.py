@@ -66,7 +66,7 @@ def draw_outcome(review: DrawReview) -> str:
         return "the circuit does not stand still at rest: no figure holds"
     total = abs(review.asleep_amps)
     within = "over" if total > review.limit_amps else "within"
-    times = [f"{_bank_name(bank, len(review.banks))}{time_words(bank.time)}" for bank in review.banks]
+    times = [f"{_bank_name(bank, len(review.banks))}lasts {time_words(bank.time)}" for bank in review.banks]
     return ", ".join((f"{amps_text(total)}, {within} {review.limit.value:g} mA", *times))
 
 

@@ -56,9 +56,8 @@ async def test_each_review_says_what_came_of_it() -> None:
     async with looking_over(BUGGY) as (app, _):
         shown = words_on(screen_text(app))
     assert f"{len(fed)} points live with the key off, {len(unfused)} unfused" in shown
-    assert (
-        f"{1000 * draw.asleep_amps:.2f} mA, within {draw.limit.value:g} mA, {draw.banks[0].time.days:.0f} days" in shown
-    )
+    lasts = f"lasts {draw.banks[0].time.days:.0f} days"
+    assert f"{1000 * draw.asleep_amps:.2f} mA, within {draw.limit.value:g} mA, {lasts}" in shown
     assert f"{len(find_all(bench))} findings: 2 can burn or hurt" in shown
     assert f"{len(bench.harness.fuses)} fuses" in shown
 
