@@ -7,7 +7,7 @@ import pytest
 
 MOST_PROCESSES = 8
 
-# one process a core runs the tests: more threads in each would only get in their way
+# processes enough run the tests: more threads in each would only get in their way
 os.environ.setdefault("OMP_NUM_THREADS", "1")
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
@@ -23,10 +23,10 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
-    """Run single files in this process, whole directories in one process a core."""
+    """Run single files in this process, directories in two processes a core: waiting for a screen costs nothing."""
     if all(Path(word.partition("::")[0]).is_file() for word in config.args):
         return 0
-    return min(os.cpu_count() or 1, MOST_PROCESSES)
+    return min(2 * (os.cpu_count() or 1), MOST_PROCESSES)
 
 
 LONGEST_FILES = ("test_trace_bounds.py", "test_traces.py", "test_many_faults.py", "test_symptoms.py")
