@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from model.harness.harness import Harness
+from model.harness.harness import Harness, all_elements
 from model.review.condition_said import condition_said
 from model.review.fuse_pulled import Pulled
 from model.review.fuse_use import FuseUse
 from model.sheets.load_words import load_words
 from model.tracing.names import either, id_and_label
+
+_NAMED_AT_MOST = 14
+_OTHERS_AT_MOST = 6
 
 
 def pulled_words(harness: Harness, use: FuseUse) -> Iterator[str]:
@@ -28,16 +31,30 @@ def pulled_words(harness: Harness, use: FuseUse) -> Iterator[str]:
         yield "Pulled: no load that works hangs on it."
 
 
-def short_dies(use: FuseUse) -> str:
-    """Name in few words what dies without a fuse: parts by id, apart those that live on in another setting."""
+def short_dies(harness: Harness, use: FuseUse) -> str:
+    """Name in few words what dies without a fuse: parts by id, apart those that live on in another setting.
+
+    Of many those are named that live, where they are fewer; else the first.
+    """
     alive = frozenset(use.alive)
     always = list(dict.fromkeys(_part(name) for name in use.dies if name not in alive))
     some = dict.fromkeys(part for name in use.dies if name in alive and (part := _part(name)) not in always)
-    words = [", ".join(always), f"in some settings only: {', '.join(some)}" if some else ""]
+    words = [_few(harness, always), f"in some settings only: {', '.join(some)}" if some else ""]
     words += [
         f"{one.battery_id} is no longer charged by {either(list(one.charger_ids), 'and')}" for one in use.uncharged
     ]
     return "; ".join(filter(None, words)) or "nothing"
+
+
+def _few(harness: Harness, parts: list[str]) -> str:
+    """Name parts; of many the others, where they are few, else the first ones and how many more."""
+    if len(parts) <= _NAMED_AT_MOST:
+        return ", ".join(parts)
+    every = dict.fromkeys(element.part_id for element in all_elements(harness))
+    others = [name for name in every if name not in parts]
+    if len(others) <= _OTHERS_AT_MOST:
+        return f"all but {', '.join(others)}" if others else "every load"
+    return f"{', '.join(parts[:_NAMED_AT_MOST])} and {len(parts) - _NAMED_AT_MOST} more"
 
 
 def _part(name: str) -> str:

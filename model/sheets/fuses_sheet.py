@@ -125,7 +125,7 @@ def _row(harness: Harness, use: FuseUse) -> tuple[str, ...]:
         amps_text(use.most.amps) if use.most is not None else "?",
         amps_text(use.start.amps) if use.start is not None else "",
         amps_text(use.thinnest.amps) if use.thinnest is not None else "",
-        short_dies(use),
+        short_dies(harness, use),
     )
 
 

@@ -120,7 +120,7 @@ def test_a_charge_fuse_says_what_is_charged_no_longer_and_that_its_most_is_not_k
     """The buggy's F3 kills no load: the battery is without its alternator then."""
     harness = demo("trail_buggy")
     use = next(one for one in demo_uses("trail_buggy") if one.fuse.id == "F3")
-    assert short_dies(use) == "G1 is no longer charged by G2"
+    assert short_dies(harness, use) == "G1 is no longer charged by G2"
     said = ["Pulled: G1 (Battery) is no longer charged by G2 (Alternator, 70 A)."]
     assert list(pulled_words(harness, use)) == said
     assert "What an empty battery takes while it is charged is not known" in current_words(harness, use)
@@ -132,7 +132,9 @@ def test_all_that_dies_is_named_and_what_lives_in_another_setting_stands_apart()
     uses = {use.fuse.id: use for use in demo_uses("trail_buggy")}
     for use in uses.values():
         assert not any(" more" in words for words in pulled_words(harness, use))
-    assert short_dies(uses["F10"]).endswith("in some settings only: E3, E23, E4, E24")
+    assert short_dies(harness, uses["F10"]).endswith("in some settings only: E3, E23, E4, E24")
+    assert short_dies(harness, uses["F1"]) == "every load"
+    assert short_dies(harness, uses["F12"]).endswith(" more")
     lives = [words for words in pulled_words(harness, uses["F10"]) if "stay alive in this setting" in words]
     assert len(lives) == 1
     assert lives[0].startswith("Pulled (key in ignition, S7 (Hazard switch) on): Left front indicator (E3),")
@@ -314,5 +316,5 @@ def test_a_fuse_that_holds_the_charge_relay_is_not_on_the_way_of_the_current() -
         states='{ name = "off" }, { name = "running", charging = true }',
     )
     use = uses_of(harness)["F1"]
-    assert short_dies(use) == "G2 is no longer charged by G3"
+    assert short_dies(harness, use) == "G2 is no longer charged by G3"
     assert "empty battery" not in current_words(harness, use)
