@@ -64,7 +64,7 @@ def _switched(draft: Draft) -> None:
     feed = feed_for(draft, "feed", asked.keys, need)
     begins = tap(draft, feed, need)
     size = power_size(draft, "size", need, begins.rating_amps, ("feed", "load", "ground"))
-    switch_id = add_switch(draft, asked.amps, draft.place("switch_at", feed.place))
+    switch_id = add_switch(draft, asked.amps, draft.place("switch_at", feed.place), carries_load=True)
     load_id = add_load(draft, place, {switch_id: "on"})
     ground = choose_ground(draft, "ground", f"ground of {load_id}", place)
     colours = draft.colours

@@ -22,6 +22,12 @@ _NEVER_BASE = frozenset({"OG", "GNYE", "GD", "SR"})
 are hardly sold."""
 
 _GROUND = "BK"
+_GROUND_BASES = frozenset({_GROUND, "BN"})
+"""Plain black and plain brown are ground in most vehicles: common practice."""
+
+_PROTECTIVE = frozenset({"GN/YE", "YE/GN"})
+"""Green and yellow mark a protective conductor, however they are striped."""
+
 _PERMANENT = "RD"
 _SOURCE_FILE = "the colours of the file's own wires"
 
@@ -56,6 +62,8 @@ class Colours:
         posts = grounded_posts(harness)
         grounds = (ground.id for ground in harness.grounds)
         self._ground_points = {CHASSIS, *posts, *(body.id for body in harness.bodies), *grounds}
+        plain = {wire.colour for wire in self._coloured() if self._is_ground(wire) and "/" not in wire.colour}
+        self._never_fed = _GROUND_BASES | plain
 
     def of_ground(self) -> Colour:
         """Give the colour of a ground wire: that which most ground wires have, plain or with a free stripe."""
@@ -123,17 +131,21 @@ class Colours:
         return Colour(code, why, source)
 
     def _striped(self, base: str) -> str:
-        """Give a base with the first stripe that is free; plain where every one is taken."""
-        stripes = (f"{base}/{one}" for one in wire_colour_names() if one not in (base, *_NEVER_BASE))
-        return next((code for code in stripes if code not in self.used), base)
+        """Give a base with the first stripe that is free; plain where every one is taken, unless that is ground."""
+        stripes = [f"{base}/{one}" for one in wire_colour_names() if one not in (base, *_NEVER_BASE)]
+        stripes = [code for code in stripes if code not in _PROTECTIVE]
+        last = stripes[0] if base in self._never_fed else base
+        return next((code for code in stripes if code not in self.used), last)
 
     def _free(self, wanted: str | None) -> Colour:
         """Give a colour that no wire has: plain where a base is free, else with a stripe."""
-        bases = [one for one in wire_colour_names() if one not in _NEVER_BASE and one != _GROUND]
-        bases = [wanted, *bases] if wanted else [one for one in bases if one != _PERMANENT]
-        plain = next((one for one in bases[: 1 if wanted else None] if one not in self.used), None)
+        bases = [one for one in wire_colour_names() if one not in _NEVER_BASE | self._never_fed]
+        is_fit = wanted is not None and wanted not in self._never_fed
+        bases = [wanted, *bases] if wanted and is_fit else [one for one in bases if one != _PERMANENT]
+        plain = next((one for one in bases[: 1 if is_fit else None] if one not in self.used), None)
         code = plain or next((one for one in map(self._striped, bases) if one not in self.used), bases[0])
-        return self._taken(code, "no wire has it yet, and the file keeps no rule for such wires", "IEC 60757 codes")
+        why = "no wire has it yet, grounds have others, and the file keeps no rule for such wires"
+        return self._taken(code, why, "IEC 60757 codes")
 
 
 def _rule(wires: Iterable[Wire]) -> str | None:

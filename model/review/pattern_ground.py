@@ -27,9 +27,10 @@ def choose_ground(draft: Draft, key: str, what: str, place: str) -> str:
         Where the one that was given is none.
     """
     typed = draft.asked.text(key)
-    found = typed or _at_place(draft, place)
+    here = _at_place(draft, place)
+    found = here or typed
     if found:
-        said = Reason(f"a ground point at {clean(place, 60)}" if place else "a ground point of the file", FILE)
+        said = Reason(_found_words(place) if here else _given_words(draft, found), FILE)
         taken = draft.name(key, what, found, said)
         _refuse_unless_ground(draft, taken)
         return taken
@@ -39,6 +40,15 @@ def choose_ground(draft: Draft, key: str, what: str, place: str) -> str:
     post = grounded_post_of(draft.harness, draft.harness.batteries[0].id)
     reason = Reason("no ground point is at that place, and there is no body: all return to one bar or post", FILE)
     return draft.name(key, what, bars[0] if bars else post, reason)
+
+
+def _found_words(place: str) -> str:
+    return f"a ground point at {clean(place, 60)}" if place else "a ground point of the file"
+
+
+def _given_words(draft: Draft, point: str) -> str:
+    ground = next((one for one in draft.harness.grounds if one.id == point), None)
+    return f"as given; it sits at {clean(ground.location, 60)}" if ground and ground.location else "as given"
 
 
 def _at_place(draft: Draft, place: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from model.harness.parts import LoadKind
 from model.harness.toml_edit import Value
 from model.review.pattern_draft import Draft
 from model.review.pattern_feeds import FeedPoint
@@ -59,11 +60,22 @@ def add_load(draft: Draft, place: str, switched_by: Mapping[str, str] | None = N
     return load_id
 
 
-def add_switch(draft: Draft, amps: float, place: str, **more: Value) -> str:
-    """Add a switch and give its id."""
+def add_switch(draft: Draft, amps: float, place: str, *, carries_load: bool = False, **more: Value) -> str:
+    """Add a switch and give its id.
+
+    Parameters
+    ----------
+    carries_load
+        Whether the load's own current goes through it, not a coil's.
+    more
+        Further keys of its row.
+    """
     switch_id = draft.new_id("switch_id", f"switch of {draft.asked.label}", "S")
     proposed = next((rating for rating in SWITCH_AMPS if rating >= amps), SWITCH_AMPS[-1])
+    start = start_of(draft.asked.kind, amps, draft.asked.start_amps)
     why = f"next usual rating above {amps_text(amps)}"
+    if carries_load and draft.asked.kind is LoadKind.LAMP and start.amps > proposed:
+        why += f"; it must bear a filament lamp's {amps_text(start.amps)} at the start: see its data sheet"
     rating = draft.number("switch_amps", f"rating of {switch_id}, A", proposed, Reason(why, JUDGEMENT))
     if rating < amps:
         draft.remark(f"{switch_id} carries {amps_text(amps)} and is rated at {rating:g} A: let a relay carry it.")

@@ -18,6 +18,17 @@ from tests.model.review.pattern_looms import ASKED, BARE, bench_of, proposed, pu
 GND = """grounds = [ { id = "GND1", location = "nose" } ]
 locations = [ { name = "nose" }, { name = "tail" } ]
 """
+GROUNDED = """format = 1
+build = { name = "Cart", nominal_volts = 12 }
+key_states = [ { name = "off" }, { name = "on" } ]
+batteries = [ { id = "G1" } ]
+loads = [ { id = "E1", kind = "lamp", watts = 5 } ]
+wires = [
+  { id = "W1", from = "G1.+", to = "E1.+" },
+  { id = "W2", from = "E1.-", to = "CHASSIS", colour = "GROUND" },
+  { id = "W3", from = "G1.-", to = "CHASSIS", colour = "GROUND" },
+]
+"""
 
 
 def _on(text: str, pattern: Pattern, more: dict[str, str]) -> ProposedCircuit:
@@ -183,6 +194,47 @@ def test_colours_keep_the_family_of_the_file() -> None:
     assert str(value_of(relay, "coil_ground_colour")).startswith("BN/")
     why = next(one.why for one in lamp.proposals if one.key == "feed_colour")
     assert why == "wires live in ignition, crank, running are GN in this file"
+
+
+@pytest.mark.parametrize("ground", ["BN", "BK", "WH", "GN"])
+def test_no_feed_has_a_colour_of_grounds(ground: str) -> None:
+    """Neither what the trade has for ground nor what this build has, however many are asked for.
+
+    By common practice black and brown are ground; orange marks high voltage (UN Regulation No. 100), green and yellow
+    a protective conductor.
+    """
+    bench = Bench(read_harness_text(GROUNDED.replace("GROUND", ground), "bench.toml"))
+    colours = Colours(bench.harness, Feeds(bench))
+    found = {colours.of_feed(keys).code for keys in (bench.harness.key_names, ("on",)) for _ in range(150)}
+    assert len(found) > 50
+    assert found.isdisjoint({ground, "BN", "BK", "OG", "GN/YE", "YE/GN"})
+
+
+def test_the_switch_of_a_lamp_must_bear_its_start() -> None:
+    """A cold filament takes twelve times its current: 36 W at 12 V are 3 A, 36 A for a moment; a coil does not."""
+    bench = bench_of("trail_buggy")
+    asked = {"kind": "lamp", "watts": "36", "at": bench.harness.locations[0].name, "when": "ignition"}
+    why = {one.key: one.why for one in propose(bench, Pattern.SWITCHED, asked).proposals}
+    assert why["switch_amps"].endswith("it must bear a filament lamp's 36 A at the start: see its data sheet")
+    by_relay = {one.key: one.why for one in propose(bench, Pattern.RELAY, asked).proposals}
+    assert "filament" not in by_relay["switch_amps"]
+    motor = {one.key: one.why for one in propose(bench, Pattern.SWITCHED, {**asked, "kind": "motor"}).proposals}
+    assert "filament" not in motor["switch_amps"]
+
+
+def test_the_reason_is_that_of_the_part_that_was_given() -> None:
+    """A ground that somebody gives is not said to lie at the place of the load."""
+    bench = bench_of("trail_buggy")
+    asked = {"kind": "lamp", "watts": "5", "when": "ignition", "ground": "GND2"}
+    grounded = {one.location for one in bench.harness.grounds}
+    elsewhere = next(one.name for one in bench.harness.locations if one.name not in grounded)
+    place = next(one.location for one in bench.harness.grounds if one.id == "GND2")
+    for at, said in (
+        ("dash", "as given; GND4 was proposed: a ground point at dash"),
+        (elsewhere, f"as given; it sits at {place}"),
+    ):
+        found = propose(bench, Pattern.SWITCHED, {**asked, "at": at})
+        assert next(one.why for one in found.proposals if one.key == "ground") == said
 
 
 def test_a_stop_lamp_has_the_colour_of_stop_lamps() -> None:
