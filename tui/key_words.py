@@ -28,6 +28,7 @@ _WORDS = {
     "undo": _UNDOES,
     "elsewhere": "a reading at another point than is asked",
     "big": "the step in big letters, and small again",
+    "posts_too": "the next number was read at the battery",
     "unsure": "not sure what came of it: it counts little",
     "alone": "nobody can help: checks for one alone",
     "answers": "the answers so far, to change or strike out",
@@ -145,7 +146,7 @@ _WORDS = {
 _IN_PLACE = {
     ("back", "OPEN"): "leaves the name that is being typed",
     ("back", "LOADS"): "goes back to the choice of a file",
-    ("back", "WALK"): "goes back; key and settings as before",
+    ("back", "WALK"): "goes back; key and switches as before",
     ("back", "TRACE"): "drops what is typed; leaves, and t picks it up",
     ("back", "PLAN"): "drops what is typed; goes back",
     ("back", "NEEDS"): "goes back; what was answered is in the file",

@@ -21,7 +21,7 @@ _VOLTS = (
 )
 _POSTS = (
     ("posts", "the battery itself: all volts rest on these"),
-    ("computed", "taken from the file, not measured"),
+    ("not read", "reckoned from the file, not measured"),
     ("estimate", "the battery while cranking, not read"),
     ("read", "as it was typed from a meter"),
 )

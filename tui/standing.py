@@ -80,8 +80,8 @@ class Standing:
     def posts_origin(self) -> str:
         """How the volts across the posts are known: ``read``, ``computed``, ``estimate``."""
         if self.posts is None:
-            return "estimate" if self.condition.key in crank_keys(self.harness) else "computed"
-        return "read" if self.posts.condition == self.condition else "computed"
+            return "estimate" if self.condition.key in crank_keys(self.harness) else "not read"
+        return "read" if self.posts.condition == self.condition else "not read"
 
     def survey(self) -> Survey:
         """Solve the condition as it is now.

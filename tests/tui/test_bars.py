@@ -49,7 +49,7 @@ def test_any_words_fit(vehicle: str, doing: str, state: str, volts: float | None
 
 def test_a_long_name_is_cut_and_marked() -> None:
     """The load's name gives way before the key state does."""
-    line = top_line(BarFacts("Buggy", "x" * 60, "ignition", 12.0, "computed"), 40).plain
+    line = top_line(BarFacts("Buggy", "x" * 60, "ignition", 12.0, "not read"), 40).plain
     assert cell_len(line) == 40
     assert "…" in line
     assert line.endswith("IGNITION  12.00 V")

@@ -43,6 +43,7 @@ async def test_the_loads(size: tuple[int, int]) -> None:
 async def test_the_walk_of_the_pump(size: tuple[int, int]) -> None:
     """The walk with the mark on the relay's pin 30."""
     async with walking(BUGGY, "M2:load", size) as (app, pilot):
+        await pilot.press("home")
         for _ in range(7):
             await pilot.press("down")
         await pilot.pause()

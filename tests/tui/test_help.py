@@ -76,7 +76,7 @@ def test_every_sign_of_a_screen_is_explained(name: str) -> None:
     [
         (Place.LOADS, [str(state) for state in LoadState]),
         (Place.SEEN, [str(state) for state in LoadState]),
-        (Place.WALK, [FLOATING, UNSETTLED, "expect", "unplugged", "as built", "never probed", "read", "computed"]),
+        (Place.WALK, [FLOATING, UNSETTLED, "expect", "unplugged", "as built", "never probed", "read", "not read"]),
         (Place.KEYS, [FLOATING, UNSETTLED, "estimate"]),
         (Place.TRACE, [str(known) for known in Known]),
         (Place.WHY, ["suspect", "cleared", "share"]),

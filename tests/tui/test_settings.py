@@ -93,7 +93,7 @@ async def test_a_setting_is_solved_at_once() -> None:
         loads = standing_of(app).survey().loads
         count = sum(load.state.value == "works" for load in loads.values())
         assert count > 2
-        await until(pilot, lambda: f"settings, {count} of {len(loads)} work" in screen_text(app))
+        await until(pilot, lambda: f"switches and plugs, {count} of {len(loads)} circuits on" in screen_text(app))
         await pilot.press("left")
         assert standing_of(app).condition.by_name == {"S2": "side"}
         await pilot.press("escape")

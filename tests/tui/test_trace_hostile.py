@@ -117,7 +117,7 @@ async def test_a_trace_in_ascii(tmp_path: Path) -> None:
         await press(app, pilot, "b")
         big = screen_text(app)
         assert "##" in big
-        await press(app, pilot, "b", "1", "2")
+        await press(app, pilot, "g", "1", "2")
         filtered = [strip.text for strip in app.screen._compositor.render_strips()]
         assert any("12_" in line for line in filtered)
 

@@ -219,7 +219,7 @@ async def test_volts_typed_at_the_posts_are_followed() -> None:
         assert math.isclose(volts, 12.3, abs_tol=1e-5)
         await pilot.press("k", "k")
         await told(app, pilot)
-        assert "computed" in screen_text(app).splitlines()[0]
+        assert "V, not read" in screen_text(app).splitlines()[0]
         await pilot.press("b", "enter")
         await until(pilot, lambda: standing_of(app).posts is None)
 

@@ -10,6 +10,7 @@ from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from model.words import plural
 from tui.commands import Place, bindings_of
 from tui.pages import Page
 from tui.screens.following import Following
@@ -34,7 +35,7 @@ class SettingsScreen(Following[None]):
     AUTO_FOCUS = "#settable"
 
     def __init__(self) -> None:
-        super().__init__(BarFacts("", "settings"))
+        super().__init__(BarFacts("", "switches and plugs"))
         self.settings: list[Setting] = []
         self.typed = ""
 
@@ -57,9 +58,9 @@ class SettingsScreen(Following[None]):
     def doing(self, solved: Solved | None) -> str:
         """Say how many loads work with what is set."""
         if solved is None or solved.survey is None:
-            return "settings"
+            return "switches and plugs"
         states = [load.state.value for load in solved.survey.loads.values()]
-        return f"settings, {states.count('works')} of {len(states)} work"
+        return f"switches and plugs, {states.count('works')} of {plural(len(states), 'circuit')} on"
 
     def show_waiting(self, standing: Standing) -> None:
         """Show what is set while it is being solved."""
@@ -139,7 +140,7 @@ class SettingsScreen(Following[None]):
         """Return the settings as text."""
         from tui.setting_rows import settings_page
 
-        return Page("settings", settings_page(self.settings))
+        return Page("switches and plugs", settings_page(self.settings))
 
     def action_filter(self) -> None:
         """Go into the filter."""

@@ -174,7 +174,7 @@ class TraceShown(Framed[None]):
         question = self.question
         key = seen.condition.key if question is None else question.check.condition.key
         posts = (
-            (None, "") if question is None else (question.posts_volts, "read" if question.posts_read else "computed")
+            (None, "") if question is None else (question.posts_volts, "read" if question.posts_read else "not read")
         )
         self.facts = BarFacts(seen.harness.build.name, doing_words(seen), key, *posts)
         self.show_seen()

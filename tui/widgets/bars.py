@@ -29,7 +29,7 @@ class BarFacts:
     posts_volts
         Volts across the battery posts; None where they are not known.
     posts_origin
-        How the volts are known: ``read``, ``computed``, ``estimate``.
+        How the volts are known: ``read``, ``not read``, ``estimate``.
     """
 
     vehicle: str = ""
@@ -131,7 +131,8 @@ def _rights(facts: BarFacts, short: bool) -> list[tuple[str, str]]:
     if facts.posts_volts is None:
         return [(key, ""), (bare, "")] if short else [(key, "")]
     volts = f"{volts_text(facts.posts_volts)} V"
-    told = f"{volts} {facts.posts_origin}".rstrip()
+    joint = "," if facts.posts_origin == "not read" else ""
+    told = f"{volts}{joint} {facts.posts_origin}".rstrip()
     between = "  " if state else ""
     fullest = [(key, f"{between} posts {told}"), (key, f"{between}{told}"), (key, f"{between}{volts}")]
     return [*fullest, (bare, f"{between}{volts}")] if short else fullest
