@@ -151,6 +151,26 @@ async def test_a_number_at_another_row_while_a_word_is_asked(tmp_path: Path) -> 
         assert isinstance(seen.last, Also)
 
 
+async def test_b_types_the_posts_as_in_the_walk(tmp_path: Path) -> None:
+    """The number after b is read from post to post; the check that is asked stays."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        before = asked_of(app)
+        await press(app, pilot, "b", "1", "2", "enter")
+        assert asked_of(app).check == before.check
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert isinstance(seen.last, Also)
+        assert (seen.last.check.red, seen.last.check.black) == ("G1.+", "G1.-")
+
+
+async def test_a_refusal_is_whole_in_a_low_window(tmp_path: Path) -> None:
+    """At 60×20 what is wrong with a reading, and what to type, stands there to its end."""
+    async with tracing(tmp_path, size=(60, 20)) as (app, pilot, _):
+        await press(app, pilot, *"12", "full_stop", *"6512", "full_stop", "6", "enter")
+        assert len(answering_of(app).wrong) > 60
+        assert " ".join(answering_of(app).wrong.split()[-3:]) in " ".join(screen_text(app).split())
+
+
 async def test_any_point_can_be_read(tmp_path: Path) -> None:
     """O asks for a point by words; a name that is none is told, a chosen one takes the next number."""
     async with tracing(tmp_path) as (app, pilot, _):

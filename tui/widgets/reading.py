@@ -48,7 +48,7 @@ class Answering:
 class ReadingLine(Widget):
     """Shows the answer as it is being given."""
 
-    DEFAULT_CSS = "ReadingLine { height: auto; max-height: 3; padding: 0 1; }"
+    DEFAULT_CSS = "ReadingLine { height: auto; max-height: 6; padding: 0 1; }"
 
     answering: reactive[Answering] = reactive(Answering(), layout=True)
 
