@@ -13,6 +13,7 @@ Part = str | tuple[str, str] | Content
 """A text, a text with the style it is drawn in, or content that has already been made here."""
 
 CUT = "…"
+_MIDDLE_LEAST = 6
 
 FRAME_LEFT, PAINT, FRAME_RIGHT = "▕", "▓", "▏"
 """What a swatch is made of; the filter for screens without such colours knows it by them."""
@@ -83,6 +84,15 @@ def fit_end(text: str, cells: int) -> str:
     while cell_len(shown) > cells - 1:
         shown = shown[1:]
     return CUT + shown
+
+
+def fit_middle(text: str, cells: int) -> str:
+    """Return a cleaned text of at most so many cells that keeps both ends: names of one lamp differ at the end."""
+    shown = clean(text)
+    if cell_len(shown) <= cells or cells < _MIDDLE_LEAST:
+        return fit(shown, cells)
+    end = fit_end(shown, cells // 2 + 1)
+    return fit(shown, cells - cell_len(end) + 1).removesuffix(CUT) + end
 
 
 def padded(text: str, cells: int, right: bool = False) -> str:

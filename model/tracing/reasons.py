@@ -31,11 +31,12 @@ def why_sentence(harness: Harness, outlooks: Sequence[Outlook], suspects_count: 
 
     Examples
     --------
-    ``12 suspects: near 12.3 V leaves 5, near 0 V leaves 7.``
+    ``12 suspects: a reading near 12.3 V leaves 5, near 0 V leaves 7.``
     """
     head = plural(suspects_count, "suspect")
-    told = [_outlook(one, suspects_count) for one in outlooks]
-    told = list(dict.fromkeys(told))
+    told = list(dict.fromkeys(_outlook(one, suspects_count) for one in outlooks))
+    if told and told[0].startswith("near "):
+        told[0] = f"a reading {told[0]}"
     for count in range(len(told), 0, -1):
         sentence = f"{head}: {', '.join(told[:count])}."
         if count == 1 or len(sentence) <= LONGEST:

@@ -15,6 +15,7 @@ from tui.text import (
     coloured,
     fit,
     fit_end,
+    fit_middle,
     is_paint,
     lines,
     padded,
@@ -52,6 +53,7 @@ def test_a_cut_never_takes_more_cells(text: str, cells: int) -> None:
     """Cut or filled, the width holds, also with characters two cells wide."""
     assert cell_len(fit(text, cells)) <= max(cells, 0)
     assert cell_len(fit_end(text, cells)) <= max(cells, 0)
+    assert cell_len(fit_middle(text, cells)) <= max(cells, 0)
     if cells >= 0:
         assert cell_len(padded(text, cells)) == cells
         assert cell_len(padded(text, cells, right=True)) == cells
@@ -63,6 +65,8 @@ def test_cuts_are_seen() -> None:
     assert fit("前照灯左", 6) == "前照…"
     assert fit("horn", 4) == "horn"
     assert fit_end("/home/a/builds/buggy.toml", 11) == "…buggy.toml"
+    assert fit_middle("Left tail cluster indicator", 18) == "Left tai…indicator"
+    assert fit_middle("Left tail cluster", 18) == "Left tail cluster"
     assert padded("12.36", 8, right=True) == "   12.36"
     assert width("前x") == 3
 

@@ -22,7 +22,9 @@ def suspects(*parts: str) -> tuple[Suspect, ...]:
 def test_a_reason_says_what_each_answer_would_leave() -> None:
     """How many suspects there are, and how many each reading leaves."""
     outlooks = (Outlook("near 12.3 V", 0.6, 5, measured(12.3)), Outlook("near 0 V", 0.4, 7, measured(0.0)))
-    assert why_sentence(loom(), outlooks, 12, VOLTS) == "12 suspects: near 12.3 V leaves 5, near 0 V leaves 7."
+    assert (
+        why_sentence(loom(), outlooks, 12, VOLTS) == "12 suspects: a reading near 12.3 V leaves 5, near 0 V leaves 7."
+    )
 
 
 def test_an_answer_that_clears_none_or_fits_none_says_so() -> None:
@@ -37,7 +39,7 @@ def test_a_reason_is_short_however_many_answers_there_are() -> None:
     outlooks = tuple(Outlook(f"near {number}.25 V", 0.1, number + 1, measured(number)) for number in range(12))
     sentence = why_sentence(loom(), outlooks, 40, VOLTS)
     assert len(sentence) <= LONGEST
-    assert sentence.startswith("40 suspects: near 0.25 V leaves 1, ")
+    assert sentence.startswith("40 suspects: a reading near 0.25 V leaves 1, ")
 
 
 def test_a_reason_without_outlooks_names_the_place() -> None:
