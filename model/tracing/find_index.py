@@ -77,6 +77,9 @@ _SYNONYMS = {
 }
 """Words for each kind beside its own name."""
 
+_STRAP_WORDS = f"{_SYNONYMS['body']} strap bonding braid"
+"""Words for a wire between metal and metal of the grounded side."""
+
 _FIRST = (Load, Module, Relay, Fuse, Switch, Connector, GroundPoint, Battery, Charger)
 """Which kind of part comes first of several that match alike; the others, wires and points follow."""
 
@@ -340,12 +343,20 @@ def _add_wire(index: FindIndex, harness: Harness, wire: Wire) -> None:
             _post(index.points.marks, f"terminal:{end}", entry, Field.TERMINAL)
         else:
             _post_end(shelf, harness, number, point)
+    if _is_strap(harness, wire):
+        _post_text(shelf, number, _STRAP_WORDS, Field.KIND)
     for trunk in wire.via:
         _post_whole(shelf, number, trunk, Field.TRUNK, Field.WHOLE_TRUNK)
     if wire.spare:
         _post(shelf.words, "spare", number, Field.ROLE)
     if wire.superseded_by is not None:
         _post_text(shelf, number, f"superseded {wire.superseded_by}", Field.END)
+
+
+def _is_strap(harness: Harness, wire: Wire) -> bool:
+    """Tell whether a wire joins two ground points, bodies or the chassis: a strap, in the words of the trade."""
+    metal = {CHASSIS, *(part.id for part in (*harness.grounds, *harness.bodies))}
+    return wire.from_point in metal and wire.to_point in metal
 
 
 def _post_end(shelf: Shelf, harness: Harness, number: int, point: str) -> None:

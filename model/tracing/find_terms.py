@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cache
+from types import MappingProxyType
 
+from model.tables import table_rows
 from model.tracing.find_index import Field, FindIndex, folded, number_mark, words_of
 from model.tracing.find_trade import longest_trade_phrase, singular, trade_names
 from model.words import clean, colour_codes
@@ -33,6 +36,8 @@ _NUMBER = re.compile(r"(\d{1,5}(?:[.,]\d{1,4})?)")
 _NUMBER_AND_UNIT = re.compile(r"(\d{1,5}(?:[.,]\d{1,4})?)([a-z]+[2²]?)")
 _TERMINAL = re.compile(r"\d{1,4}[a-z]?")
 _AWG = re.compile(r"\d{1,2}|[1-4]/0")
+_LEAST_SHORT_FORM = 3
+_CODE_LETTERS = 2
 _EDGES = ",;:!?()[]{}<>\"'“”„‘’`.…#/-"
 
 
@@ -179,7 +184,7 @@ def _colour(index: FindIndex, tokens: Sequence[str], place: int, before: Term | 
     end = at = place
     is_turned = turns_next = False
     while at < len(tokens):
-        found = _codes_in(tokens[at])
+        found = colours_of(tokens[at])
         if found:
             codes += found
             is_turned = is_turned or turns_next
@@ -202,12 +207,34 @@ def _colour(index: FindIndex, tokens: Sequence[str], place: int, before: Term | 
     return Term(" ".join(tokens[place:end]), tuple(options)), end - place
 
 
-def _codes_in(token: str) -> list[str]:
+def colours_of(token: str, *, has_stripe: bool = False) -> list[str]:
+    """Give the codes of a token that is colours, base first; none where it is not.
+
+    Short forms of wiring diagrams (``grn``, ``wht``) count too: those of two letters only beside another colour, since
+    alone they may be a word or the name of a part.
+
+    Parameters
+    ----------
+    has_stripe
+        Whether another colour stands beside it.
+    """
     parts = [part for part in re.split(r"[/\-+]", token) if part]
     try:
-        return colour_codes(parts).split("/") if parts else []
+        return [_code_of(part, is_short=has_stripe or len(parts) > 1) for part in parts]
     except ValueError:
         return []
+
+
+def _code_of(word: str, *, is_short: bool) -> str:
+    code = short_colours().get(word) if is_short or len(word) >= _LEAST_SHORT_FORM else None
+    return code or colour_codes([word])
+
+
+@cache
+def short_colours() -> Mapping[str, str]:
+    """Give the code of each name and short form of a colour that is the same in every wiring diagram."""
+    rows = [row for row in table_rows("colour_words") if row["used"] == "any" and len(row["code"]) == _CODE_LETTERS]
+    return MappingProxyType({words_of(word)[0]: row["code"] for row in rows for word in row["words"].split(";")})
 
 
 def _phrase(index: FindIndex, tokens: Sequence[str], place: int, before: Term | None) -> tuple[Term, int] | None:

@@ -13,6 +13,7 @@ from model.harness.points import points_of
 from model.harness.toml_file import read_harness, read_harness_text
 from model.tracing.find import FindKind, Found, find, search
 from model.tracing.find_index import Field
+from model.tracing.find_terms import colours_of
 from model.tracing.find_typos import slips
 from model.words import clean
 
@@ -389,3 +390,19 @@ def _lamp(number: int) -> str:
 def _wire(number: int, colour: str) -> str:
     to = f"E{number % 2000 + 100}.+"
     return f'  {{ id = "W{number}", from = "X2.cab.{number % 8 + 1}", to = "{to}", colour = "{colour}", size = 1.5 }},'
+
+
+@pytest.mark.parametrize("words", ["grn/wht", "gn/wt", "GRN WHT stripe"])
+def test_short_forms_of_colours_are_read(van: Harness, words: str) -> None:
+    """As wiring diagrams write them; of two letters only beside another colour: ``sw`` alone begins a switch."""
+    assert colours_of("sw") == []
+    assert colours_of("sw/ge") == ["BK", "YE"]
+    assert ids(find(van, words.split()))[:2] == ["W1", "W2"]
+
+
+def test_a_wire_between_ground_points_is_a_strap(buggy: Harness) -> None:
+    """W4 joins the engine block's stud to the chassis' without a label: *ground strap* finds it before the block."""
+    found = ids(find(buggy, ["ground", "strap"]))
+    assert "W4" in found
+    assert found.index("W4") < found.index("BLOCK")
+    assert "W1" not in found

@@ -274,3 +274,14 @@ async def test_what_is_pasted_behind_the_key_of_the_search_belongs_to_it() -> No
         await until(pilot, lambda: isinstance(app.screen, WalkScreen), 1000)
         assert isinstance(app.screen, WalkScreen)
         assert app.screen.element_name == "L1:primary"
+
+
+async def test_a_slash_begins_anew_but_behind_a_colour_or_a_gauge() -> None:
+    """The key that opens the search empties it where it stands open; ``green/white`` and ``1/0`` are typed with it."""
+    async with looking_at(search(), put_on_bench()) as pilot:
+        entry = pilot.app.screen.query_one(Input)
+        for letters, before in (("X3.rear.2", ""), ("grn", "grn/"), ("awg 1", "awg 1/"), ("fuel pump", "")):
+            entry.value = letters
+            entry.cursor_position = len(letters)
+            await pilot.press("slash")
+            assert entry.value == before, letters

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 SHOWN_MOST = 50
 _LEADS_FROM = 3
 _COMMAND = "command "
+_GAUGES = frozenset("1234")
+"""What stands before the slash of the gauges thicker than AWG 0."""
 
 
 def fitting_commands(typed: str, commands: Sequence[Findable]) -> list[Findable]:
@@ -48,6 +50,14 @@ def leading(typed: str, commands: Sequence[Findable]) -> bool:
 
 def _begins(typed: str, one: Findable) -> bool:
     return one.words.casefold().startswith(" ".join(typed.casefold().split()))
+
+
+def takes_slash(typed: str) -> bool:
+    """Return whether a ``/`` goes on with what was typed last: a colour, or a gauge such as 1/0."""
+    from model.tracing.find_terms import colours_of
+
+    last = typed.rpartition(" ")[2].casefold()
+    return bool(colours_of(last, has_stripe=True)) or last in _GAUGES
 
 
 def findable_commands(below: Framed[Any]) -> list[Findable]:
@@ -122,7 +132,7 @@ class SearchScreen(Following[Findable | None]):
     def hears(self, event: Key) -> bool:
         """Take a key that comes before there is an entry to type into; False where it takes its usual way."""
         if self.is_listening:
-            return False
+            return self.hear_slash(event)
         if event.is_printable and event.character:
             self.early += event.character
         match event.key:
@@ -132,6 +142,14 @@ class SearchScreen(Following[Findable | None]):
                 self.wish = self.early
             case "escape":
                 self.call_after_refresh(self.action_back)
+        return True
+
+    def hear_slash(self, event: Key) -> bool:
+        """Empty the entry at a ``/`` that begins another search; behind a colour or gauge it is a sign of it."""
+        entry = self.query_one(Input)
+        if event.character != "/" or not entry.value or takes_slash(entry.value[: entry.cursor_position]):
+            return False
+        entry.value = ""
         return True
 
     def on_paste(self, event: Paste) -> None:
