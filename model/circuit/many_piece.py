@@ -15,7 +15,7 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.elimination import Elimination, Factor
 from model.circuit.live_part import taken
-from model.circuit.many_areas import Areas, areas_of
+from model.circuit.many_areas import LARGE_NODES, Areas, areas_of
 from model.circuit.many_changes import Changes
 from model.circuit.many_outside import Outside, outside_of, restless_nodes
 from model.circuit.many_stage import Step, tangents
@@ -26,6 +26,7 @@ from model.circuit.relax import Circuit, Relaxed
 _LARGEST_SHARE = 0.6
 _MEETING_SHARE = 0.04
 """More nodes than this at which a piece meets the rest cost more than the rest does."""
+_CONCERNED_SHARE = 0.4
 _FEW_SHARE = 0.15
 """An area of which variants and points concern no more than this is not taken whole: its nodes are cut around."""
 
@@ -83,16 +84,19 @@ def piece_of(
         Of the circuit, where they have been found before.
     """
     net = circuit.net
-    if next_states(net.movers, steps[-1].states, steps[-1].relaxed) != steps[-1].states:
-        return None
-    areas = areas_of(net) if areas is None else areas
-    if areas is None:
+    is_small = len(net.names) < LARGE_NODES
+    if is_small or next_states(net.movers, steps[-1].states, steps[-1].relaxed) != steps[-1].states:
         return None
     concerned = np.zeros(len(net.names), dtype=np.bool_)
     concerned[[*points, *net.posts, net.reference, *supply_nodes(net)]] = True
     concerned[list(ChangedNodes(net).of(changes))] = True
     for step in steps:
         concerned[restless_nodes(circuit, step)] = True
+    if concerned.sum() > _CONCERNED_SHARE * len(concerned):
+        return None
+    areas = areas_of(net) if areas is None else areas
+    if areas is None:
+        return None
     is_in_area = areas.area >= 0
     sizes = np.bincount(areas.area[is_in_area])
     count = np.bincount(areas.area[is_in_area & concerned], minlength=len(sizes))
