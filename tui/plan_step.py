@@ -19,7 +19,6 @@ from model.sheets.plan_points import (
 )
 from model.sheets.plan_states import together, words_beyond
 from model.tracing.condition_words import held_words, key_words
-from model.words import volts_text
 from tui.plan_fit import UNSEEN, PlanStep
 from tui.trace_layout import Named
 
@@ -139,11 +138,7 @@ def _expect(row: PlanRow, *, has_source: bool) -> str:
     words = expect_words(row)
     if row.limit is None:
         return words
-    low, high = row.limit.low, row.limit.high
     source = f" ({_source(row.limit.source)})" if has_source else ""
-    if low is not None and high is not None and row.expect_words.endswith(f"{volts_text(low)} to {volts_text(high)}"):
-        # the words say the limit already
-        return f"{words}{source}"
     good = f"good {limit_words(row, row.limit)}{source}"
     return f"{words}; {good}" if words else good
 

@@ -112,7 +112,7 @@ def _terminal_row(
         black=ends[1],
         place=clean(place_of(harness, module.id).name),
         expect=round(band.volts, 4),
-        expect_words="0 V" if is_dead else band_words(band),
+        expect_words="0 V" if is_dead else band_words(band, limit),
         limit=limit,
         covers=(point,),
         before=("The unit is unplugged. The wrong sign, or volts where none belong: do not plug it in.",),

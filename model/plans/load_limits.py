@@ -145,6 +145,8 @@ def fuse_limit(amps: float) -> Limit:
     return Limit(max(amps - half, 0.0), amps + half, COMPUTED, SourceKind.JUDGEMENT, words)
 
 
-def band_words(band: Band) -> str:
-    """Say a band: ``12.36 V, 11.80 V to 12.92 V``."""
+def band_words(band: Band, limit: Limit) -> str:
+    """Say a band: ``12.36 V, 11.80 to 12.92``; nothing where the limit has both ends, which say it beside the volts."""
+    if limit.low is not None and limit.high is not None:
+        return ""
     return f"{volts_text(band.volts)} V, {volts_text(band.low)} to {volts_text(band.high)}"

@@ -67,7 +67,7 @@ def _posts_row(scene: LoadScene, condition: Condition) -> PlanRow | None:
         place=place,
         far_place=place,
         expect=round(band.volts, 4),
-        expect_words=band_words(band),
+        expect_words=band_words(band, limit),
         limit=limit,
         blind=beyond_limit(band, limit),
         before=(

@@ -190,7 +190,7 @@ def _volts_row(scene: LoadScene, condition: Condition, ends: tuple[str, str], ba
         place=clean(point_place(harness, red).name),
         far_place=clean(point_place(harness, black).name),
         expect=round(band.volts, 4) + 0.0,
-        expect_words=band_words(band),
+        expect_words=band_words(band, limit),
         limit=limit,
         cautions=tuple(caution.text for caution in cautions_for(harness, hands, condition)),
     )

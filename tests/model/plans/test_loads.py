@@ -23,6 +23,7 @@ from model.plans.judging import Standing, Taken, judge
 from model.plans.limits import COMPUTED
 from model.plans.loads import loads_plan
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
+from model.plans.row_words import expect_words
 from model.tables import SourceKind
 from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
 
@@ -77,6 +78,23 @@ def test_a_load_has_its_three_figures_as_reckoned_by_hand() -> None:
     assert row_of(plan, "E1:load feed").expect == pytest.approx((3.0 + 0.0143) * amps, abs=0.01)
     assert row_of(plan, "F1 amps off S1=on").expect == pytest.approx(amps, abs=0.02)
     assert row_of(plan, "E1:load across").condition == make_condition(harness, "off", ("S1=on",))
+
+
+def test_a_band_stands_beside_the_volts_only_where_the_limit_has_one_end() -> None:
+    """A feed has a band for its limit and says it once; the limit across a load is a floor, beside which it stands."""
+    harness = rig(
+        LAMP.replace('"lamp"', '"heater"') + wires("G1.+ F1.in", "F1.out S1.1", "S1.2 E1.+", "E1.- G1.-"),
+        batteries='{ id = "G1", emf = 12.6, ohms = 0.01 }',
+    )
+    plan = loads_plan(harness)
+    feed, across = row_of(plan, "E1:load feed"), row_of(plan, "E1:load across")
+    assert feed.limit is not None
+    assert feed.limit.low is not None
+    assert expect_words(feed) == f"{feed.expect:.2f} V"
+    assert across.limit is not None
+    assert across.limit.high is None
+    assert expect_words(across).startswith(f"{across.expect:.2f} V, ")
+    assert " to " in expect_words(across)
 
 
 def test_the_floor_of_a_load_is_the_published_one() -> None:
