@@ -9,8 +9,9 @@ from model.tracing.answer_words import expect_words, number_words, outcome_words
 from model.tracing.asking import Answered, Finding, Offered, Question
 from model.tracing.blown_fuses import left_words, renewed_words
 from model.tracing.check_words import check_sentence
-from model.tracing.checks import MEASURED
+from model.tracing.checks import MEASURED, CheckKind
 from model.tracing.fault_words import suspect_place, suspect_words
+from model.tracing.names import part_name
 from model.tracing.repair import NAMED_AT_MOST
 from model.tracing.suspects import Suspect
 from model.words import plural, volts_text
@@ -44,6 +45,9 @@ def question_sentences(
 
 def _expected(harness: Harness, question: Question) -> str:
     check = question.check
+    if check.kind is CheckKind.SWAP and question.healthy_words:
+        name = part_name(harness, check.part) if check.part else "what was there"
+        return f"Where {name} itself is sound, another good one shows: {question.healthy_words}."
     if check.kind not in MEASURED:
         return f"A sound circuit shows: {question.healthy_words}." if question.healthy_words else ""
     if question.low is None or question.high is None:

@@ -51,6 +51,7 @@ HELP = (
     "reached X2: that part can be reached after all. again: the question once more. stop: the trace ends, after a yes.",
 )
 
+_NO_ANSWER = "Where you cannot tell: unsure; where it cannot be reached: skip."
 CHECKS_SAID = 12
 _LONGEST_NUMBER = 6
 
@@ -149,4 +150,11 @@ def read_or_command(trace: Tracing, asked: Question, typed: str) -> Reply | Undo
         Where it is neither.
     """
     command = read_typed(trace, asked.check.condition, typed)
-    return Read(read_answer(asked.check.kind, typed, asked.high)) if command is None else command
+    if command is not None:
+        return command
+    try:
+        return Read(read_answer(asked.check.kind, typed, asked.high))
+    except AnswerError as error:
+        if any(sign.isdigit() for sign in typed):
+            raise
+        raise AnswerError(error.what, do=f"{error.do} {_NO_ANSWER}".strip()) from None

@@ -16,6 +16,7 @@ from model.tracing.typed_answer import echo_words
 from model.words import clean
 from tui.line_input import LineInput
 from tui.line_mode import FOUND_OR_STOPPED, NOT_FOUND
+from tui.line_out import wrapped
 from tui.line_replies import Undo
 from tui.line_sentences import (
     answer_sentences,
@@ -45,7 +46,7 @@ def say(out: TextIO, sentences: Iterable[str]) -> None:
     """Write sentences, each on a line of its own, and send them off."""
     for sentence in sentences:
         if sentence:
-            out.write(clean(sentence, _LINE_CHARACTERS) + "\n")
+            out.write(wrapped(clean(sentence, _LINE_CHARACTERS), out) + "\n")
     out.flush()
 
 

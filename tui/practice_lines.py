@@ -16,6 +16,7 @@ from model.tracing.checks import Check, CheckKind
 from model.tracing.practice import Practice
 from model.words import clean, nearest, plural
 from tui.line_input import LineInput
+from tui.line_out import wrapped
 from tui.practice_words import (
     VEHICLE_WORDS,
     compared_sentences,
@@ -26,6 +27,7 @@ from tui.practice_words import (
     seed_sentence,
     told_complaint,
     verdict_sentences,
+    wrong_sentence,
 )
 
 RIGHT, NOT_RIGHT = 0, 1
@@ -35,7 +37,8 @@ HELP = (
     "list: the checks that are offered, by place; list and a word: those that have it. A number makes that check.",
     "A point, K7.30: volts from there to the grounded post; two points, K7.30 K7.87: volts between them; with key "
     "and a key state behind, K7.30 key off.",
-    "it is W9, or it is W9 open: names what is wrong, and ends. suspects, suspects and a word: what may be named.",
+    "it is W9, or it is W9 open: names what is wrong; a wrong name is counted, and another may follow. suspects, "
+    "suspects and a word: what may be named.",
     "made: the readings so far. hint: the next best check, which is counted. again: the complaint. give up: ends.",
 )
 
@@ -46,15 +49,16 @@ def run_practice(practice: Practice, answers: LineInput, out: TextIO) -> int:
     Returns
     -------
     int
-        0 where the fault was named right or the input ended, 1 where it was named wrong or given up.
+        0 where the fault was named right, or nothing was named; 1 where it was named wrong alone or given up.
     """
     _say(out, [*told_complaint(practice), VEHICLE_WORDS, _offer(practice), "Type ? for what else there is to type."])
     while practice.verdict is None:
         try:
             line = answers.read()
             if line is None:
-                _say(out, ["The input ended before anything was named.", seed_sentence(practice)])
-                return RIGHT
+                named = "the fault" if practice.wrong_names else "anything"
+                _say(out, [f"The input ended before {named} was named.", seed_sentence(practice)])
+                return NOT_RIGHT if practice.wrong_names else RIGHT
             _say(out, answer_lines(practice, line))
         except FusewalkError as error:
             _say(out, [clean(str(error), 500)])
@@ -95,7 +99,9 @@ def answer_lines(practice: Practice, typed: str) -> Iterator[str]:
             practice.give_up()
         case ["it", "is", _, *_] | ["it's", _, *_]:
             rest = words[2:] if folded[0] == "it" else words[1:]
-            practice.judge(practice.named(rest[0], " ".join(rest[1:])))
+            verdict = practice.name(practice.named(rest[0], " ".join(rest[1:])))
+            if not verdict.is_right:
+                yield wrong_sentence(practice, verdict)
         case _:
             yield from _make(practice, _check_typed(practice, words))
 
@@ -201,7 +207,7 @@ def _offer(practice: Practice) -> str:
 
 def _say(out: TextIO, sentences: Iterable[str]) -> None:
     for sentence in sentences:
-        out.write(f"{sentence}\n")
+        out.write(f"{wrapped(sentence, out)}\n")
     out.flush()
 
 

@@ -16,7 +16,11 @@ from model.tracing.practice import Made, Planned, Practice, Verdict
 from model.tracing.suspects import Hypothesis, Suspect
 from model.words import plural
 
-VEHICLE_WORDS = "A fault is hidden in this vehicle. Its parts are off their ratings, and a reading slips now and then."
+VEHICLE_WORDS = (
+    "A fault is hidden here. Parts are off their ratings, and now and then a reading slips: repeat what does not fit. "
+    "A wrong name is counted; try another."
+)
+MAY_SLIP = "Readings may slip."
 
 
 def told_complaint(practice: Practice) -> tuple[str, ...]:
@@ -64,6 +68,14 @@ def verdict_sentences(practice: Practice, verdict: Verdict) -> Iterator[str]:
     yield f"No: not {_named(harness, verdict.named)}. {truth}"
 
 
+def wrong_sentence(practice: Practice, verdict: Verdict) -> str:
+    """Say that something was named wrong, and that it goes on."""
+    named, count = _named(practice.harness, verdict.named), plural(practice.wrong_names, "wrong name")
+    if verdict.is_effect:
+        return f"{named[:1].upper()}{named[1:]}: so it is, but something blew it. Look on; {count} so far."
+    return f"No: not {named}. Look on; {count} so far."
+
+
 def _named(harness: Harness, named: Sequence[Hypothesis]) -> str:
     """Name one suspect in full, several by their parts."""
     if len(named) == 1:
@@ -73,8 +85,9 @@ def _named(harness: Harness, named: Sequence[Hypothesis]) -> str:
 
 def compared_sentences(practice: Practice, planned: Planned) -> Iterator[str]:
     """Say what the person and the plan needed, and the plan's checks."""
-    hints = f", with {plural(practice.hints, 'hint')}" if practice.hints else ""
-    yield f"You: {_work(practice.steps, practice.minutes)}{hints}."
+    counted = ((practice.hints, "hint"), (practice.wrong_names, "wrong name"))
+    more = " and ".join(plural(count, word) for count, word in counted if count)
+    yield f"You: {_work(practice.steps, practice.minutes)}{f', with {more}' if more else ''}."
     yield f"The plan on the same vehicle: {_work(planned.steps, planned.minutes)}."
     yield from (f"{number}. {made_words(practice, one)}." for number, one in enumerate(planned.made, 1))
     missed = "" if planned.found else " That is not what was hidden: a slip misleads the plan as well."

@@ -89,6 +89,7 @@ class _Count:
 
     made: list[Made] = field(default_factory=list)
     hints: int = 0
+    wrong_names: int = 0
 
 
 class Practice:
@@ -175,6 +176,11 @@ class Practice:
     def hints(self) -> int:
         """How many hints were asked for."""
         return self._count.hints
+
+    @property
+    def wrong_names(self) -> int:
+        """How many times something was named that is not what was hidden."""
+        return self._count.wrong_names
 
     def cautions(self, check: Check) -> tuple[str, ...]:
         """Give what would stand before a check on a vehicle that is there, full sentences, the gravest first."""
@@ -264,12 +270,29 @@ class Practice:
         AnswerError
             Once it is over.
         """
+        self.verdict = self._verdict_on(named)
+        return self.verdict
+
+    def name(self, named: Sequence[Hypothesis]) -> Verdict:
+        """Take what the person names: the right name ends the practice, a wrong one is counted and it goes on.
+
+        Raises
+        ------
+        AnswerError
+            Once it is over.
+        """
+        verdict = self._verdict_on(named)
+        if verdict.is_right:
+            self.verdict = verdict
+        else:
+            self._count.wrong_names += 1
+        return verdict
+
+    def _verdict_on(self, named: Sequence[Hypothesis]) -> Verdict:
         self._refuse_over()
         is_right = any(one.repair == self.hidden.repair for one in named)
         blown = self._hidden.vehicle().blown
-        is_effect = not is_right and any(one.site in blown for one in named)
-        self.verdict = Verdict(tuple(named), is_right, is_effect)
-        return self.verdict
+        return Verdict(tuple(named), is_right, not is_right and any(one.site in blown for one in named))
 
     def give_up(self) -> Verdict:
         """End the practice without naming anything."""

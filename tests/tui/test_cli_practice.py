@@ -10,7 +10,8 @@ import pytest
 from model.circuit.bench import Bench
 from model.harness.toml_file import read_harness
 from model.tracing.practice import Practice
-from tui.__main__ import WRONG_ARGUMENTS, main
+from tui.__main__ import main
+from tui.arguments import WRONG_ARGUMENTS
 from tui.line_input import LineInput
 from tui.practice_lines import NOT_RIGHT, RIGHT, answer_lines, run_practice
 
@@ -72,13 +73,53 @@ def test_the_right_part_ends_it_with_the_plan_beside(practice: Practice) -> None
     assert text.endswith("The same fault again: --seed 4.")
 
 
-@pytest.mark.parametrize("words", ["give up", "stop", "it is P1"])
-def test_giving_up_and_a_wrong_part_tell_what_it_was(practice: Practice, words: str) -> None:
+@pytest.mark.parametrize("words", ["give up", "stop"])
+def test_giving_up_tells_what_it_was(practice: Practice, words: str) -> None:
     """The exit code says that it was not found."""
-    assert practice.hidden.site.partition(":")[0] != "P1"
     code, said = typed(practice, words)
     assert code == NOT_RIGHT
-    assert any(line.startswith(("It was ", "No: not ")) for line in said)
+    assert any(line.startswith("It was ") for line in said)
+
+
+def test_a_wrong_name_is_counted_and_another_may_follow(practice: Practice) -> None:
+    """Nothing is told of the fault meanwhile; the count stands beside the checks in the end."""
+    assert practice.hidden.site.partition(":")[0] != "P1"
+    right = f"it is {practice.hidden.site} {practice.hidden.fault}"
+    code, said = typed(practice, "it is P1", "it is P1", right)
+    assert code == RIGHT
+    wrong = [line for line in said if line.startswith("No: not ")]
+    assert [line.partition(". ")[2] for line in wrong] == [
+        "Look on; 1 wrong name so far.",
+        "Look on; 2 wrong names so far.",
+    ]
+    assert any(line.startswith("Right. It was ") for line in said)
+    assert any(line.startswith("You: ") and line.endswith(", with 2 wrong names.") for line in said)
+
+
+def test_an_input_that_ends_after_a_wrong_name_has_not_found_it(practice: Practice) -> None:
+    """The exit code says so, and the fault is not told."""
+    code, said = typed(practice, "it is P1")
+    assert code == NOT_RIGHT
+    assert said[-2] == "The input ended before the fault was named."
+    assert not any("It was " in line for line in said)
+
+
+def test_a_terminal_wraps_at_words_and_a_script_gets_one_line(
+    practice: Practice, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No word is broken at the edge; without a terminal each sentence stands on one line."""
+
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    monkeypatch.setenv("COLUMNS", "40")
+    out, plain = Terminal(), io.StringIO()
+    for stream in (out, plain):
+        run_practice(practice, LineInput(io.BytesIO(b"?\n")), stream)
+    assert max(map(len, out.getvalue().splitlines())) <= 40
+    assert max(map(len, plain.getvalue().splitlines())) > 40
+    assert out.getvalue().split() == plain.getvalue().split()
 
 
 def test_points_are_read_by_name_and_in_another_key_state(practice: Practice) -> None:

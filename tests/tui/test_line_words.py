@@ -51,6 +51,22 @@ def test_a_check_answered_with_a_word_names_the_words() -> None:
     assert said[3:5] == ["A sound circuit shows: lit.", "Answer lit (l), dim (i), dark (d), buzzes (z)."]
 
 
+def test_a_relay_in_its_place_is_told_by_what_another_good_one_shows() -> None:
+    """A sound relay is not cured by another one: it is said of which that holds."""
+    swap = replace(question(Check(CheckKind.SWAP, IGNITION, part="K7", other="K2")), healthy_words="not cured")
+    said = talk(LineTrace(swap))[1]
+    assert any(line.startswith("Where relay K7 ") and line.endswith(": not cured.") for line in said)
+    assert not any(line.startswith("A sound circuit shows") for line in said)
+
+
+def test_a_word_that_is_not_known_is_told_what_there_is_besides() -> None:
+    """Who cannot tell says unsure or skip; a number that cannot be read is no such case."""
+    _, said = talk(LineTrace(question()), "dunno", "12.4 furlongs")
+    unknown = next(line for line in said if "dunno" in line)
+    assert unknown.endswith("Where you cannot tell: unsure; where it cannot be reached: skip.")
+    assert not any("furlongs" in line and "unsure" in line for line in said)
+
+
 def test_the_readings_of_a_socket_are_counted() -> None:
     """Which of how many."""
     assert talk(LineTrace(question(socket=(2, 4))))[1][0] == "Check 1, reading 2 of 4, about 2 minutes."

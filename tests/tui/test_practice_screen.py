@@ -145,6 +145,21 @@ async def test_the_right_name_ends_it_with_the_plan_beside(tmp_path: Path) -> No
         assert screen.practice.made == ()
 
 
+async def test_a_wrong_name_is_told_and_it_goes_on(tmp_path: Path) -> None:
+    """It is counted; that readings may slip was said before."""
+    async with practised(two_fuses(tmp_path), (60, 20)) as (pilot, screen):
+        practice = screen.practice
+        assert practice is not None
+        assert "a reading slips" in said(screen)
+        assert "Readings may slip." in screen_text(pilot.app)
+        screen.judge(practice.named("P1"))
+        await at_rest(pilot)
+        assert pilot.app.screen is screen
+        assert "No: not " in said(screen)
+        assert "1 wrong name so far." in said(screen)
+        assert practice.verdict is None
+
+
 async def test_what_is_no_suspect_is_told_and_asked_again(tmp_path: Path) -> None:
     """The question stays until it is answered or left."""
     async with practised(two_fuses(tmp_path)) as (pilot, screen):

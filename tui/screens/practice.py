@@ -117,10 +117,10 @@ class PracticeScreen(Framed[None]):
 
     def hidden(self, practice: Practice) -> None:
         """Show the complaint and the checks."""
-        from tui.practice_words import VEHICLE_WORDS, told_complaint
+        from tui.practice_words import MAY_SLIP, VEHICLE_WORDS, told_complaint
 
         self.practice = practice
-        self.query_one("#complaint", Static).update(plain(" ".join(told_complaint(practice))))
+        self.query_one("#complaint", Static).update(plain(" ".join((*told_complaint(practice), MAY_SLIP))))
         self.tell(VEHICLE_WORDS)
         self.show_checks()
 
@@ -253,10 +253,16 @@ class PracticeScreen(Framed[None]):
         self.app.push_screen(AskScreen("What is wrong?", hint, read, partial(offered_suspects, practice)), self.judge)
 
     def judge(self, named: tuple[Hypothesis, ...] | None) -> None:
-        """Judge what was named; nothing where the question was left."""
-        if named and self.practice is not None:
-            self.practice.judge(named)
+        """Judge what was named; a wrong name is told and it goes on, and so it does where the question was left."""
+        from tui.practice_words import wrong_sentence
+
+        if not named or self.practice is None:
+            return
+        verdict = self.practice.name(named)
+        if verdict.is_right:
             self.show_end()
+        else:
+            self.tell(wrong_sentence(self.practice, verdict))
 
     def action_cautions(self) -> None:
         """Show what the marked check wants done with nothing left out."""
