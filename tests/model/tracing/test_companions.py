@@ -62,7 +62,7 @@ def test_those_that_share_most_come_first(tmp_path: Path) -> None:
     assert found[0].shares == ("splice J1", "fuse F1", "ground GND1")
     assert found[1].shares == ("ground GND1",)
     assert found[0].shared_sites > found[1].shared_sites
-    assert found[0].needs == "key on"
+    assert found[0].needs == "no key"
 
 
 def test_what_is_complained_of_is_no_companion(tmp_path: Path) -> None:
