@@ -92,14 +92,21 @@ def _row(row: SheetRow) -> str:
     meter = f"<em>{text(row.meter)}</em>{'; ' if probes else ''}" if row.meter else ""
     figures = [row.expect and f"<strong>{text(row.expect)}</strong>", text(row.limit)]
     note = f"&nbsp;[{row.note}]" if row.limit and row.note else ""
+    expect = f"{'<br>'.join(one for one in figures if one)}{note}"
     cells = (
         cell(f'<span class="box">{MARKS[row.standing].strip()}</span> {row.number}', "row"),
         cell("<br>".join(one for one in what if one), "what"),
-        cell(f"{meter}{'<br>'.join(probes)}", "probes"),
-        cell(f"{'<br>'.join(one for one in figures if one)}{note}", "expect"),
+        *_measured(f"{meter}{'<br>'.join(probes)}", expect),
         *_answer(row),
     )
     return f"<tr>{''.join(cells)}</tr>{_why(row)}"
+
+
+def _measured(probes: str, expect: str) -> tuple[str, ...]:
+    """Give the cells of the meter and of what is expected; where nothing is measured, that has both for its words."""
+    if probes:
+        return cell(probes, "probes"), cell(expect, "expect")
+    return (cell(expect, "expect").replace("<td", '<td colspan="2"', 1),)
 
 
 def _answer(row: SheetRow) -> tuple[str, str]:

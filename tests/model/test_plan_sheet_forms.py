@@ -148,6 +148,15 @@ def test_the_html_has_a_box_and_blanks_for_every_row() -> None:
     assert "✓" not in html
 
 
+def test_where_nothing_is_measured_the_words_have_the_room_of_the_meter() -> None:
+    """Every row has six cells or one that takes two: of the small plan the row of what is seen alone."""
+    rows = re.findall(r'<tr><td data-name="row".*?</tr>', plan_html(blank_sheet()), re.DOTALL)
+    wide = [row for row in rows if 'colspan="2"' in row]
+    assert len(rows) == len(blank_sheet().rows)
+    assert {row.count("<td") + row.count('colspan="2"') for row in rows} == {6}
+    assert len(wide) == sum(not (row.meter or row.red or row.black) for row in blank_sheet().rows) == 1
+
+
 def test_a_page_without_columns_is_still_a_page() -> None:
     """Nothing hangs on a table."""
     assert parsed(html_page("t", (), ["<p>x</p>"])).text.split() == ["t", "x"]
