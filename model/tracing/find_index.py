@@ -22,6 +22,7 @@ from model.harness.points import points_of
 from model.harness.records import Connector, GroundPoint, Wire
 from model.harness.supply import assumed_of, wire_size
 from model.harness.wire_words import kind_of
+from model.units import parse_size
 
 T = TypeVar("T", str, tuple[str, ...])
 
@@ -69,7 +70,7 @@ _SYNONYMS = {
     "lamp": "lamp bulb light",
     "led": "led lamp light",
     "connector": "connector plug",
-    "ground point": "ground earth point",
+    "ground point": "ground earth point ring lug",
     "busbar": "busbar bus bar",
     "module": "module controller unit",
     "resistor": "resistor sender sensor dimmer",
@@ -79,6 +80,7 @@ _SYNONYMS = {
 
 _STRAP_WORDS = f"{_SYNONYMS['body']} strap bonding braid"
 """Words for a wire between metal and metal of the grounded side."""
+_THICK_MM2 = 10.0
 
 _FIRST = (Load, Module, Relay, Fuse, Switch, Connector, GroundPoint, Battery, Charger)
 """Which kind of part comes first of several that match alike; the others, wires and points follow."""
@@ -343,6 +345,8 @@ def _add_wire(index: FindIndex, harness: Harness, wire: Wire) -> None:
             _post(index.points.marks, f"terminal:{end}", entry, Field.TERMINAL)
         else:
             _post_end(shelf, harness, number, point)
+    if parse_size(wire_size(harness, wire)).area_mm2 >= _THICK_MM2:
+        _post(shelf.words, "thick", number, Field.SIZE)
     if _is_strap(harness, wire):
         _post_text(shelf, number, _STRAP_WORDS, Field.KIND)
     for trunk in wire.via:

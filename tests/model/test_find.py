@@ -406,3 +406,10 @@ def test_a_wire_between_ground_points_is_a_strap(buggy: Harness) -> None:
     assert "W4" in found
     assert found.index("W4") < found.index("BLOCK")
     assert "W1" not in found
+
+
+def test_a_thick_wire_with_a_ring_is_asked_for_as_it_looks(buggy: Harness) -> None:
+    """*Thick black ring*: the black cables of 25 and 35 mm² on ground points, and nothing else."""
+    search_found = search(buggy, ["thick", "black", "ring"])
+    assert set(ids(search_found.found)) == {"W2", "W3", "W4"}
+    assert search_found.remarks == ()
