@@ -16,7 +16,7 @@ from model.tracing.checks import FUSE_LAMP_WATTS, MEASURED, Check, CheckKind
 from model.tracing.condition_words import held_words, key_words, settings_words
 from model.tracing.fuse_words import fuse_fitting
 from model.tracing.names import either, id_and_label, part_name, point_name, point_wires
-from model.tracing.noticing import Noticed, noticed
+from model.tracing.noticing import Noticed, heard_doing, noticed
 from model.words import clean, watts_text
 
 _VOLTS_RANGES = (2, 20, 200)
@@ -318,7 +318,7 @@ def _asks(harness: Harness, check: Check) -> str:
         case CheckKind.LAMP:
             return "lit, dim, dark, or does it buzz"
         case CheckKind.OBSERVE if noticed(harness, check.load) is Noticed.HEARD:
-            return "does it run, weakly, or not at all"
+            return f"does it {heard_doing(harness, check.load)}, weakly, or not at all"
         case CheckKind.OBSERVE:
             return "does it work, weakly, not at all, or does it glow"
         case CheckKind.LISTEN:

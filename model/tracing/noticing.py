@@ -39,6 +39,11 @@ def noticed(harness: Harness, element: str) -> Noticed:
     return _BY_KIND.get(_kinds(harness).get(element, LoadKind.ELECTRONICS), Noticed.AT_HAND)
 
 
+def heard_doing(harness: Harness, element: str) -> str:
+    """Say what a load does that is heard: a horn sounds, a motor runs."""
+    return "sound" if _kinds(harness).get(element) is LoadKind.HORN else "run"
+
+
 @once_per_harness
 def _kinds(harness: Harness) -> dict[str, LoadKind]:
     return {element.name: element.kind for element in all_elements(harness)}

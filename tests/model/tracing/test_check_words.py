@@ -93,6 +93,8 @@ def test_what_is_seen_or_heard_from_outside_sends_nobody_anywhere() -> None:
         "Listen to motor M2 (Fuel pump), at tank bay, key in ignition: does it run, weakly, or not at all?"
     )
     assert told(harness, pump)[LineName.PLACE] == "tank bay"
+    horn = Check(CheckKind.OBSERVE, make_condition(harness, "off"), load="P1:load")
+    assert check_sentence(harness, horn).endswith("does it sound, weakly, or not at all?")
     launch = demo("harbour_launch")
     radio = Check(CheckKind.OBSERVE, make_condition(launch, "off"), load="E20:load")
     assert check_sentence(launch, radio).startswith("At console, four knurled screws, front hinges down: look at ")
