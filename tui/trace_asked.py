@@ -13,7 +13,7 @@ from model.sheets.condition_words import condition_words
 from model.tracing.companions import Companion
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.words import volts_text
-from tui.text import assembled, padded, width
+from tui.text import assembled, fit_middle, padded, width
 from tui.widgets.rows import Row
 
 LEAST_AT_REST_VOLTS = 12.0
@@ -215,7 +215,7 @@ def _companion(one: Companion, asked: Asked, label_cells: int) -> Row:
     return Row(
         assembled(
             (padded(said, _TICK_CELLS), "bold" if tick else ""),
-            padded(one.label, label_cells),
+            padded(fit_middle(one.label, label_cells), label_cells),
             ("  " + one.needs, "$quiet"),
         ),
         one.element,
