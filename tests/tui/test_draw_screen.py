@@ -111,7 +111,7 @@ async def test_the_clock_of_the_wait_goes_on_the_screen(tmp_path: Path, monkeypa
         for key, word in (("meter in G1", "g"), ("wait G1", "b"), ("wait G1", "g"), ("meter in G1", "g")):
             app.screen.query_one(RowList).mark_key(key)
             await pilot.pause()
-            await pilot.press(word)
+            await pilot.press(word, "enter")
             await written(app, pilot)
             wait = plan_of(app).kept.get("wait G1")
             stood.append("open" if wait is None else f"{wait.verdict.standing}: {wait.verdict.why}")

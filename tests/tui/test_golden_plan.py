@@ -28,7 +28,7 @@ async def test_a_plan_from_its_first_row_to_the_list(
     async with planning(tmp_path, size) as (app, pilot, _):
         check(app, "plan")
         await type_in(app, pilot, "0.31", "0.2", "4.7k")
-        await pilot.press("s")
+        await pilot.press("s", "enter")
         await written(app, pilot)
         await pilot.press("up", "up", "2", "full_stop", "5")
         rows = app.screen.query_one(RowList)

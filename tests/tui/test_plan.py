@@ -123,9 +123,13 @@ async def test_what_cannot_be_read_stays_and_letters_belong_to_the_entry(tmp_pat
 
 
 async def test_words_answer_a_row_and_can_be_taken_back(tmp_path: Path) -> None:
-    """g, b and s say good, bad and skipped; u opens the row again, and the record tells that too."""
+    """g, b and s mark good, bad and skipped, Enter keeps it; u opens the row again, and the record tells that too."""
     async with planning(tmp_path) as (app, pilot, path):
-        await pilot.press("g", "b", "s")
+        await pilot.press("g", "b", "escape", "b", "down", "up")
+        assert not path.with_name("rig.record.toml").exists()
+        await pilot.press("b", "g")
+        assert "GOOD? Enter keeps it" in screen_text(app)
+        await pilot.press("enter", "b", "enter", "s", "enter")
         await written(app, pilot)
         assert standings(app) == {"W2": Standing.GOOD, "W5": Standing.BAD, "F1.out open": Standing.SKIPPED}
         await pilot.press("u")
@@ -148,8 +152,8 @@ async def test_no_number_answers_what_is_only_seen(tmp_path: Path) -> None:
         assert "No number is asked here" in screen_text(app)
         await pilot.press("enter")
         await pilot.pause()
-        assert "g good, b bad, s skip." in screen_text(app).splitlines()[-1]
-        await pilot.press("g")
+        assert "g good, b bad, s skip; Enter keeps it." in screen_text(app).splitlines()[-1]
+        await pilot.press("g", "enter")
         await written(app, pilot)
         assert standings(app) == {"M1 on": Standing.GOOD}
 
@@ -158,7 +162,7 @@ async def test_only_what_is_left_is_shown(tmp_path: Path) -> None:
     """The good rows are left out, a row answered then goes from the list; Esc shows all again before it leaves."""
     async with planning(tmp_path) as (app, pilot, _):
         await type_in(app, pilot, "0.3")
-        await pilot.press("down", "b", "f")
+        await pilot.press("down", "b", "enter", "f")
         await written(app, pilot)
         assert rows_shown(app) == ["W5", "F1.out open", "G1.-", "M1 on", "F1"]
         assert marked_key(app) == "G1.-"
@@ -329,7 +333,7 @@ async def test_the_mark_goes_on_from_a_bad_row(tmp_path: Path) -> None:
         assert marked_key(app) == "W2"
         assert standings(app) == {}
         assert "Taken back" in screen_text(app).splitlines()[-1]
-        await pilot.press("b")
+        await pilot.press("b", "enter")
         await written(app, pilot)
         assert marked_key(app) == "W5"
         assert "Taken back" not in screen_text(app)

@@ -21,9 +21,10 @@ from tui.screens.plan import PlanScreen
 from tui.screens.plans import PlansScreen
 
 KEYS = (
-    *("0", "full_stop", "3", "enter", "g", "b", "s", "u", "f", "down", "a", "escape", "o", "escape", "c", "w"),
+    *("0", "full_stop", "3", "enter", "g", "enter", "b", "enter", "s", "enter", "u", "f"),
+    *("down", "a", "escape", "o", "escape", "c", "w"),
     *("slash", "1", "escape", "i", "x", "escape", "question_mark", "escape", "r", "down", "c", "w", "escape"),
-    *("L", "L", "pagedown", "2", "4", "escape", "f", "end", "b", "home", "down"),
+    *("L", "L", "pagedown", "2", "4", "escape", "f", "end", "b", "enter", "home", "down"),
 )
 
 

@@ -179,7 +179,7 @@ async def test_a_disk_that_really_is_full(small_disk: Path) -> None:
         read = [entry.ohms for entry in measured_in(path)]
         assert read == [0.3, *(count / 10 if count < 10 else count / 100 for count in range(1, answers - 1))]
         filler.unlink()
-        await pilot.press("end", "g")
+        await pilot.press("end", "g", "enter")
         await written(app, pilot)
         assert len(measured_in(path)) == answers + 1
         assert "written" not in words_of(app)

@@ -117,7 +117,7 @@ async def test_of_what_is_on_the_wrong_load_is_chosen(
         await listed(app, pilot)
         await pilot.press(*["down"] * 4, "enter")
         await ready(app, pilot)
-        await pilot.press("b", "t")
+        await pilot.press("b", "enter", "t")
         await until(pilot, lambda: isinstance(app.screen, ChooseScreen), 3000)
         await pilot.pause()
         shown = screen_text(app)

@@ -18,6 +18,7 @@ from tui.screens.choose import ChooseScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.plan_shown import PlanShown
 from tui.typed_entry import BEGINS_ENTRY, TypedEntry
+from tui.widgets.reading import Answering
 from tui.widgets.rows import RowList
 
 if TYPE_CHECKING:
@@ -27,7 +28,15 @@ if TYPE_CHECKING:
 
 
 class PlanScreen(PlanShown, TypedEntry):
-    """Takes the readings of a plan, row by row."""
+    """Takes the readings of a plan, row by row.
+
+    Attributes
+    ----------
+    meant
+        The key of a row and the word that Enter keeps of it: the record is only ever added to.
+    """
+
+    meant: tuple[str, Standing] | None = None
 
     def hears(self, event: Key) -> bool:
         """Take the keys of an entry: from the first sign of a number on all of them, until Enter or Esc."""
@@ -37,6 +46,8 @@ class PlanScreen(PlanShown, TypedEntry):
             return False
         if self.typed:
             return self.hear_typing(event)
+        if self.meant is not None and self._hears_of_meant(event):
+            return True
         character = event.character or ""
         if not character or character not in BEGINS_ENTRY:
             return False
@@ -46,6 +57,23 @@ class PlanScreen(PlanShown, TypedEntry):
             return True
         self.set_typed(character)
         return True
+
+    def _hears_of_meant(self, event: Key) -> bool:
+        """Keep the word that stands there with Enter, drop it with any other key."""
+        meant, self.meant = self.meant, None
+        self.show_answer()
+        row = self.row
+        if event.key == "enter" and row is not None and meant is not None and meant[0] == row.key:
+            self.give(row, Taken(said=meant[1]))
+            return True
+        return event.key == "escape"
+
+    def answering(self) -> Answering:
+        """Return what the line of the answer says now; of a word that is not kept yet, what keeps it."""
+        row = self.row
+        if self.meant is None or row is None or self.meant[0] != row.key or self.typed:
+            return super().answering()
+        return Answering(understood=f"{str(self.meant[1]).upper()}? Enter keeps it, Esc drops it.")
 
     def can_answer(self) -> bool:
         """Tell whether an answer can be taken now."""
@@ -84,15 +112,16 @@ class PlanScreen(PlanShown, TypedEntry):
     def action_take(self) -> None:
         """Say what Enter waits for."""
         is_seen = self.row is not None and self.row.measure is Measure.SEEN
-        self.say("g good, b bad, s skip." if is_seen else "Type what the meter shows, then Enter.")
+        self.say("g good, b bad, s skip; Enter keeps it." if is_seen else "Type what the meter shows, then Enter.")
 
     def action_say_of_row(self, word: str) -> None:
-        """Answer the marked row with a word: good, bad, skipped."""
+        """Let a word stand as the answer of the marked row, for Enter to keep: good, bad, skipped."""
         row = self.row
         if row is None or not self.can_answer():
             self.say("There is no row to answer.")
             return
-        self.give(row, Taken(said=Standing(word)))
+        self.meant, self.wrong = (row.key, Standing(word)), ""
+        self.show_answer()
 
     def give(self, row: PlanRow, taken: Taken) -> None:
         """Answer a row and go on; first power stops at a bad one. Of a record that another has, try for it first."""
