@@ -1,6 +1,7 @@
 """What is typed into a trace: numbers as a meter shows them, words by one key, and what cannot be read."""
 
 import math
+import threading
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from tests.tui.traced import (
     asked_of,
     entries_of,
     finding_of,
+    free,
     kinds_of,
     press,
     scripted,
@@ -22,6 +24,7 @@ from tests.tui.traced import (
 )
 from tui.screens.dialog import QuestionDialog
 from tui.screens.trace_found import FoundScreen
+from tui.screens.trace_shown import WAIT
 from tui.widgets.reading import NONE_CHOSEN
 from tui.widgets.rows import RowList
 
@@ -149,6 +152,25 @@ async def test_a_number_at_another_row_while_a_word_is_asked(tmp_path: Path) -> 
         seen = trace_of(app).seen
         assert seen is not None
         assert isinstance(seen.last, Also)
+
+
+async def test_keys_say_wait_while_the_next_check_is_worked_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No key is swallowed: what needs the check says so, and the line of the answer does too."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        may_go, run = threading.Event(), trace_of(app).run_of
+        assert run is not None
+        monkeypatch.setattr(run, "looks_swapped", lambda _: may_go.wait() and False)
+        await pilot.press("1", "2", "enter")
+        said = ["Wait" in answering_of(app).understood]
+        for key in ("y", "r", "n", "enter", "b"):
+            await pilot.press(key)
+            said.append(WAIT in screen_text(app))
+        may_go.set()
+        await free(app, pilot)
+        assert said == [True] * 6
+        assert asked_of(app).step == 2
 
 
 async def test_b_types_the_posts_as_in_the_walk(tmp_path: Path) -> None:

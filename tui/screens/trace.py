@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from tui.trace_run import Seen
 
 
-_BIG = "Big letters: probes, what to expect, the key. g or Esc: the whole step."
+_BIG = "In big letters; g or Esc: the whole step."
 _WHOLE = "The whole step, and its walk."
 
 
@@ -125,7 +125,7 @@ class TraceScreen(TraceEntry):
         """Let the next number go to the posts of the battery."""
         from model.tracing.graph import hot_posts
 
-        if self.seen is None or self.question is None:
+        if self.is_busy or self.seen is None or self.question is None:
             self.say(WAIT if self.is_busy else "Nothing is asked now.")
             return
         self.read_at(hot_posts(self.seen.harness)[0])
