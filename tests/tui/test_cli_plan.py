@@ -170,11 +170,14 @@ def test_a_record_that_cannot_be_read_is_told(file: Path) -> None:
     ],
 )
 def test_wrong_arguments_are_told(file: Path, capsys: pytest.CaptureFixture[str], words: list[str]) -> None:
-    """By argparse, with exit code 2."""
+    """In one line that names the command and how it is used, with exit code 2."""
     with pytest.raises(SystemExit) as left:
         main([words[0], str(file), *words[1:]])
     assert left.value.code == WRONG_ARGUMENTS
-    assert "error:" in capsys.readouterr().err
+    told = capsys.readouterr().err
+    assert told.startswith(f"fusewalk {words[0]}: ")
+    assert "Use: fusewalk" in told
+    assert told.count("\n") == 1
 
 
 def test_continuity_takes_the_state_of_the_loom(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
