@@ -181,19 +181,19 @@ def _strange_lines(lines: list[bytes]) -> Iterator[Trouble]:
     """Tell of each line before the first entry that is neither a remark nor the format, runs of them as one."""
     first = 0
     for number, line in enumerate([*lines, b""], 1):
-        if line.strip() and not line.lstrip().startswith(b"#") and not _is_format(line):
+        bare = line.strip()
+        if bare and bare[:1] != b"#" and not (b"format" in bare and _FORMAT_LINE.fullmatch(line)):
             first = first or number
         elif first:
             yield Trouble(first, number - 1, "this is no part of a record; it is passed over")
             first = 0
 
 
-def _is_format(line: bytes) -> bool:
-    return b"format" in line and _FORMAT_LINE.fullmatch(line) is not None
-
-
 def _read_block(lines: list[bytes], first: int) -> Iterator[AnyEntry | Trouble]:
     """Read one block; where it cannot be read whole, what stands before its kind or its first empty line ends."""
+    if not any(b"=" in line for line in lines):
+        yield Trouble(first, _last_line(lines, first), _CUT_OFF)
+        return
     row = _parsed(lines)
     if row is not None:
         yield _entry(row, first, _last_line(lines, first))
@@ -216,8 +216,6 @@ def _last_line(lines: list[bytes], first: int) -> int:
 
 def _parsed(lines: list[bytes]) -> Mapping[str, object] | None:
     """Read the keys of a block; None where it is not TOML, or more than one entry."""
-    if not any(b"=" in line for line in lines):
-        return None
     try:
         text = b"\n".join([*lines, b""]).decode()
         if _is_endless(text):

@@ -9,7 +9,7 @@ from model.harness.toml_lines import TOKEN
 
 LARGEST_BYTES = 4_000_000
 """A larger file is refused: a loom of ten thousand wires takes one and a half megabytes."""
-MOST_SIGNS = 700_000
+MOST_SIGNS = 550_000
 """Most commas, equals signs and opening brackets; a loom of ten thousand wires has two hundred thousand."""
 MOST_KEY_PARTS = 16
 """Most names that dots join in one key: `tomllib` looks at each with all before it."""
