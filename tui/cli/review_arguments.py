@@ -6,12 +6,14 @@ import json
 from argparse import Namespace
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, assert_never
+from typing import TYPE_CHECKING, Any, assert_never
 
-from model.sheets.review_sheet import HEAD, ReviewSheet
 from tui.cli.forms import Form
 from tui.cli.output import write_json
 from tui.cli.sheet_file import form_of, write_sheet
+
+if TYPE_CHECKING:
+    from model.sheets.review_sheet import ReviewSheet
 
 _PAPER = "<!-- Fusewalk "
 
@@ -67,6 +69,8 @@ def print_forms(
         return write_sheet(json.dumps(as_json(), ensure_ascii=False, allow_nan=False), arguments)
     made = forms[form]()
     if arguments.output is not None and form is Form.TEXT:
+        from model.sheets.review_sheet import HEAD
+
         made = f"{HEAD}, {title}\n{made}"
     if arguments.output is not None and form is Form.MARKDOWN and not made.startswith(_PAPER):
         made = f"{_PAPER}{title} -->\n{made}"

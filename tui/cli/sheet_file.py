@@ -10,7 +10,6 @@ from contextlib import suppress
 from pathlib import Path
 
 from model.errors import ArgumentError, FusewalkError
-from model.record import record_path
 from model.words import clean
 from tui.cli.forms import Form
 
@@ -78,6 +77,8 @@ def _refuse(target: Path, arguments: argparse.Namespace) -> None:
         return
     if target.samefile(arguments.file):
         raise ArgumentError("That is the harness file itself.", do="Write the sheet to another file.")
+    from model.record import record_path
+
     record = record_path(arguments.file)
     if record.exists() and target.samefile(record):
         raise ArgumentError("That is the record of the loom.", do="Write the sheet to another file.")
