@@ -99,7 +99,7 @@ async def test_the_step_is_whole_at_every_size(tmp_path: Path, size: tuple[int, 
         assert len(view.render().plain.splitlines()) <= view.size.height
         assert app.screen.query_one(RowList).size.height >= 3
         assert "Type what the meter shows." in shown
-        await press(app, pilot, "b")
+        await press(app, pilot, "g")
         assert trace_of(app).is_big
         assert "Caution: Fuel vapour" in screen_text(app)
         assert "█" in screen_text(app)
