@@ -37,7 +37,7 @@ SHOTS = (
     Shot("loads_80x24", (80, 24), ()),
     Shot("loads_light_80x24", (80, 24), (), Look.LIGHT),
     Shot("walk_80x24", (80, 24), (*_PUMP, *["down"] * 6)),
-    Shot("walk_60x20", (60, 20), (*_PUMP, *["down"] * 6)),
+    Shot("walk_60x20", (60, 20), (*_PUMP, "home", *["down"] * 6)),
     Shot("walk_120x40", (120, 40), (*_PUMP, *["down"] * 6)),
     Shot("key_states_80x24", (80, 24), (*_PUMP, "m")),
     Shot("search_80x24", (80, 24), ("slash", *letters("green white 1.5"))),
@@ -46,7 +46,7 @@ SHOTS = (
     Shot("before_a_trace_80x24", (80, 24), (*_PUMP, "t")),
     Shot("trace_80x24", (80, 24), (*_TRACED, *letters("12.6"), "enter")),
     Shot("trace_60x20", (60, 20), (*_TRACED, *letters("12.6"), "enter", *letters("12.5"))),
-    Shot("trace_big_80x24", (80, 24), (*_TRACED, "b")),
+    Shot("trace_big_80x24", (80, 24), (*_TRACED, "g")),
     Shot("trace_why_80x24", (80, 24), (*_TRACED, *letters("12.6"), "enter", "y")),
 )
 
