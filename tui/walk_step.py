@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from model.words import clean, plural, volts_text
+from tui.key_shown import key_shown
 from tui.text import Part, assembled, coloured, signed, width
 from tui.walk_rows import WITH_FAULT, figure, is_live, row_of, wire_at
 
@@ -237,7 +238,8 @@ def _insulation(wire: WireWords) -> str:
 
 
 def _set_words(harness: Harness, condition: Condition) -> str:
-    words = [f"key {condition.key.upper()}"]
+    key = key_shown(harness, condition.key)
+    words = [f"key {key.upper()}"] if key else []
     for name, value in condition.settings:
         part = harness.parts.get(name.partition(".")[0])
         driven = name.partition(".")[2]

@@ -34,7 +34,7 @@ def started(home: Path, file: Path, before: str = "", size: tuple[int, int] = (8
     """Start the program on a harness, up to its loads."""
     terminal = RealTerminal(home, str(file), before=before, size=size)
     terminal.until(lambda: "2 loads" in terminal.words, 60)
-    terminal.until(lambda: "key ON" in terminal.words, 60)
+    terminal.until(lambda: " V" in terminal.words, 60)
     return terminal
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tui.key_shown import key_shown
 from tui.screens.frame import Framed, Result
 from tui.widgets.bars import BarFacts
 
@@ -49,7 +50,9 @@ class Following(Framed[Result]):
         if solved is not None:
             self._arrived(standing, solved)
             return
-        self.facts = BarFacts(standing.harness.build.name, self.doing(None), standing.condition.key)
+        self.facts = BarFacts(
+            standing.harness.build.name, self.doing(None), key_shown(standing.harness, standing.condition.key)
+        )
         self.show_waiting(standing)
         self.aside(standing.solve, lambda solved: self._arrived(standing, solved), group="solve")
 
@@ -57,7 +60,7 @@ class Following(Framed[Result]):
         if standing is not self.fusewalk.standing:
             return
         posts = None if solved.survey is None else solved.survey.settled.posts_volts
-        name, key = standing.harness.build.name, standing.condition.key
+        name, key = standing.harness.build.name, key_shown(standing.harness, standing.condition.key)
         self.facts = BarFacts(name, self.doing(solved), key, posts, standing.posts_origin)
         self.show_standing(standing, solved)
 

@@ -328,7 +328,11 @@ def _first_facts(path: Path, tables: dict[str, Any]) -> BarFacts:
     name = build.get("name") if isinstance(build, dict) else None
     first = states[0] if isinstance(states, list) and states else None
     key = first.get("name") if isinstance(first, dict) else None
-    return BarFacts(str(name or path.stem), "loads", str(key or ""))
+    switches = tables.get("switches")
+    listed = switches if isinstance(switches, list) else []
+    has_key = any(isinstance(one, dict) and one.get("key") is True for one in listed)
+    is_shown = has_key or (isinstance(states, list) and len(states) > 1)
+    return BarFacts(str(name or path.stem), "loads", str(key or "") if is_shown else "")
 
 
 def counts(standing: Standing) -> str:

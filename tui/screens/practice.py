@@ -14,6 +14,7 @@ from textual.widgets import Static
 
 from model.errors import AnswerError, FusewalkError
 from tui.commands import Place, bindings_of
+from tui.key_shown import key_shown
 from tui.pages import Page
 from tui.screens.frame import Framed
 from tui.text import assembled, lines, plain
@@ -142,7 +143,9 @@ class PracticeScreen(Framed[None]):
         }
         rows = self.query_one(RowList)
         rows.show(check_rows(practice, checks, rows.room))
-        self.facts = BarFacts(self.harness.build.name, _doing(practice), practice.condition.key)
+        self.facts = BarFacts(
+            self.harness.build.name, _doing(practice), key_shown(self.harness, practice.condition.key)
+        )
         self.show_wants()
 
     def on_row_list_marked(self) -> None:

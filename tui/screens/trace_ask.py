@@ -13,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from tui.commands import Place, bindings_of
+from tui.key_shown import key_shown
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
 from tui.trace_asked import Asked, Choices, asked_rows, companion_words, turned, with_defaults, with_posts
@@ -71,7 +72,8 @@ class TraceAskScreen(Framed[None], TypedEntry):
         if standing is None:
             return
         name = element_named(standing.harness, self.asked.loads)
-        self.facts = BarFacts(standing.harness.build.name, f"{name}, before the first check", standing.condition.key)
+        key = key_shown(standing.harness, standing.condition.key)
+        self.facts = BarFacts(standing.harness.build.name, f"{name}, before the first check", key)
         self.asked = self._said_before(standing) or replace(self.asked, posts_volts=self._posts_at_rest(standing))
         self.show()
         self.aside(partial(unfinished, standing, self.asked.loads), self.show_unfinished, group="record")

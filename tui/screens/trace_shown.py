@@ -16,6 +16,7 @@ from textual.widgets import Static
 
 from model.errors import AnswerError
 from tui.commands import Place, bindings_of
+from tui.key_shown import key_shown
 from tui.left_words import left_words, put_back_words
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
@@ -176,7 +177,7 @@ class TraceShown(Framed[None]):
         posts = (
             (None, "") if question is None else (question.posts_volts, "read" if question.posts_read else "not read")
         )
-        self.facts = BarFacts(seen.harness.build.name, doing_words(seen), key, *posts)
+        self.facts = BarFacts(seen.harness.build.name, doing_words(seen), key_shown(seen.harness, key), *posts)
         self.show_seen()
         self.mark_home()
         if self.run_of is not None and self.run_of.put_back > self.put_back:
