@@ -218,4 +218,4 @@ def test_in_sentences_a_record_that_cannot_be_written_is_said(
     typed(monkeypatch, "unsure", "stop")
     said = talked(capsys, path, "E1")
     assert any(line.startswith("Nothing is written down: ") for line in said)
-    assert said[-1] == "The trace is stopped."
+    assert "The trace is stopped." in said
