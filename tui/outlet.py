@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from contextlib import suppress
 from typing import IO, Any
@@ -63,10 +64,17 @@ def sparing(driver: type[Driver]) -> type[Driver]:
             assert sys.__stderr__ is not None
             self._file: Any = Outlet(sys.__stderr__)
             self.drawn = Drawn()
+            self._drawn_on: tuple[int, int] | None = None
 
         def write(self, data: str) -> None:
-            """Send what differs."""
+            """Send what differs; of a window that has changed nothing is known, nor once something fell beside it."""
+            window = _window(self.fileno)
+            if window != self._drawn_on:
+                self.drawn.forget()
+                self._drawn_on = window
             changed = self.drawn.changed(data)
+            if window is not None and self.drawn.reaches_beyond(*window):
+                self.drawn.forget()
             if changed:
                 super().write(changed)
 
@@ -82,15 +90,24 @@ class Sparing(App[int]):
 
     def on_resize(self) -> None:
         """Send all again: what a terminal keeps when its window changes is its own affair."""
-        self.forget_drawn()
+        self.call_after_refresh(self.draw_anew)
 
     def on_app_focus(self) -> None:
         """Send all again: a terminal that comes back may have been written to by others."""
-        self.forget_drawn()
-        self.screen.refresh()
+        self.draw_anew()
 
-    def forget_drawn(self) -> None:
-        """Take nothing of what was sent for granted."""
+    def draw_anew(self) -> None:
+        """Send the screen whole, nothing of what was sent taken for granted."""
         drawn = getattr(self._driver, "drawn", None)
         if isinstance(drawn, Drawn):
             drawn.forget()
+            self.screen.refresh()
+
+
+def _window(number: int) -> tuple[int, int] | None:
+    """Return columns and lines of the window of a terminal; None where it does not tell."""
+    try:
+        columns, lines = os.get_terminal_size(number)
+    except OSError:
+        return None
+    return (columns, lines) if columns and lines else None

@@ -35,6 +35,12 @@ class Drawn:
         self._texts.clear()
         self._cursor = ("", "")
 
+    def reaches_beyond(self, columns: int, lines: int) -> bool:
+        """Tell whether something has been sent to a place that a window of this size does not have."""
+        if max(self._cells, default=0) > lines:
+            return True
+        return any(max(cells, default=0) > columns for cells in self._cells.values())
+
     def changed(self, written: str) -> str:
         """Return what has to be sent for the terminal to show what was written, and take it as sent."""
         before, *placed = _PLACE.split(written)

@@ -68,6 +68,15 @@ def test_what_is_forgotten_is_sent_whole() -> None:
     assert drawn.changed(WHOLE) == sent
 
 
+def test_what_falls_beside_the_window_is_noticed() -> None:
+    """A line or a column that the window does not have was drawn somewhere else than asked for."""
+    drawn = Drawn()
+    drawn.changed(WHOLE)
+    assert not drawn.reaches_beyond(19, 2)
+    assert drawn.reaches_beyond(18, 2)
+    assert drawn.reaches_beyond(19, 1)
+
+
 @pytest.mark.parametrize("seed", range(20))
 def test_the_terminal_shows_what_was_drawn(seed: int) -> None:
     """Whatever is drawn over whatever, sign, weight and hue of every cell are those of a terminal that got it all."""
