@@ -14,7 +14,7 @@ FETCHES_NOTHING = (
     '<meta http-equiv="Content-Security-Policy" '
     "content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'\">"
 )
-"""Lets a browser open nothing but the file itself, whatever a harness file brought in (Content Security Policy, W3C)."""
+"""Lets a browser open the file alone, whatever a harness file brought in (Content Security Policy, W3C)."""
 
 _LONGEST = 4000
 _STYLE = """
