@@ -18,7 +18,7 @@ from tui.filters import AsciiOnly, Disarm, Unpainted
 from tui.first_steps import Stepping
 from tui.screens.frame import Framed
 from tui.screens.too_small import TooSmall, too_small
-from tui.signals import on_signal, say_last
+from tui.signals import STANDARD_INPUT, on_hang_up, on_signal, say_last
 from tui.terminal import Look, Options, ascii_wanted, choose_look
 from tui.theme import THEMES
 from tui.widgets.rows import RowList
@@ -110,6 +110,7 @@ class FusewalkApp(Stepping):
         """Take the signals and show the first screen."""
         if not self.is_headless:
             on_signal(lambda code: self.exit(return_code=code))
+            on_hang_up(STANDARD_INPUT, lambda code: self.exit(return_code=code))
         if self.path is None:
             self.choose_file()
         else:

@@ -3,9 +3,14 @@
 import asyncio
 import contextlib
 import os
+import select
 import signal
 import sys
 from collections.abc import Callable
+from threading import Thread
+
+STANDARD_INPUT = 0
+"""Its file number: where the keys come from."""
 
 _ASKING_TO_LEAVE = ("SIGTERM", "SIGHUP", "SIGINT")
 
@@ -38,6 +43,27 @@ def end_on_signal() -> None:
         if number is not None:
             with contextlib.suppress(ValueError):
                 signal.signal(number, end)
+
+
+def on_hang_up(number: int, leave: Callable[[int], None]) -> None:
+    """Call `leave` as for SIGHUP once the terminal behind a file number is gone.
+
+    Where no signal tells of it (a container, a program that is not the leader of its session) textual would read the
+    end of its input for ever. Called from the running loop; the thread that waits costs nothing and ends with the
+    process.
+    """
+    loop = asyncio.get_running_loop()
+
+    def wait() -> None:
+        poller = select.poll()
+        poller.register(number, 0)
+        with contextlib.suppress(OSError, RuntimeError):
+            told = poller.poll()
+            if any(event & select.POLLHUP for _, event in told):
+                loop.call_soon_threadsafe(leave, 128 + signal.SIGHUP)
+
+    if hasattr(select, "poll"):
+        Thread(target=wait, name="hang-up", daemon=True).start()
 
 
 def say_last(words: str) -> None:
