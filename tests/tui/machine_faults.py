@@ -1,4 +1,4 @@
-"""What the tests of faults of the machine share: a small loom, the places in which something goes wrong, what is left."""
+"""What the tests of faults of the machine share: a small loom, where something goes wrong, what is left."""
 
 from __future__ import annotations
 
@@ -66,7 +66,10 @@ def is_asking(terminal: RealTerminal) -> bool:
 
 def answer(terminal: RealTerminal) -> None:
     """Answer a check with the first word, or a number that says nothing is wrong there."""
-    terminal.press("1\r" if "then Enter" in terminal.words else "12.6\r")
+    if "then Enter" in terminal.words:
+        terminal.press("1", "\r")
+    else:
+        terminal.type_in("12.6")
 
 
 def to_plan(terminal: RealTerminal) -> None:
@@ -75,7 +78,7 @@ def to_plan(terminal: RealTerminal) -> None:
     terminal.until(lambda: "› continuity 1" in terminal.words, 60)
     terminal.press("\r")
     terminal.until(lambda: "Type lowest ohms" in terminal.words, 60)
-    terminal.press("OL\r")
+    terminal.type_in("OL")
     terminal.until(lambda: "GOOD, kept" in terminal.words, 60)
     terminal.press("0.2")
     terminal.until(lambda: "Enter takes it" in terminal.words, 60)

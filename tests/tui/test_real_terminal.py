@@ -100,7 +100,7 @@ def test_ascii_means_ascii(tmp_path: Path, arguments: tuple[str, ...], environme
     terminal.shows(FIRST_WORDS)
     terminal.shows("> ")
     terminal.child.send("?")
-    terminal.shows("cut here; the card")
+    terminal.shows("Signs here")
     terminal.child.send("\r")
     terminal.shows("> ")
     terminal.child.send("q")
