@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import random
 import signal
+import subprocess
 import sys
 from pathlib import Path
 
@@ -29,16 +30,21 @@ from tests.tui.machine_faults import (
     to_plan,
     to_trace,
 )
-from tests.tui.real_terminal import RealTerminal
+from tests.tui.real_terminal import ROOT, RealTerminal
 
 pytestmark = [
     pytest.mark.slow,
     pytest.mark.skipif(sys.platform == "win32", reason="signals and terminals of POSIX"),
 ]
-AT_PLACES = [pytest.param(name, marks=[] if name in KEPT else pytest.mark.thorough) for name in PLACES]
 
 
-@pytest.mark.parametrize("place", AT_PLACES)
+def at_places(once: str) -> pytest.MarkDecorator:
+    """Try it at every place, but at one only where not every one is asked for."""
+    marked = [pytest.param(name, marks=[] if name == once else pytest.mark.thorough) for name in PLACES]
+    return pytest.mark.parametrize("place", marked)
+
+
+@at_places("plan")
 @pytest.mark.parametrize(
     ("number", "code"),
     [
@@ -60,7 +66,7 @@ def test_a_signal_ends_it_wherever_it_is(tmp_path: Path, place: str, number: int
     assert file.read_bytes() == before
 
 
-@pytest.mark.parametrize("place", AT_PLACES)
+@at_places("trace")
 def test_a_terminal_that_is_closed_ends_it_wherever_it_is(tmp_path: Path, place: str) -> None:
     """Nobody is left to talk to: it ends, and what was answered stands in the record."""
     file = loom(tmp_path)
@@ -191,6 +197,7 @@ CLOCK = (
 )
 
 
+@pytest.mark.thorough
 def test_a_clock_that_jumps_loses_no_reading(tmp_path: Path) -> None:
     """To 1970, forward ten years, back: the last answer of each row counts, in the order in which they were given."""
     file = loom(tmp_path)
@@ -252,6 +259,7 @@ def test_a_terminal_that_goes_without_a_signal_ends_it(tmp_path: Path) -> None:
     assert kinds_of(file) == ["trace", "reading"]
 
 
+@pytest.mark.thorough
 def test_killed_outright_it_takes_up_where_it_was(tmp_path: Path) -> None:
     """The trace is offered again, with its answer; Esc from there leaves it for later still."""
     file = loom(tmp_path)
@@ -267,3 +275,26 @@ def test_killed_outright_it_takes_up_where_it_was(tmp_path: Path) -> None:
     again.press("q")
     assert again.end() == 0
     assert kinds_of(file) == ["trace", "reading"]
+
+
+@pytest.mark.parametrize("ends_by", ["a signal", pytest.param("the end of the input", marks=pytest.mark.thorough)])
+def test_sentences_print_what_a_full_disk_does_not_take(tmp_path: Path, ends_by: str) -> None:
+    """In line mode too, what could not be written is printed at the end, whatever ends it."""
+    file = loom(tmp_path)
+    run = f"{FULL_DISK}import sys; from tui.__main__ import main; sys.exit(main(sys.argv[1:]))"
+    command = [sys.executable, "-c", run, "trace", str(file), "M1", "--lines"]
+    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
+    with subprocess.Popen(command, cwd=ROOT, encoding="utf-8", **pipes) as process:  # type: ignore[call-overload]
+        process.stdin.write("unsure\n")
+        process.stdin.flush()
+        said = ""
+        while "Not written down" not in said:
+            line = process.stdout.readline()
+            assert line, said
+            said += line
+        if ends_by == "a signal":
+            process.send_signal(signal.SIGTERM)
+        rest, _ = process.communicate()
+    assert process.returncode == (143 if ends_by == "a signal" else 0)
+    record_path(file).write_text(rest.partition("put these lines at its end:")[2], encoding="utf-8")
+    assert kinds_of(file)[:2] == ["trace", "unsure"]
