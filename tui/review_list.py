@@ -14,7 +14,7 @@ WORKING_OUT = "being worked out"
 
 _GAP = "  "
 _NAME = max(len(kind) for kind in ReviewKind)
-_OUTCOME_LEAST = 16
+_OUTCOME_LEAST = 10
 
 
 def outcome_words(made: Made | None) -> tuple[str, str]:

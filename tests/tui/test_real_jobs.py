@@ -35,8 +35,8 @@ class Kind:
         )
 
 
-_WEIGHTS = "[0-9]|2[0-9]"
-_SIXTEEN = rf"{_WEIGHTS}|[349][0-7]|10[0-7]|39|49"
+_WEIGHTS = "[0-9]|2[0-9]|39|49"
+_SIXTEEN = rf"{_WEIGHTS}|[349][0-7]|10[0-7]"
 PLAIN = Kind(environment={"NO_COLOR": "1"}, codes=_WEIGHTS)
 SIXTEEN = Kind(environment={"TERM": "xterm", "COLORTERM": ""}, codes=_SIXTEEN)
 CONSOLE = Kind(environment={"TERM": "linux", "COLORTERM": ""}, is_ascii=True, codes=_SIXTEEN)

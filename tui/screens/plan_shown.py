@@ -39,6 +39,7 @@ ALL_ANSWERED = "Every row has an answer."
 _ROWS_LEAST = 3
 _DID_LINES = 3
 _TINY_UNDER = 18
+_STATE_FROM_CELLS = 56
 _AT_A_KEY = frozenset({Measure.VOLTS, Measure.MILLIVOLTS, Measure.AMPS, Measure.LAMP})
 
 
@@ -270,7 +271,8 @@ class PlanShown(MeasuredScreen):
 
     def _doing(self, plan: Plan) -> str:
         counted = counts(plan, self.kept)
-        state = f", {plan.state}" if plan.state is not None else ""
+        has_room = self.size.width >= _STATE_FROM_CELLS
+        state = f", {plan.state}" if plan.state is not None and has_room else ""
         bad = f", {counted[Standing.BAD]} bad" if counted[Standing.BAD] else ""
         return f"{plan.kind}{state}, {len(plan.rows) - counted[Standing.OPEN]} of {len(plan.rows)}{bad}"
 
