@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from model.harness.harness import Harness
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from model.harness.harness import Harness
 
 
 def key_shown(harness: Harness, key: str) -> str:

@@ -56,7 +56,7 @@ Id = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Za-z][A-Za-z0-9
 Words = Annotated[str, StringConstraints(strict=True)]
 DateWords = Annotated[str, BeforeValidator(date_as_text), StringConstraints(strict=True)]
 PointName = Annotated[str, StringConstraints(strict=True, min_length=1)]
-LEAST, MOST = 1e-9, 1e9
+LEAST, MOST = 1e-9, 1e12
 """Between these lies every figure of a vehicle in volts, amperes, ohms, watts, metres; beyond them sums break down."""
 Positive = Annotated[float, Field(ge=LEAST, le=MOST, allow_inf_nan=False, strict=True)]
 Size = Positive | Annotated[str, StringConstraints(strict=True)]

@@ -217,7 +217,7 @@ def _bounds(value: object) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float) or value in (math.inf, -math.inf):
         return ""
     if value > MOST:
-        return "; no vehicle has more than 1e9 of anything"
+        return "; no vehicle has more than 1e12 of anything"
     return "; no vehicle has less than 1e-9 of anything" if 0 < value < LEAST else ""
 
 

@@ -68,7 +68,7 @@ def _value(table: str, key: str, typed: str) -> Value | None:
     is_told = key in _FIGURES or reason.startswith("it is one of")
     raise ArgumentError(
         f"“{clean(typed, 80)}” does not fit {key}: {reason}{'' if reason.endswith('?') else '.'}",
-        do="" if is_told else "demo_builds/README.md has each key with an example.",
+        do="Type it once more." if is_told else "demo_builds/README.md has each key with an example.",
     )
 
 

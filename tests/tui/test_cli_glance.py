@@ -82,7 +82,7 @@ def test_the_picture_is_offered_by_this_command_alone(capsys: pytest.CaptureFixt
     assert "--svg" in capsys.readouterr().err
     with pytest.raises(SystemExit):
         main(["glance", str(BUGGY), "--svg", "--html"])
-    assert "not allowed with" in capsys.readouterr().err
+    assert "do not go together" in capsys.readouterr().err
 
 
 def test_a_stream_that_knows_ascii_alone_gets_twins(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from model.circuit.settle import Settled
-from model.errors import CircuitError
+from model.errors import HarnessFileError
 from model.harness.harness import Harness
 from tests.model.circuit.rig import harness, settled, volts
 
@@ -208,7 +208,7 @@ def test_an_inverter_between_cut_out_and_cut_in_stays_as_it_is() -> None:
     assert load_figures(found)[1] == pytest.approx(100 / load_figures(found)[0], abs=1e-3)
 
 
-@pytest.mark.parametrize("watts", ["1e9", "1e300"])
+@pytest.mark.parametrize("watts", ["1e9", "1e12"])
 def test_an_inverter_beyond_all_measure_is_off(watts: str) -> None:
     """A slip of the pen in the watts is no crash: the supply cannot carry it."""
     assert load_figures(settled(one_load(f'kind = "inverter", watts = {watts}')))[1] == 0
@@ -245,12 +245,12 @@ def test_low_draw_is_a_quarter_of_the_rated_current(kind: str) -> None:
 
 
 def test_figures_beyond_all_measure_are_told_in_words() -> None:
-    """A battery of 1e308 V is refused as a circuit, not with a traceback or a warning."""
-    with pytest.raises(CircuitError, match="beyond all measure"):
-        settled(one_load('kind = "lamp", watts = 12', emf=1e308))
+    """A battery of 1e308 V is refused with the file, not with a traceback or a warning."""
+    with pytest.raises(HarnessFileError, match="no vehicle has more than"):
+        one_load('kind = "lamp", watts = 12', emf=1e308)
 
 
-EXTREMES = ["watts = 1e-300", "watts = 1e300", "ohms = 1e-308", "ohms = 1e308", "amps = 5, at = 1e-300"]
+EXTREMES = ["watts = 1e-9", "watts = 1e12", "ohms = 1e-9", "ohms = 1e12", "amps = 5, at = 1e-9"]
 
 
 @pytest.mark.parametrize("kind", ["lamp", "led", "heater", "electronics"])
