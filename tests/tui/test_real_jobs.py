@@ -48,7 +48,7 @@ KINDS = {
     "plain": PLAIN, "sixteen": SIXTEEN, "console": CONSOLE, "no_utf_8": NO_UTF_8, "asked_for": ASKED_FOR,
     "narrow": NARROW, "wide": WIDE, "phone": PHONE, "slow": SLOW,
 }  # fmt: skip
-ONCE = {"prove": ("asked_for",), "review": ("narrow",), "trace": ("plain", "phone")}
+ONCE = {"prove": ("asked_for",), "review": ("narrow",), "trace": ("phone",)}
 """On which of them a job is done without being asked for every one."""
 
 
