@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +39,7 @@ from tui.widgets.sheet_rows import SheetRows
 
 def words_on(shown: str) -> str:
     """Return what stands on the screen in one line."""
-    return " ".join(shown.split())
+    return " ".join(re.sub("▕▓+▏", "", shown).split())
 
 
 async def back_on(app: FusewalkApp, pilot: Pilot[Any], screen: Screen[Any]) -> None:
