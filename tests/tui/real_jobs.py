@@ -185,7 +185,7 @@ def review(terminal: RealTerminal) -> None:
     for name in ("fuses 28 fuses", "key feeds 41 load circuits", "findings 6 findings: 2 can burn or hurt"):
         down(terminal, f"› {name}")
     terminal.press("\r")
-    shows(terminal, "6 findings")
+    terminal.until(lambda: "› findings" not in terminal.words and "6 findings" in terminal.words, 60)
     terminal.press(DOWN, UP)
     shows(terminal, "› Fuse above what the wire bears: Fuse F18")
     terminal.press("\r")

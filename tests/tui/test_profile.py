@@ -44,7 +44,7 @@ async def test_the_walk_leads_to_its_profile(tmp_path: Path, size: tuple[int, in
     path = build(tmp_path, LAMP)
     keep_volts(path, "ignition", "E1.+", 9.8)
     async with walking(path, "E1:load", size) as (app, pilot):
-        await pilot.press("down", "down", "v")
+        await pilot.press("home", "down", "down", "v")
         await told(app, pilot)
         await until(pilot, lambda: Origin.AS_BUILT in (profile_of(app).profile or _NONE).origins)
         await pilot.pause()

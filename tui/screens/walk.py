@@ -198,7 +198,9 @@ class WalkScreen(ToldScreen):
         if strip.step is not None:
             if step_height(strip.step, cells, 1) > room - _LIST_READ - 1:
                 strip.step = folded(strip.step, self.read)
-            most = max(room - (_LIST_READ if strip.step.is_folded else _LIST_LEAST) - 1, 1)
+            most = max(room - _LIST_LEAST - 1, 1)
+            if strip.step.is_folded:
+                most = min(max(room - _LIST_READ - 1, step_height(strip.step, cells) + 1), most)
             lines = max(usual, min(step_height(strip.step, cells, len(strip.step.after)) + 1, room - _LIST_EASY - 1))
             lines = min(max(lines, step_height(strip.step, cells, 1) + 1), most)
             strip.border_title = "a: all of it" if leaves_out(strip.step, cells, lines - 1) else None
