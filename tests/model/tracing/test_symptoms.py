@@ -8,6 +8,7 @@ import pytest
 
 from model.circuit.bench import Bench
 from model.circuit.faults import FaultKind
+from model.tracing import trace as trace_module
 from model.tracing.asking import Also
 from model.tracing.checks import Check, CheckKind, measured
 from model.tracing.complaint import Complaint, LoomAge, Symptom
@@ -182,3 +183,13 @@ def test_cured_is_off_where_it_should_be_off() -> None:
     cured = cured_likelihood(inquiry.harness, inquiry.complaint, cases)
     assert cured[cases.variant == 0].min() > 0.9
     assert cured[cases.variant > 0].max() < 0.5
+
+
+def test_nobody_is_sent_from_check_to_check_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    """After so many answers it ends: with what is left where that is few enough, else with words and suspects."""
+    monkeypatch.setattr(trace_module, "_ANSWERS_AT_MOST", 1)
+    name, said = QUICK[0]
+    one = played(name, said, 1)
+    assert one is not None
+    assert len(one.asked) == 1
+    assert one.finding.stopped == trace_module.TOO_LONG or one.finding.repair
