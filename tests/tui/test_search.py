@@ -1,6 +1,8 @@
 """The search of commands and of the harness."""
 
+from collections.abc import Sequence
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
@@ -14,6 +16,9 @@ from model.circuit.condition import Condition
 from model.circuit.faults import parse_fault
 from model.circuit.survey import Survey
 from model.errors import CircuitError
+from model.harness.harness import Harness
+from model.tracing.find import Search
+from model.tracing.find import search as search_at_once
 from tests.benchmarks.looms import loom_text
 from tests.tui.on_bench import (
     BUGGY,
@@ -261,6 +266,27 @@ async def test_a_harness_read_only_now_is_searched_too() -> None:
         await until(pilot, lambda: bool(screen.hits), 1000)
         assert screen.hits[0].name == "L1 primary"
         assert "Gathering" not in screen_text(app)
+
+
+async def test_enter_waits_for_what_is_being_searched(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Words typed before they could be searched are searched once they can be: Enter in between is not lost."""
+    may_find = Event()
+
+    def slowly(harness: Harness, words: Sequence[str], limit: int) -> Search:
+        may_find.wait(30)
+        return search_at_once(harness, words, limit)
+
+    screen = search()
+    app = FusewalkApp()
+    async with app.run_test() as pilot:
+        await app.push_screen(screen)
+        await pilot.press(*"fuel", "space", *"pump")
+        monkeypatch.setattr("model.tracing.find.search", slowly)
+        app.standing = put_on_bench()
+        await until(pilot, lambda: screen.ready)
+        screen.action_go()
+        may_find.set()
+        await until(pilot, lambda: isinstance(app.screen, WalkScreen), 1000)
 
 
 async def test_what_is_pasted_behind_the_key_of_the_search_belongs_to_it() -> None:

@@ -97,7 +97,7 @@ class SearchScreen(Following[Findable | None]):
         self.is_listening = False
         self.indexed: Harness | None = None
         self.ready = False
-        self.shown_for = ""
+        self.shown_for: str | None = ""
         self.wish: str | None = None
         self.result: Search | None = None
         self.hits: list[Hit] = []
@@ -220,6 +220,8 @@ class SearchScreen(Following[Findable | None]):
             result = search(standing.harness, typed.split(), SHOWN_MOST)
             return result, hits_of(standing.harness, result.found, typed.split())
 
+        # Enter waits for it, even where the same words stood there while nothing could be searched yet
+        self.shown_for = None
         self.aside(work, lambda found: self.take(typed, *found), "search")
 
     def take(self, typed: str, result: Search | None, hits: list[Hit]) -> None:
