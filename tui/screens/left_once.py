@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from textual.await_complete import AwaitComplete
+from textual.events import Event, Mount
 from textual.screen import Screen
 
 from tui.widgets.rows import RowList
@@ -21,6 +22,12 @@ class LeftOnce(Screen[Result]):
     def is_left(self) -> bool:
         """Whether it is no longer among the screens: what still comes for it finds no widgets any more."""
         return self not in self.app.screen_stack
+
+    async def on_event(self, event: Event) -> None:
+        """Do nothing on mount where nothing was mounted, as it is when the program is left meanwhile."""
+        if isinstance(event, Mount) and not self.children:
+            return
+        await super().on_event(event)
 
     def dismiss(self, result: Result | None = None) -> AwaitComplete:
         """Leave with a result, and what stands above with it; where it has been left already do nothing."""
