@@ -41,7 +41,10 @@ def _started(harness: Path, stop_at: int = 0) -> subprocess.Popen[str]:
 def _killed(child: subprocess.Popen[str]) -> list[str]:
     """Kill a child that was started here; give what it told and the test has not read."""
     child.kill()
-    told, _ = child.communicate()
+    assert child.stdout is not None
+    # communicate() alone would leave out the lines that were read ahead
+    told = child.stdout.read()
+    child.communicate()
     assert child.returncode == -signal.SIGKILL
     return [line for line in told.split("\n")[:-1] if line]
 

@@ -173,7 +173,12 @@ def test_an_interrupt_ends_it_in_silence(tmp_path: Path) -> None:
     """With 130, as every command."""
     command = [sys.executable, "-m", "tui", "trace", str(build(tmp_path, SMALL_LOOM)), "E1", "--json"]
     pipe = subprocess.PIPE
-    with subprocess.Popen(command, cwd=ROOT, stdin=pipe, stdout=pipe, stderr=pipe) as process:
+
+    def hear() -> None:
+        # what a shell starts in the background ignores the interrupt, and so does all that it starts
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+    with subprocess.Popen(command, cwd=ROOT, stdin=pipe, stdout=pipe, stderr=pipe, preexec_fn=hear) as process:
         assert process.stdout is not None
         process.stdout.readline()
         os.kill(process.pid, signal.SIGINT)
