@@ -1,5 +1,6 @@
 """What still comes for a screen that has been left."""
 
+import asyncio
 from pathlib import Path
 
 import pytest
@@ -109,3 +110,14 @@ def click_twice(app: FusewalkApp, words: str) -> None:
         app.post_message(
             kind(None, 5, y, 0, 0, 1, shift=False, meta=False, ctrl=False, screen_x=5, screen_y=y, style=None)
         )
+
+
+@pytest.mark.parametrize("steps", range(4))
+async def test_the_program_can_be_left_while_a_screen_opens(steps: int, tmp_path: Path) -> None:
+    """Whatever of the screen stands by then, none of what was never mounted is looked for."""
+    app = FusewalkApp(build(tmp_path, LAMP))
+    async with app.run_test() as pilot:
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen) and bool(app.screen.counts))
+        app.push_screen(WalkScreen("E1"))
+        for _ in range(steps):
+            await asyncio.sleep(0)

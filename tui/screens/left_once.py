@@ -24,8 +24,8 @@ class LeftOnce(Screen[Result]):
         return self not in self.app.screen_stack
 
     async def on_event(self, event: Event) -> None:
-        """Do nothing on mount where nothing was mounted, as it is when the program is left meanwhile."""
-        if isinstance(event, Mount) and not self.children:
+        """Do nothing on mount where not all was mounted, as it is when the program is left meanwhile."""
+        if isinstance(event, Mount) and not (self.children and self.app.is_running):
             return
         await super().on_event(event)
 
