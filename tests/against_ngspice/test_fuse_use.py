@@ -18,6 +18,7 @@ DEMO_BUILDS = sorted((Path(__file__).parents[2] / "demo_builds").glob("*.toml"))
 AGREE_AMPS = 0.01
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=lambda path: path.stem)
 def test_the_amperes_of_every_fuse_are_those_of_ngspice(path: Path, ngspice: Ngspice) -> None:
     """In the condition that the review names each fuse carries the same, within 10 mA and a thousandth."""
@@ -32,6 +33,7 @@ def test_the_amperes_of_every_fuse_are_those_of_ngspice(path: Path, ngspice: Ngs
         assert use.most.amps == pytest.approx(abs(conditions[key][use.fuse.id]), rel=1e-3, abs=AGREE_AMPS)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", ["field_tractor", "trail_buggy"])
 def test_what_dies_with_a_fuse_out_is_dead_in_ngspice(name: str, ngspice: Ngspice) -> None:
     """Of every second fuse: each load told dead has under a quarter of its volts there with the fuse out."""

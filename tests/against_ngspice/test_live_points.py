@@ -64,6 +64,7 @@ def unlike(path: Path, ngspice: Ngspice, count: int, seed: int) -> list[str]:
     return lines
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=named)
 def test_the_live_points_with_the_key_off_are_those_of_ngspice(path: Path, ngspice: Ngspice) -> None:
     """At rest and in nine settings more, plugs apart, fuses pulled and wires off among them, each within 1 mV."""

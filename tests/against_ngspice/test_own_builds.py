@@ -30,6 +30,7 @@ def alike(path: Path, ngspice: Ngspice, every: list[Asked]) -> list[str]:
     return all_differences(read_harness(path), load(path, ngspice), every, TOLERANCE_VOLTS)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", RIGS, ids=named)
 def test_rig_settles_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """Every position once, the key states in turn, and seeded combinations agree within 1 mV."""
@@ -46,6 +47,7 @@ def test_rig_settles_as_in_ngspice_in_every_position(path: Path, ngspice: Ngspic
     assert alike(path, ngspice, [Asked(key, settings) for key, settings in conditions]) == []
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", RIGS, ids=named)
 def test_faulty_rig_settles_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """Sixty seeded single faults of all kinds agree within 1 mV."""

@@ -26,6 +26,7 @@ COUNTS = {"trail_buggy": 50, "field_tractor": 15, "harbour_launch": 35}
 STATES = (LoomState.APART, LoomState.MATED)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", COUNTS)
 def test_row_of_a_wire_fails_in_ngspice_with_the_wire_broken(ngspice: Ngspice, name: str) -> None:
     """Whole the row is good and reads what it expects, to a thousandth and a microohm; broken it is bad."""

@@ -34,6 +34,7 @@ def of_ngspice(bench: Bench, row: PlanRow) -> float:
     return ohms(bench, Standing(row.condition.key, row.condition.by_name), row.red, row.black)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=named)
 def test_insulation_rows_read_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """Twenty rows of each build, loads cold and fuses out, agree within a tenth of a percent and 0.1 mΩ."""
@@ -61,6 +62,7 @@ def lamp_millivolts(bench: Bench, harness: Harness, row: PlanRow) -> float:
     return read * 1000.0 * 5.0 * filament_ohms / abs(across)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=named)
 def test_ground_rows_read_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """A lamp from the bare live post leaves what each row expects, red above black, within a tenth of a percent."""
@@ -72,6 +74,7 @@ def test_ground_rows_read_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
         assert row.expect == pytest.approx(lamp_millivolts(bench, harness, row), rel=1e-3, abs=1e-2), row.key
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=named)
 def test_crank_and_charge_rows_read_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """Posts, drops and coils while the starter turns and while the charger gives current agree within 2 mV."""

@@ -70,6 +70,7 @@ def plug_volts(harness: Harness, bench: Bench, row: PlanRow) -> float:
     return across
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=named)
 def test_the_lamp_shows_what_ngspice_gives(path: Path, ngspice: Ngspice) -> None:
     """Every row of the lamp that rests, and of the volts at unplugged modules, agrees within 2 mV.
@@ -91,6 +92,7 @@ def test_the_lamp_shows_what_ngspice_gives(path: Path, ngspice: Ngspice) -> None
     ] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=named)
 def test_loads_have_the_volts_and_amperes_that_ngspice_gives(path: Path, ngspice: Ngspice) -> None:
     """Every second row of volts, meter and all, agrees within 2 mV, and every row of amperes within a thousandth."""

@@ -43,6 +43,7 @@ def test_every_kind_of_site_has_its_faults(ngspice: Ngspice) -> None:
     assert {"W1", "F1", "K2:coil", "K2.87", "GND1", "G1", "A1:pump", "A1.31"} <= sites
 
 
+@pytest.mark.slow
 def test_few_single_faults_settle_as_in_ngspice(ngspice: Ngspice) -> None:
     """A fixed few agree within 10 mV at every point."""
     bench = load(TRAIL_BUGGY, ngspice)

@@ -32,6 +32,7 @@ modules = [ {{ id = "A1", hazard = "restraint", feeds = [ {{ terminal = "15", am
 BAD += wires("G1.+ F1.in", "F1.out E1.+", "F1.out A1.15", "G1.- CHASSIS", more="size = 0.5")
 
 
+@pytest.mark.slow
 def test_each_gravity_has_its_section_and_each_finding_its_line() -> None:
     """The gravest first, with how many there are; every finding is there once, with the part to go to."""
     harness = read_harness(BUILDS / "trail_buggy.toml")
@@ -89,6 +90,7 @@ def test_hostile_labels_are_disarmed_in_every_form() -> None:
     assert not [cell for row in rows for cell in row.values() if cell.startswith(("=", "+", "-", "@"))]
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", ["field_tractor", "harbour_launch", "trail_buggy"])
 def test_the_object_and_the_table_hold_every_finding_whole(name: str) -> None:
     """What a script reads is what the sheet says: rule, gravity, parts, points, figure, limit and source."""

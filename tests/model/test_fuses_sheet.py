@@ -88,6 +88,7 @@ def test_a_smaller_fuse_is_not_offered_where_the_loads_ask_for_more() -> None:
     assert "Fit a fuse of at most" not in printed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "fuse_id"), [("trail_buggy", "F18"), ("harbour_launch", "F36")])
 def test_the_fuse_sheet_and_the_findings_ask_for_the_same_rating_in_the_same_words(name: str, fuse_id: str) -> None:
     """What a finding says to fit, up to its amperes, stands in the sheet too."""

@@ -68,6 +68,7 @@ def test_a_walk_has_figures_with_the_engine_off_and_a_word_with_it_on() -> None:
         assert "ignition wiring is meant and the engine turns" in " ".join(sheet.split())
 
 
+@pytest.mark.slow
 def test_a_coil_that_works_only_with_the_engine_on_is_not_measured_across() -> None:
     """The buggy's coil is fed while cranking and running alone: nobody is sent to measure across it there."""
     told = next(one for one in demo_walks("trail_buggy")[1] if one.walk.element.part_id == "L1")

@@ -130,6 +130,7 @@ def test_a_flat_battery_is_charged_first() -> None:
     assert "Charge the battery first" in parsed(trace_html(sheet)).text
 
 
+@pytest.mark.slow
 def test_the_posts_of_a_six_volt_vehicle_are_asked_for_at_half_of_twelve() -> None:
     """12.0 V per 12 V at rest; on a positive ground the sign is left aside."""
     sheet = tractor_sheet()
@@ -145,6 +146,7 @@ def test_the_same_trace_gives_the_same_sheet() -> None:
     assert trace_html(again) == trace_html(trace_sheet(pump_trace()))
 
 
+@pytest.mark.slow
 def test_nothing_in_a_label_is_taken_for_html_or_markdown() -> None:
     """The label stands there as it is; no tag, link or script comes of it."""
     sheet = trace_sheet(Trace(Bench(pump(HOSTILE, HOSTILE)), Complaint(("M1:load",))))
@@ -168,6 +170,7 @@ def test_control_bytes_do_not_reach_the_sheet() -> None:
         )
 
 
+@pytest.mark.slow
 def test_the_html_stands_alone_and_prints() -> None:
     """No file is fetched; a box is not torn over two pages."""
     html = trace_html(tractor_sheet())

@@ -135,7 +135,7 @@ def test_every_key_state_stands_in_a_table_that_fits() -> None:
     assert max(cell_width(line) for line in table.splitlines()) <= WIDTH
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_no_line_of_the_demo_builds_walks_is_over_eighty_cells(name: str) -> None:
     """Every load of every demo build."""
@@ -179,6 +179,7 @@ ROW_KEYS = {"point", "part", "label", "touch", "place", "wire", "through", "clos
 EXPECT_KEYS = {"on", "unplugged", "low", "high", "word", "unplugged_word"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_json_has_the_keys_that_are_promised(name: str) -> None:
     """``load``, ``condition``, ``feed``, ``ground``, ``control``: points with ``expect`` per key state, rounded."""

@@ -76,6 +76,7 @@ def test_behind_a_single_open_a_meter_reads_next_to_nothing(plan: Plan, data: st
         assert abs(reading) < 0.05
 
 
+@pytest.mark.slow
 @given(plan=plans, data=st.data())
 @TRIES
 def test_neither_names_nor_order_change_the_volts(plan: Plan, data: st.DataObject) -> None:
@@ -94,6 +95,7 @@ def test_neither_names_nor_order_change_the_volts(plan: Plan, data: st.DataObjec
     assert there.relays == {new_name(name): pulled for name, pulled in here.relays.items()}
 
 
+@pytest.mark.slow
 @given(plan=plans, scale=st.floats(0.1, 50))
 @TRIES
 def test_resistances_and_currents_scale_against_each_other(plan: Plan, scale: float) -> None:

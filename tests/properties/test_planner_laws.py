@@ -233,6 +233,7 @@ def chain_in_places(seed: int) -> HardProblem[Hashable]:
     return HardProblem(weights, elements, codes, places(random, len(codes)), range(len(codes)))
 
 
+@pytest.mark.slow
 def test_chains_cost_the_planner_three_percent_more_than_the_optimum_at_most() -> None:
     """The mean over 60 chains; by rollout alone none costs over 1.2 times the optimum."""
     planner, rolled = [], []

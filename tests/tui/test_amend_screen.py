@@ -41,7 +41,7 @@ async def amending(app: FusewalkApp, pilot: object, part_id: str, kind: str) -> 
     assert isinstance(app.screen, AmendScreen)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_value_is_changed_and_taken_back_by_keys_alone(tmp_path: Path, size: tuple[int, int]) -> None:
     """The card stands on the new revision and tells of it; u brings the file back byte for byte."""
@@ -72,6 +72,7 @@ async def test_a_value_is_changed_and_taken_back_by_keys_alone(tmp_path: Path, s
         assert "no amendment to take back" in shown(app)
 
 
+@pytest.mark.slow
 async def test_a_part_taken_out_leads_back_to_the_loads(tmp_path: Path) -> None:
     """There is no card any more; the load is gone from the list."""
     path = build(tmp_path, CART)
@@ -83,6 +84,7 @@ async def test_a_part_taken_out_leads_back_to_the_loads(tmp_path: Path) -> None:
         assert "E1" not in read_harness(path).parts
 
 
+@pytest.mark.slow
 async def test_what_does_not_fit_stays_in_the_entry(tmp_path: Path) -> None:
     """It is refused in words; Esc drops the entry alone, and leaving asks about what was given."""
     path = build(tmp_path, CART)
@@ -103,6 +105,7 @@ async def test_what_does_not_fit_stays_in_the_entry(tmp_path: Path) -> None:
         assert path.read_text(encoding="utf-8") == CART
 
 
+@pytest.mark.slow
 async def test_what_is_typed_replaces_what_stood_there(tmp_path: Path) -> None:
     """Enter marks the old value whole: a digit takes its place; Right goes behind it."""
     path = build(tmp_path, CART)
@@ -119,6 +122,7 @@ async def test_what_is_typed_replaces_what_stood_there(tmp_path: Path) -> None:
         assert "What is typed replaces it" not in shown(app)
 
 
+@pytest.mark.slow
 async def test_what_would_not_read_is_told_and_nothing_is_lost(tmp_path: Path) -> None:
     """A wire cannot end on a part that is not there: the breach is told when it is put in, the form stays filled in."""
     path = build(tmp_path, CART)
@@ -131,6 +135,7 @@ async def test_what_would_not_read_is_told_and_nothing_is_lost(tmp_path: Path) -
         assert path.read_text(encoding="utf-8") == CART
 
 
+@pytest.mark.slow
 async def test_a_file_changed_outside_is_never_written_over(tmp_path: Path) -> None:
     """It is told, and all that was given stays."""
     path = build(tmp_path, CART)
@@ -146,6 +151,7 @@ async def test_a_file_changed_outside_is_never_written_over(tmp_path: Path) -> N
         assert names(tmp_path) == ["build.toml"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [SIZES[0], pytest.param(SIZES[1], marks=pytest.mark.thorough)])
 async def test_nasty_names_amend_nothing_by_themselves(tmp_path: Path, size: tuple[int, int]) -> None:
     """Every row of a part with nasty names is shown, opened and shut; no key obeys them, the file stays."""

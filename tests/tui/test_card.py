@@ -195,7 +195,7 @@ async def test_every_part_has_a_card(tmp_path: Path) -> None:
             await opens(pilot, part_id)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(40, 12), (40, 30), (60, 20), (120, 40)])
 async def test_a_card_fits_any_size(tmp_path: Path, size: tuple[int, int]) -> None:
     """The largest and the oddest cards open at every size."""

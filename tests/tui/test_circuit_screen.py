@@ -31,7 +31,7 @@ def circuit_of(app: FusewalkApp) -> CircuitScreen:
     return app.screen
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_circuit_is_asked_proposed_and_put_in(tmp_path: Path, size: tuple[int, int]) -> None:
     """A lamp fed always: figures typed, the place chosen, a proposal changed, the reasons read; then it is put in."""
@@ -70,6 +70,7 @@ async def test_a_circuit_is_asked_proposed_and_put_in(tmp_path: Path, size: tupl
         assert standing_amendments(read_record(path).entries)[0].change == "added"
 
 
+@pytest.mark.slow
 async def test_what_cannot_be_stays_in_its_row_and_says_why(tmp_path: Path) -> None:
     """A word for a figure is refused in words, nothing can be put in, and the word is there to be mended."""
     path = build(tmp_path, CART)
@@ -83,6 +84,7 @@ async def test_what_cannot_be_stays_in_its_row_and_says_why(tmp_path: Path) -> N
         assert path.read_text(encoding="utf-8") == CART
 
 
+@pytest.mark.slow
 async def test_leaving_asks_about_what_was_given(tmp_path: Path) -> None:
     """Esc asks once something was given; with nothing given it leaves at once."""
     path = build(tmp_path, CART)
@@ -98,6 +100,7 @@ async def test_leaving_asks_about_what_was_given(tmp_path: Path) -> None:
         assert path.read_text(encoding="utf-8") == CART
 
 
+@pytest.mark.slow
 async def test_a_file_changed_outside_is_never_written_over(tmp_path: Path) -> None:
     """It is told when the circuit is to be put in; what was given stays."""
     path = build(tmp_path, CART)
@@ -116,6 +119,7 @@ async def test_a_file_changed_outside_is_never_written_over(tmp_path: Path) -> N
         assert form_of(app).values == {"watts": "5", "at": "nose"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "size"),
     [

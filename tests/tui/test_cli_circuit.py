@@ -30,6 +30,7 @@ def test_without_a_pattern_they_are_told(path: str, capsys: pytest.CaptureFixtur
         assert f"\n{name} " in out
 
 
+@pytest.mark.slow
 def test_without_answers_a_pattern_tells_what_it_asks(path: str, capsys: pytest.CaptureFixture[str]) -> None:
     """Questions, which of them are needed, and what there is to choose from in this file."""
     assert main(["circuit", path, "relay-ground"]) == 0
@@ -43,6 +44,7 @@ def test_without_answers_a_pattern_tells_what_it_asks(path: str, capsys: pytest.
     assert needed == ["watts", "amps", "at", "when"]
 
 
+@pytest.mark.slow
 def test_trying_shows_the_table_and_changes_nothing(path: str, capsys: pytest.CaptureFixture[str]) -> None:
     """What, proposed, why and source; cautions before; the rows; how it comes out once solved."""
     before = Path(path).read_bytes()
@@ -135,6 +137,7 @@ def test_what_cannot_be_is_refused_in_words(
     assert Path(path).read_bytes() == before
 
 
+@pytest.mark.slow
 def test_hostile_words_stay_words(path: str, capsys: pytest.CaptureFixture[str]) -> None:
     """A label with brackets, quotes and an escape byte goes into the file as TOML and is shown cleaned."""
     label = 'S1 [on] "x" \x1b[31m'

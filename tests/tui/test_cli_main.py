@@ -122,6 +122,7 @@ def test_the_fast_commands_import_no_screen_and_nothing_slow(name: str, unused: 
     assert (done.stderr, done.stdout.strip()) == ("", "[]")
 
 
+@pytest.mark.slow
 def test_the_answer_is_the_same_each_time() -> None:
     """Two starts with other hashes print the same walk, byte for byte."""
     first, second = (run_process("walk", TRACTOR, "E1", "--json").stdout for _ in range(2))

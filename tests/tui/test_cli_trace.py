@@ -153,6 +153,7 @@ def test_a_mistyped_command_says_how_it_is_typed(
     assert capsys.readouterr().err.startswith("fusewalk trace: ")
 
 
+@pytest.mark.slow
 def test_a_reader_that_goes_away_is_no_trouble(tmp_path: Path) -> None:
     """The rig closes its end after the first question: nothing is said about it."""
     command = [sys.executable, "-m", "tui", "trace", str(build(tmp_path, SMALL_LOOM)), "E1", "--json"]

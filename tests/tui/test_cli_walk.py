@@ -37,7 +37,7 @@ def asked_json(capsys: pytest.CaptureFixture[str], *words: str) -> dict[str, Any
     return found
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("build", [BUGGY, TRACTOR, LAUNCH])
 def test_every_load_of_the_demo_builds_is_walked(capsys: pytest.CaptureFixture[str], build: str) -> None:
     """Each by its name, with the keys that are promised, from a post to the load and back."""

@@ -80,6 +80,7 @@ async def test_every_screen_can_be_read(tour: Tour, tmp_path: Path) -> None:
     assert not found, "\n".join(found)
 
 
+@pytest.mark.slow
 async def test_the_first_screens_can_be_read(tmp_path: Path) -> None:
     """The choice of a file and its help, as all other screens."""
     stops = (Stop("open", Place.OPEN), Stop("open_help", Place.HELP, ("question_mark",)))

@@ -86,6 +86,7 @@ async def test_a_bad_fuse_says_where_to_look_everywhere(tmp_path: Path) -> None:
         assert "look here next" in await message(app, pilot, "a")
 
 
+@pytest.mark.slow
 async def test_what_was_read_of_the_whole_stands_on_the_review(tmp_path: Path) -> None:
     """22 mA asleep are within the limit: the days at that, and that the search may stop."""
     async with drawing(tmp_path) as (app, pilot):
@@ -100,6 +101,7 @@ async def test_what_was_read_of_the_whole_stands_on_the_review(tmp_path: Path) -
         assert "nothing measured" not in said(app)
 
 
+@pytest.mark.slow
 async def test_the_clock_of_the_wait_goes_on_the_screen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Woken: the clock runs anew since then; good too early is unproven; the meter in once more opens the wait."""
     minutes = count()

@@ -141,6 +141,7 @@ async def test_nowhere_to_remember_is_no_trouble(tmp_path: Path, monkeypatch: py
     assert remembered.is_first_start()
 
 
+@pytest.mark.slow
 async def test_they_can_be_had_again(tmp_path: Path) -> None:
     """Under f in the help, and by a word in the search, they begin anew; elsewhere it is said where they begin."""
     async with opened(build(tmp_path, LAMP)) as (app, pilot):

@@ -45,6 +45,7 @@ async def test_a_new_circuit(tmp_path: Path, size: tuple[int, int]) -> None:
         check(app, "circuit_proposed")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_an_amendment(tmp_path: Path, size: tuple[int, int]) -> None:
     """The row of a fuse with one figure changed; what it comes to on the last row."""

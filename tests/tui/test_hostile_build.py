@@ -102,6 +102,7 @@ async def all_pages(app: FusewalkApp, pilot: Pilot[Any]) -> str:
     return "\n".join(pages)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "size",
     [
@@ -141,7 +142,7 @@ async def test_nasty_names_on_every_screen(tmp_path: Path, size: tuple[int, int]
             assert_harmless(app)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "size"),
     [
@@ -170,6 +171,7 @@ async def test_a_buzzing_relay_is_named(tmp_path: Path) -> None:
         assert "unsettled" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_what_is_never_probed_shows_no_figure(tmp_path: Path) -> None:
     """At a restraint the row says that it is never probed, the step says why, and no volts stand in either."""
     async with opened(build(tmp_path, NEVER_PROBED), (80, 30)) as (app, pilot):

@@ -32,7 +32,7 @@ def test_the_key_is_always_among_the_columns(key: str, cells: int, window: tuple
     assert keys_in_window(KEYS, key, cells, 15) == window
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24), (120, 40)])
 async def test_every_figure_is_that_of_its_key_state(size: tuple[int, int]) -> None:
     """Each cell holds the volts that the circuit has there in the key state over it; the key turns on from here."""
@@ -60,6 +60,7 @@ async def test_every_figure_is_that_of_its_key_state(size: tuple[int, int]) -> N
             await pilot.pause()
 
 
+@pytest.mark.slow
 async def test_from_the_table_to_the_part_and_back() -> None:
     """Enter shows the part of the marked point, Esc leads back to table and walk; the page has all states."""
     async with walking(BUGGY, "M2:load", (60, 20)) as (app, pilot):
@@ -76,6 +77,7 @@ async def test_from_the_table_to_the_part_and_back() -> None:
         assert standing_of(app).condition.key == "ignition"
 
 
+@pytest.mark.slow
 async def test_cranking_is_marked_as_an_estimate() -> None:
     """Where the posts were not read while cranking, the column says so, on the screen and on the page."""
     async with walking(BUGGY, "M2:load") as (app, pilot):

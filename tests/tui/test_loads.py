@@ -35,6 +35,7 @@ async def test_names_stand_before_anything_is_solved(monkeypatch: pytest.MonkeyP
         assert "still being read" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_a_key_pressed_before_the_file_is_read_is_remembered(monkeypatch: pytest.MonkeyPatch) -> None:
     """The list of reviews, wished for while the file is unread, opens once it has been; the word of that is gone."""
     read = LoadsScreen.read
@@ -74,6 +75,7 @@ async def test_one_slow_batch_stops_no_filling() -> None:
         await until(pilot, lambda: len(screen.shown.needs) == len(screen.shown.lines))
 
 
+@pytest.mark.slow
 async def test_states_needs_and_fuses_follow() -> None:
     """Each load gets what it does now, what it needs and its fuse; the header counts wires, guesses, findings."""
     async with opened(BUGGY, (120, 70)) as (app, pilot):
@@ -155,6 +157,7 @@ async def test_all_breaches_are_told_and_the_choice_comes_back(tmp_path: Path) -
         await until(pilot, lambda: isinstance(app.screen, MessageDialog))
 
 
+@pytest.mark.slow
 async def test_thousands_of_breaches_are_one_dialog(tmp_path: Path) -> None:
     """A file that is wrong in every line is told within the patience of a test, the last line too."""
     wires = "".join(f'  {{ id = "V{n}", from = "X{n}.1", to = "X{n}.2" }},\n' for n in range(1500))

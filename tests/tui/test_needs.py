@@ -17,7 +17,7 @@ SIZES = [(60, 20), (80, 24)]
 FIRST = "build.nominal_volts"
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_every_question_is_answered_by_keys_alone(tmp_path: Path, size: tuple[int, int]) -> None:
     """By arrows, a number, ticks and turning; each answer is in the file at once, the first state of it is kept."""
@@ -77,6 +77,7 @@ async def test_a_question_is_left_assumed_and_comes_again_at_the_end(tmp_path: P
         assert path.read_text(encoding="utf-8") == CART
 
 
+@pytest.mark.slow
 async def test_enter_alone_gives_nothing(tmp_path: Path) -> None:
     """What is assumed is no answer by being marked: Enter goes on, the file stays; Space or yes gives it."""
     path = build(tmp_path, CART)
@@ -97,6 +98,7 @@ async def test_enter_alone_gives_nothing(tmp_path: Path) -> None:
         assert "Tab" not in foot
 
 
+@pytest.mark.slow
 async def test_a_wrong_answer_is_refused_in_words_and_stays(tmp_path: Path) -> None:
     """What was typed stands in the line still; what is wrong goes once something else stands there."""
     path = build(tmp_path, CART)
@@ -114,6 +116,7 @@ async def test_a_wrong_answer_is_refused_in_words_and_stays(tmp_path: Path) -> N
         assert read_harness(path).parts["F1"].amps == 15  # type: ignore[attr-defined]
 
 
+@pytest.mark.slow
 async def test_one_terminal_ticked_alone_is_asked_about(tmp_path: Path) -> None:
     """A lone tick joins nothing: it is told, and nothing is written."""
     path = build(tmp_path, CART)
@@ -174,6 +177,7 @@ async def test_letters_are_typed_and_only_an_empty_line_explains(tmp_path: Path)
         assert isinstance(app.screen, LoadsScreen)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [SIZES[0], pytest.param(SIZES[1], marks=pytest.mark.thorough)])
 async def test_nasty_names_are_asked_about_harmlessly(tmp_path: Path, size: tuple[int, int]) -> None:
     """Every question of a build with nasty names is shown as it is; no key obeys them."""

@@ -240,6 +240,7 @@ async def test_a_caution_that_stood_before_the_row_before_takes_one_line(
         assert long in " ".join(screen_text(app).split())
 
 
+@pytest.mark.slow
 async def test_who_measures_stands_in_each_answer(tmp_path: Path) -> None:
     """I asks for name, meter and degrees; what is no temperature is told; the next answers carry them."""
     async with planning(tmp_path) as (app, pilot, path):
@@ -262,6 +263,7 @@ async def test_who_measures_stands_in_each_answer(tmp_path: Path) -> None:
         assert "Measured by Ada, meter yellow, air 14.5 °C. Harness revision 3." in shown
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("key", "who"), [("enter", "Ada"), ("escape", "")])
 async def test_what_was_typed_of_who_is_asked_about(tmp_path: Path, key: str, who: str) -> None:
     """Esc with a name typed asks: Enter keeps it, Esc drops it; with nothing typed it asks nothing."""

@@ -28,6 +28,7 @@ def _by_hand(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("model.plans.every_plan.make_plan", make)
 
 
+@pytest.mark.slow
 async def test_what_is_bad_stands_where_power_would_come_on(tmp_path: Path) -> None:
     """In the list and in first power on the first line below the bar; in insulation not; mended it is gone."""
     words = "continuity has 1 bad row: put no power on before it is mended."

@@ -54,6 +54,7 @@ async def each_plan(path: Path, size: tuple[int, int], kinds: int = len(PlanKind
                 await pilot.pause()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "size",
     [(60, 20), pytest.param((40, 30), marks=pytest.mark.thorough), pytest.param((120, 40), marks=pytest.mark.thorough)],
@@ -63,6 +64,7 @@ async def test_nasty_names_break_no_plan(tmp_path: Path, size: tuple[int, int]) 
     await each_plan(build(tmp_path, hostile_build()), size)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", [ONE_WIRE, pytest.param(NO_GROUND, marks=pytest.mark.thorough)])
 async def test_next_to_nothing_breaks_no_plan(tmp_path: Path, text: str) -> None:
     """A plan without rows says that there is nothing to prove, or why, and every key can be pressed."""

@@ -58,6 +58,7 @@ async def test_space_chooses_the_state_of_the_loom(tmp_path: Path, monkeypatch: 
         assert "Only continuity has a state" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_the_rows_are_counted_in_words(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """After one good, one unproven and one bad answer the line of the plan has them under their heads."""
     made_by_hand(monkeypatch)

@@ -121,6 +121,7 @@ async def test_a_folder_that_cannot_be_written_is_told_at_once(tmp_path: Path, m
         assert not record_path(path).exists()
 
 
+@pytest.mark.slow
 async def test_a_record_edited_by_hand_is_told_and_left_as_it_is(tmp_path: Path) -> None:
     """What cannot be read is named with its lines, nothing of it is changed, and the record screen shows it."""
     async with planning(tmp_path) as (app, pilot, path):

@@ -71,6 +71,7 @@ def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
         metafunc.parametrize("kind", [pytest.param(KINDS[name], marks=marks[name], id=name) for name in KINDS])
 
 
+@pytest.mark.slow
 def test_prove_on_the_usual_terminal(tmp_path: Path) -> None:
     """Three rows of continuity are answered, one of them bad, and stand in the record once the program has ended."""
     file, kind = empty_folder(tmp_path), Kind()

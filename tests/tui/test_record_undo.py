@@ -15,6 +15,7 @@ from tui.screens.loads import LoadsScreen
 from tui.screens.plan_record import RecordScreen
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_u_on_the_record_takes_the_last_amendment_back(tmp_path: Path, size: tuple[int, int]) -> None:
     """It is asked about with its words; the loads then stand on the file as it was, byte for byte."""

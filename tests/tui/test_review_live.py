@@ -164,7 +164,7 @@ async def test_no_figure_stands_where_no_probe_goes(tmp_path: Path) -> None:
         assert rows[0].startswith("Caution: ")
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (200, 60)])
 async def test_resizing_fits_the_rows(size: tuple[int, int]) -> None:
     """After a change of size no row is wider than the window, nothing is cut, and the marked row is in it."""

@@ -47,6 +47,7 @@ async def back_on(app: FusewalkApp, pilot: Pilot[Any], screen: Screen[Any]) -> N
     await until(pilot, lambda: app.screen is screen)
 
 
+@pytest.mark.slow
 async def test_each_review_says_what_came_of_it() -> None:
     """The line of each holds the figures that the model gives: live points, draw, findings."""
     bench = Bench(read_harness(BUGGY))
@@ -74,6 +75,7 @@ async def test_the_list_is_there_before_its_reviews(tmp_path: Path) -> None:
         assert sheet_of(app).laid.told
 
 
+@pytest.mark.slow
 async def test_each_review_opens_leads_to_a_part_and_back() -> None:
     """Enter on the last row that tells of a part opens its card; Esc leads back to the row, then to the list."""
     async with looking_over(BUGGY) as (app, pilot):
@@ -109,6 +111,7 @@ async def test_a_point_is_marked_on_its_card(tmp_path: Path) -> None:
         assert (app.screen.part_id, app.screen.point) == ("F1", "F1.out")
 
 
+@pytest.mark.slow
 async def test_findings_are_sentences_with_the_rest_below() -> None:
     """The gravest is marked first; below it stand what to do, where, and what it rests on, and a tells it all."""
     bench = Bench(read_harness(BUGGY))
@@ -128,7 +131,7 @@ async def test_findings_are_sentences_with_the_rest_below() -> None:
         assert f"Do: {findings[-1].do}" in words_on(screen_text(app))
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_a_long_sentence_is_whole_before_what_stands_below(size: tuple[int, int]) -> None:
     """In a small window each finding that is marked stands there to its last word, and what it leaves out is said."""

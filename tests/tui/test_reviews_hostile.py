@@ -60,6 +60,7 @@ async def each_review(path: Path, size: tuple[int, int]) -> dict[ReviewKind, str
     return shown
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), pytest.param((40, 30), marks=pytest.mark.thorough)])
 async def test_nasty_names_break_no_review(tmp_path: Path, size: tuple[int, int]) -> None:
     """No key breaks a review of nasty names, nothing is obeyed, and every label stands in the tree."""
@@ -69,6 +70,7 @@ async def test_nasty_names_break_no_review(tmp_path: Path, size: tuple[int, int]
         assert "".join(clean(label).split())[:12] in tree
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "size"),
     [

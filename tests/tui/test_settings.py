@@ -112,6 +112,7 @@ async def test_all_at_rest_in_one_key() -> None:
         assert standing_of(app).condition == Condition("accessory")
 
 
+@pytest.mark.slow
 async def test_the_filter_on_the_screen() -> None:
     """What is typed after / narrows the list, letters are no commands there, Enter keeps it and Esc takes it away."""
     async with opened(BUGGY) as (app, pilot):

@@ -1,5 +1,6 @@
 """Rows of which one thing may take several lines."""
 
+import pytest
 from textual.app import App, ComposeResult
 
 from tests.tui.on_screen import screen_text
@@ -72,6 +73,7 @@ async def test_the_last_line_of_what_is_marked_is_in_the_window() -> None:
         assert "W8 line 0" in screen_text(app)
 
 
+@pytest.mark.slow
 async def test_no_long_text_is_passed_over() -> None:
     """Each of forty sentences between two rows has stood in the window on the way down, and on the way up again."""
     app = Sheet()

@@ -75,6 +75,7 @@ async def test_the_repair_goes_into_the_file_and_the_trace_to_its_proof(tmp_path
         assert names(tmp_path) == ["lamp.record.toml", "lamp.rev1.toml", "lamp.toml"]
 
 
+@pytest.mark.slow
 async def test_the_reading_that_proves_it_is_told_with_it(tmp_path: Path) -> None:
     """From the proof, once a reading has been typed, e fills that in too."""
     async with tracing(tmp_path, SPARE) as (app, pilot, path):
@@ -90,6 +91,7 @@ async def test_the_reading_that_proves_it_is_told_with_it(tmp_path: Path) -> Non
         assert kinds_of(path)[-1] == "repaired"
 
 
+@pytest.mark.slow
 async def test_leaving_it_changes_nothing(tmp_path: Path) -> None:
     """Esc leads back to the finding; nothing is written."""
     async with tracing(tmp_path, SPARE) as (app, pilot, path):
@@ -101,6 +103,7 @@ async def test_leaving_it_changes_nothing(tmp_path: Path) -> None:
         assert path.read_bytes() == before
 
 
+@pytest.mark.slow
 async def test_a_part_amended_from_its_card_over_a_trace(tmp_path: Path) -> None:
     """The record, which the trace holds, tells of it; Esc leads back to the trace, which goes on."""
     async with tracing(tmp_path, SPARE) as (app, pilot, path):

@@ -101,6 +101,7 @@ async def test_a_reading_that_swings_is_taken_as_least_and_most(tmp_path: Path) 
         assert not math.isnan(outcome.value)
 
 
+@pytest.mark.slow
 async def test_words_are_marked_and_taken_with_enter(tmp_path: Path) -> None:
     """A digit or an arrow marks a word, Enter takes it; Enter alone answers nothing, as one out of habit would."""
     async with tracing(tmp_path) as (app, pilot, path):
@@ -185,6 +186,7 @@ async def test_b_types_the_posts_as_in_the_walk(tmp_path: Path) -> None:
         assert (seen.last.check.red, seen.last.check.black) == ("G1.+", "G1.-")
 
 
+@pytest.mark.slow
 async def test_a_refusal_is_whole_in_a_low_window(tmp_path: Path) -> None:
     """At 60×20 what is wrong with a reading, and what to type, stands there to its end."""
     async with tracing(tmp_path, size=(60, 20)) as (app, pilot, _):
@@ -208,6 +210,7 @@ async def test_any_point_can_be_read(tmp_path: Path) -> None:
         assert seen.last.check.red == "K1.87"
 
 
+@pytest.mark.slow
 async def test_leads_the_wrong_way_round_are_asked_about_once(tmp_path: Path) -> None:
     """About minus what is expected: Enter takes the amount, Esc what was read."""
     async with tracing(tmp_path) as (app, pilot, _):

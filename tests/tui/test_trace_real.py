@@ -37,6 +37,7 @@ async def answered(app: FusewalkApp, pilot: Pilot[Any], vehicle: FaultyVehicle) 
     raise AssertionError(f"not found in {MOST_CHECKS} checks")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fault", "part"),
     [("W8=open", "W8"), pytest.param("F2=blown", "F2", marks=pytest.mark.slow)],

@@ -153,6 +153,7 @@ async def test_the_fault_is_found_mended_and_proven(tmp_path: Path) -> None:
         assert kinds_of(path)[-1] == "repaired"
 
 
+@pytest.mark.slow
 async def test_enter_alone_never_says_that_it_is_cured(tmp_path: Path) -> None:
     """Without a reading neither answer is chosen: 1 and 2 or the arrows choose."""
     async with tracing(tmp_path) as (app, pilot, path):
@@ -167,6 +168,7 @@ async def test_enter_alone_never_says_that_it_is_cured(tmp_path: Path) -> None:
         assert kinds_of(path)[-1] == "repaired"
 
 
+@pytest.mark.slow
 async def test_a_reading_outside_the_band_says_so(tmp_path: Path) -> None:
     """A proof that fails is told, and that it is still there is what Enter takes."""
     async with tracing(tmp_path) as (app, pilot, _):
@@ -175,6 +177,7 @@ async def test_a_reading_outside_the_band_says_so(tmp_path: Path) -> None:
         assert answering_of(app).chosen == 1
 
 
+@pytest.mark.slow
 async def test_the_finding_can_be_left_and_taken_back(tmp_path: Path) -> None:
     """Esc leads back to the walk; u asks the last check again; Enter shows the finding anew."""
     async with tracing(tmp_path) as (app, pilot, _):
@@ -187,6 +190,7 @@ async def test_the_finding_can_be_left_and_taken_back(tmp_path: Path) -> None:
         assert asked_of(app).step == 4
 
 
+@pytest.mark.slow
 async def test_a_trace_is_ended(tmp_path: Path) -> None:
     """E asks, y ends it without a finding: it is not offered again."""
     async with tracing(tmp_path) as (app, pilot, path):
@@ -203,6 +207,7 @@ async def test_a_trace_is_ended(tmp_path: Path) -> None:
         assert asked_of(app).step == 1
 
 
+@pytest.mark.slow
 async def test_a_trace_is_not_ended_by_accident(tmp_path: Path) -> None:
     """E and Enter, or the word stop and Enter, leave the check asked and the record without an end."""
     async with tracing(tmp_path) as (app, pilot, path):
@@ -217,6 +222,7 @@ async def test_a_trace_is_not_ended_by_accident(tmp_path: Path) -> None:
         assert kinds_of(path) == ["trace", "reading"]
 
 
+@pytest.mark.slow
 async def test_the_last_answer_is_taken_back_from_the_finding(tmp_path: Path) -> None:
     """U on the finding asks the last check again, and after an end on request goes on where it stood."""
     async with tracing(tmp_path) as (app, pilot, path):
@@ -242,6 +248,7 @@ async def test_the_finding_leads_to_every_suspect(tmp_path: Path) -> None:
         assert isinstance(app.screen, FoundScreen)
 
 
+@pytest.mark.slow
 async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
     """Nothing is answered by it, and the mark stays; the same where it is asked whether it is cured."""
     async with tracing(tmp_path) as (app, pilot, path):

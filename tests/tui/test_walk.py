@@ -115,6 +115,7 @@ async def test_a_setting_is_followed_on_every_screen() -> None:
         assert "F23" not in dict(standing_of(app).condition.settings)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("element", "size"),
     [
@@ -149,6 +150,7 @@ async def test_the_step_is_whole_at_every_point(element: str, size: tuple[int, i
             assert rows.marked_row in rows.in_window()
 
 
+@pytest.mark.slow
 async def test_a_low_window_opens_where_rows_are_seen_and_folds_cautions_once_read() -> None:
     """At 60×20 five rows stand there at first; a caution is whole at its first point, one line at the next, a tells it.
 

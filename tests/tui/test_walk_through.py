@@ -112,7 +112,7 @@ def pattern_of(shown: str) -> str:
     return "".join(lines)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("number", range(8))
 def test_the_page_shows_what_the_program_prints(number: int) -> None:
     """Each command ends well, and all lines of the page stand in what it prints, in their order."""
@@ -122,6 +122,7 @@ def test_the_page_shows_what_the_program_prints(number: int) -> None:
     assert re.fullmatch(pattern_of(step.shown), step.printed.rstrip("\n") + "\n"), step.printed
 
 
+@pytest.mark.slow
 def test_every_command_of_the_page_is_tried() -> None:
     """No command of the section, and no block, escapes."""
     text = section()
@@ -129,6 +130,7 @@ def test_every_command_of_the_page_is_tried() -> None:
     assert len(BLOCK.findall(text)) * 2 == len(re.findall(r"^```", text, re.MULTILINE))
 
 
+@pytest.mark.slow
 def test_the_page_leads_from_a_list_of_ten_wires_to_a_record() -> None:
     """Ten wires go in, seven questions come out and none is left, and the trace ends in the record."""
     made, again = walked().steps[:2]
@@ -138,6 +140,7 @@ def test_the_page_leads_from_a_list_of_ten_wires_to_a_record() -> None:
     assert walked().files == ("cart.csv", "cart.list.json", "cart.record.toml", "cart.toml")
 
 
+@pytest.mark.slow
 def test_the_answers_of_the_trace_are_what_the_meter_shows() -> None:
     """What is typed into the trace is the difference of the volts that the page prints with the fault in.
 

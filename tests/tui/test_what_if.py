@@ -91,6 +91,7 @@ async def test_a_card_asks_and_the_sites_stand_with_their_faults() -> None:
         assert screen.facts.doing == "what if: K7 Fuel pump relay"
 
 
+@pytest.mark.slow
 async def test_an_open_wire_is_put_in_and_taken_out() -> None:
     """The pump dies in the three key states in which it works; put in, the card tells the faulty volts."""
     card = CardScreen("K7")
@@ -191,6 +192,7 @@ async def test_ohms_are_asked_for() -> None:
         assert isinstance(top_of(pilot), WhatIfScreen)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("typed", ["0", "-1", "nan", "inf"])
 async def test_ohms_that_cannot_be_are_told(typed: str) -> None:
     """Resistance is above zero and finite."""

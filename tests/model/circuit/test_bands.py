@@ -63,7 +63,7 @@ wires = [
 ALONG = [(point, "G1.-") for point in ("F1.in", "F1.out", "S1.2", "X1.socket.1", "E1.+", "E1.-", "GND1", "CHASSIS")]
 
 
-@pytest.mark.first_few(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("posts_volts", [None, 12.4])
 @pytest.mark.parametrize("kind", ["heater", "lamp", "led", "electronics", "inverter"])
 def test_the_spread_is_that_of_circuits_with_parts_off_their_ratings(kind: str, posts_volts: float | None) -> None:

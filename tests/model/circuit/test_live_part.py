@@ -40,6 +40,7 @@ def some_conditions(harness: Harness, count: int) -> list[Condition]:
     return found
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_lamp_shows_the_same_with_the_whole_circuit(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Forty conditions of each demo build: 10 µV at most, and the same relays chatter."""

@@ -78,6 +78,7 @@ def test_the_cold_circuit_is_told_in_ohms() -> None:
     assert np.isinf(cases.ohms("X1.plug.1", "E1.+")[1])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words", ["S1=on S2=low running", "S2=high on", "S1=on X1=apart E8=on on", "W9.b=off S1=on off"]
 )
@@ -99,6 +100,7 @@ def test_every_fault_of_a_mixed_harness_agrees(words: str) -> None:
     assert disagreements(rig, drawn(rig, 10_000, 4), setup, reads=1) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2])
 def test_two_faults_at_once_agree(seed: int) -> None:
     """Pairs from any two sites; 2 mV, for what is open counts as 100 GΩ, and may hang on a resting battery's megohm."""
@@ -107,6 +109,7 @@ def test_two_faults_at_once_agree(seed: int) -> None:
     assert disagreements(rig, drawn_pairs(rig, 60, seed), setup, reads=2, within_volts=2e-3) == []
 
 
+@pytest.mark.slow
 def test_a_jumper_and_a_lamp_in_the_circuit_agree() -> None:
     """A jumper across the relay's contact, and 55 W in place of a fuse."""
     rig = mixed()
@@ -133,6 +136,7 @@ DEMO_CONDITIONS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("words", DEMO_CONDITIONS[1::3])
 def test_some_faults_of_the_demo_builds_agree(words: tuple[str, ...]) -> None:
     """Thirty faults of each, every kind among them."""
@@ -161,6 +165,7 @@ def test_what_hangs_between_two_opens_spoils_no_other_figure(typed: str) -> None
     assert disagreements(rig, [Variant(), Variant((parse_fault(rig, typed),))], setup, reads=2) == []
 
 
+@pytest.mark.slow
 @given(plan=plans, seed=st.integers(0, 1000))
 @settings(max_examples=8, deadline=None, derandomize=True, phases=(Phase.explicit, Phase.generate))
 def test_faults_of_plausible_looms_agree(plan: Plan, seed: int) -> None:

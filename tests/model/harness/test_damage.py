@@ -5,6 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -71,6 +72,7 @@ def check(text: str) -> None:
         assert clean(said, len(said)) == said
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(st.text() | st.text(alphabet="[]{}=,.\"'#\\\n abc1é\x1b", max_size=80))
 def test_any_text_is_read_or_told(text: str) -> None:
@@ -121,6 +123,7 @@ def places(value: object, path: TomlPath = ()) -> list[TomlPath]:
 CHANGES = st.tuples(st.sampled_from(places(sound_document())), ODD_VALUES)
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(st.lists(CHANGES, min_size=1, max_size=4), st.sampled_from(list(Spelling)))
 def test_odd_values_anywhere_are_read_or_told(changes: list[tuple[TomlPath, Any]], spelling: Spelling) -> None:

@@ -29,6 +29,7 @@ def test_ten_thousand_wires_are_read() -> None:
     assert len(harness.wires) == WIRES
 
 
+@pytest.mark.slow
 def test_ten_thousand_breaches_are_told() -> None:
     """A file in which every wire is wrong is told in full, guesses at what was meant included."""
     text = large_loom().replace('from = "J', 'from = "Q')

@@ -3,6 +3,7 @@
 import tomllib
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -29,6 +30,7 @@ DOCUMENTS = st.dictionaries(
 NOISE = st.sampled_from(["", "", "\n", "# a remark\n", '  # [wires] = { "\n\n', "\t\n# ''' \"\"\"\n"])
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(DOCUMENTS, st.sampled_from(list(Spelling)), st.data())
 def test_everything_is_found_where_it_was_put(document: Document, spelling: Spelling, data: st.DataObject) -> None:

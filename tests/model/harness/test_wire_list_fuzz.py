@@ -4,6 +4,7 @@ import csv
 from contextlib import suppress
 from io import StringIO
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -47,6 +48,7 @@ def spelled(rows: list[list[str]]) -> bytes:
     return stream.getvalue().encode("utf-8", "replace")
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(st.lists(st.tuples(CELLS, CELLS, CELLS, CELLS, CELLS), min_size=1, max_size=12), st.data())
 def test_any_list_becomes_a_harness(rows: list[tuple[str, ...]], data: st.DataObject) -> None:
@@ -81,6 +83,7 @@ def test_any_bytes_are_read_or_refused(content: bytes) -> None:
     assert all(part.line > 1 for part in read_parts_list(b"kind,id,label\n" + content, "parts.csv").parts)
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(st.lists(st.tuples(ENDS, ENDS), min_size=1, max_size=10))
 def test_a_list_settles_after_one_round(ends: list[tuple[str, str]]) -> None:

@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -223,6 +224,7 @@ def rows_of(names: list[str]) -> list[str]:
     ]
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(st.data())
 def test_any_order_leaves_what_was_typed_with_its_name(data: st.DataObject) -> None:

@@ -38,6 +38,7 @@ def some_condition(loom: Harness, chance: random.Random) -> Condition:
     return Condition(chance.choice(loom.key_names), tuple(settings))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=lambda path: path.stem)
 def test_a_condition_reads_as_the_slow_way(path: Path) -> None:
     """Plugs apart, wire ends off, fuses out, switches set: pairs of points agree within 0.1 % and 0.1 mΩ, or both open.

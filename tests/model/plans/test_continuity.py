@@ -104,6 +104,7 @@ def without_site(net: OhmsNet, site: str) -> OhmsNet:
     )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_ohms_of_a_whole_conductor_are_those_of_the_meter(name: str) -> None:
     """What a row expects is what the solver of single conditions reads there, to a millionth."""
@@ -129,7 +130,7 @@ def test_exchanged_neighbours_are_caught_or_named(name: str, state: LoomState) -
     assert tried > 5
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_any_short_to_ground_or_to_a_neighbour_is_caught(name: str) -> None:
     """0.01 Ω between two conductors that share a plug or a trunk, or from one to the body, makes a row bad."""

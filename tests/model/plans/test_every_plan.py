@@ -66,6 +66,7 @@ def test_the_keys_of_the_rows_are_those_of_the_next_start(name: str, kind: PlanK
     assert make_plan(demo(name), kind) == plan
 
 
+@pytest.mark.first_few(7)
 @pytest.mark.parametrize("name", DEMO_NAMES)
 @pytest.mark.parametrize("kind", PlanKind)
 def test_every_plan_is_printed_in_every_form(name: str, kind: PlanKind) -> None:

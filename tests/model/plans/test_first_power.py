@@ -97,7 +97,7 @@ def test_the_lamp_is_dark_with_every_fuse_out() -> None:
     assert judge(row, Taken(value=0.0114)).standing is Standing.BAD
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_a_sound_loom_passes_every_row(name: str) -> None:
     """The lamp of a sound loom shows what is expected; rows that could not fail stay unproven."""
@@ -110,6 +110,7 @@ def test_a_sound_loom_passes_every_row(name: str) -> None:
             assert judge(row, Taken(value=row.expect)).standing in (Standing.GOOD, Standing.UNPROVEN), row.key
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_a_short_behind_a_fuse_makes_its_row_bad(name: str) -> None:
     """With a fuse shorted to ground behind it the lamp leaves its limit, or the relays that feed it chatter."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
+import pytest
+
 from model.circuit.bench import Bench
 from model.plans.first_power import first_power_plan
 from model.plans.judging import Standing, Taken
@@ -20,6 +22,7 @@ def rows() -> tuple[PlanRow, ...]:
     return first_power_plan(demo("trail_buggy")).rows
 
 
+@pytest.mark.slow
 def test_only_what_no_fuse_guards_is_live_before_the_fuses() -> None:
     """From the plus post of the buggy W1 leads to the busbar of the fuses and W21 to the starter's solenoid."""
     bench = Bench(demo("trail_buggy"))
@@ -28,6 +31,7 @@ def test_only_what_no_fuse_guards_is_live_before_the_fuses() -> None:
     assert live_wires(bench, bare[0]) == ("W1", "W21")
 
 
+@pytest.mark.slow
 def test_a_bad_row_without_fuses_names_what_is_live() -> None:
     """Measured or said to be bad, nothing is said of loads: none is on."""
     bench = Bench(demo("trail_buggy"))

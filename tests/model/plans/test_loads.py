@@ -97,6 +97,7 @@ def test_a_band_stands_beside_the_volts_only_where_the_limit_has_one_end() -> No
     assert " to " in expect_words(across)
 
 
+@pytest.mark.slow
 def test_the_floor_of_a_load_is_the_published_one() -> None:
     """10 % of 12 V lost out and back leaves 10.8 V, 3 % leaves 11.64 V (ISO 10133); 85 % of 13.5 V are 11.475 V.
 
@@ -139,6 +140,7 @@ def test_a_load_stays_off_in_the_state_that_closes_most() -> None:
     assert states == {"acc"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_each_load_of_a_demo_build_has_its_rows_or_its_reason(name: str) -> None:
     """Every element that may be probed has rows; what works only while the engine turns is named instead."""
@@ -154,6 +156,7 @@ def test_each_load_of_a_demo_build_has_its_rows_or_its_reason(name: str) -> None
             assert {f"{element.name} {word}" for word in ("across", "feed")} <= {row.key for row in rows}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_a_sound_loom_passes_every_row(name: str) -> None:
     """What the healthy circuit gives keeps every limit, but where the loom as drawn cannot and the row says so."""
@@ -174,6 +177,7 @@ def stage(harness: Harness, row: PlanRow) -> str:
     return "running" if engine_turns(harness, row.condition) else "off"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_each_place_is_gone_to_once_for_each_stage_of_the_engine(name: str) -> None:
     """Engine off, cranked, running: the stages follow one another, and in each the rows of a place stand together."""
@@ -259,7 +263,7 @@ FAULTS = (
 )
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "fault"), FAULTS)
 def test_a_fault_makes_a_row_bad(name: str, fault: str) -> None:
     """A welded contact, a feed from elsewhere, a bad ground: with it solved at least one reading is out of limits."""

@@ -25,6 +25,7 @@ def _listed(page: str) -> list[tuple[str, tuple[str, ...]]]:
     return rows
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", ["field_tractor", "harbour_launch", "trail_buggy"])
 def test_a_demo_build_has_the_findings_of_its_page_and_no_more(name: str) -> None:
     """Rule by rule and part by part, in the order in which the command prints them."""

@@ -126,6 +126,7 @@ modules = [ { id = "A1", hazard = "restraint", feeds = [ { terminal = "15", amps
     assert "lay one" not in finding.do
 
 
+@pytest.mark.slow
 def test_no_finding_calls_a_circuit_safe() -> None:
     """The word is never said, in no sentence and no rule."""
     words = [" ".join(row.values()) for row in table_rows("finding_limits")]
@@ -134,6 +135,7 @@ def test_no_finding_calls_a_circuit_safe() -> None:
     assert not [line for line in words if "safe " in line.casefold() or "safe." in line.casefold()]
 
 
+@pytest.mark.slow
 def test_every_rule_that_a_finding_rests_on_is_told_with_its_source() -> None:
     """Of the demo builds each figure that was compared with a limit says whose limit it is."""
     for path in BUILDS:

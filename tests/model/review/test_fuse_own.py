@@ -27,6 +27,7 @@ def test_a_load_dies_by_its_own_switch_though_another_setting_keeps_it_alive() -
     assert (uses["F2"].dies, uses["F2"].alive) == ((), ("E1:load",))
 
 
+@pytest.mark.slow
 def test_the_indicators_of_the_buggy_die_with_the_fuse_of_the_ignition_bus() -> None:
     """F10 out: 0 V with the stalk to the left, alive through F17 only with the hazard switch."""
     bench = Bench(demo("trail_buggy"))
@@ -38,6 +39,7 @@ def test_the_indicators_of_the_buggy_die_with_the_fuse_of_the_ignition_bus() -> 
     assert lives["E3:load"] == ({"S7": "on"}, "F17")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "fuse_id", "settings"),
     [

@@ -96,6 +96,7 @@ def test_a_wire_in_a_bundle_asks_for_the_fuse_that_the_findings_ask_for(via: str
     assert [f"at most {fit} A" in one.do for one in found] == [True] * bool(via)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_no_fuse_of_a_demo_build_is_offered_larger_than_its_wire_bears(name: str) -> None:
     """Whatever is offered, each wire behind the fuse bears it, and it is never larger than the file's."""
@@ -108,6 +109,7 @@ def test_no_fuse_of_a_demo_build_is_offered_larger_than_its_wire_bears(name: str
             assert use.fit_at_most_amps <= thinnest_behind(harness)[use.fuse.id].amps
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_fuse_of_a_demo_build_is_fed_in_some_key_state_and_has_a_current(name: str) -> None:
     """One row a fuse in the order of the file; none without a source."""
@@ -120,6 +122,7 @@ def test_every_fuse_of_a_demo_build_is_fed_in_some_key_state_and_has_a_current(n
         assert use.most is not None
 
 
+@pytest.mark.slow
 def test_indicators_hang_on_the_ignition_by_the_stalk_and_on_the_battery_by_the_hazard_switch() -> None:
     """The buggy's F46 feeds them through S5 and kills them there, F17 through S7: each carries its share alone."""
     uses = {use.fuse.id: use for use in demo_uses("trail_buggy")}

@@ -170,7 +170,7 @@ def test_on_positive_ground_the_feed_is_the_negative_terminal_and_its_volts_are_
     assert load.keys[0].feed_volts == pytest.approx(-6, abs=0.02)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_a_load_that_names_its_switches_is_fed_where_a_plain_solution_feeds_it(name: str) -> None:
     """Every such load of a demo build, every key state: each of its choices solved by itself gives the same answer."""
@@ -284,7 +284,7 @@ def test_what_works_while_cranking_is_the_same_in_the_sheet_of_fuses() -> None:
     assert uses_of(harness)["F1"].loads[0].works_in == ("ignition", "crank")
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "settings"),
     [

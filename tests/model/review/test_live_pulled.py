@@ -146,6 +146,7 @@ def every_fuse(bench: Bench, survey: Survey) -> set[str]:
     return found
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("path", BUILDS, ids=lambda path: path.stem)
 def test_no_fuse_that_feeds_back_is_missed(path: Path) -> None:
     """Each fuse of a demo build is pulled with the key off and running: all whose far end keeps volts are named."""

@@ -66,6 +66,7 @@ def test_the_load_works_in_the_key_states_asked_and_in_no_others(name: str, patt
     assert {one.name for one in circuit.workings} == {element.name for element in elements}
 
 
+@pytest.mark.first_few(4)
 @pytest.mark.parametrize(("name", "pattern"), EVERY)
 def test_each_fuse_carries_its_load_and_is_no_more_than_its_wires_bear(name: str, pattern: Pattern) -> None:
     """A rating of ISO 8820-3 of at least current / 0.8, and at most what the thinnest wire behind it bears."""
@@ -96,6 +97,7 @@ def test_no_more_is_lost_than_allowed_and_nothing_graver_is_found(name: str, pat
     assert {finding.gravity for finding in found} <= {Gravity.ASK}
 
 
+@pytest.mark.first_few(5)
 @pytest.mark.parametrize(("name", "pattern"), EVERY)
 def test_each_proposal_has_its_reason_and_source_and_a_key_of_its_own(name: str, pattern: Pattern) -> None:
     """What is proposed can be given otherwise, by a key that no other proposal has; ids are new and colours coded."""
@@ -117,6 +119,7 @@ def test_the_patterns_are_named_and_an_unknown_one_is_answered_with_the_nearest(
         pattern_named("sockets")
 
 
+@pytest.mark.slow
 def test_all_rows_are_one_amendment() -> None:
     """One change of the file adds the whole circuit, so that one undo takes it out."""
     circuit = proposed("trail_buggy", Pattern.RELAY)

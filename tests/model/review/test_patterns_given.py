@@ -16,7 +16,7 @@ from model.review.patterns import Pattern, propose
 from tests.model.review.pattern_looms import ASKED, BARE, bench_of, proposed, put_in, rows, value_of, with_answers
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("pattern", Pattern)
 def test_any_proposal_can_be_given_as_it_is_proposed(pattern: Pattern) -> None:
     """Each value given again under its key makes the same rows: every key is taken."""
@@ -26,6 +26,7 @@ def test_any_proposal_can_be_given_as_it_is_proposed(pattern: Pattern) -> None:
     assert again.rows == circuit.rows
 
 
+@pytest.mark.slow
 def test_ids_colours_size_and_fuse_are_obeyed() -> None:
     """In the rows stands what was given, and the proposals say what was proposed and why."""
     given = {"load_id": "E99", "load_colour": "pink/black", "size": "2,5", "fuse": "10", "switch_id": "S77"}
@@ -51,6 +52,7 @@ def test_a_larger_fuse_than_the_wire_bears_is_told() -> None:
     assert any("fuse above what the wire bears" in remark for remark in circuit.remarks)
 
 
+@pytest.mark.slow
 def test_a_finding_is_new_though_another_part_has_one_of_its_rule() -> None:
     """F18 of the buggy is above what its wire bears already; that the new fuse is too is told all the same."""
     had = [one for one in find_all(bench_of("trail_buggy")) if one.rule is FindingRule.WIRE_BEARS_LESS]
@@ -68,7 +70,7 @@ def test_a_thinner_wire_brings_the_fuse_down_and_is_told() -> None:
     assert any("0.35 mm² is thinner than the 1 mm² that ISO 10133" in remark for remark in circuit.remarks)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("pattern", "more", "words"),
     [
@@ -88,6 +90,7 @@ def test_what_is_given_for_the_worse_is_told(pattern: Pattern, more: dict[str, s
     assert any(words in remark for remark in circuit.remarks), circuit.remarks
 
 
+@pytest.mark.slow
 def test_a_circuit_on_the_wrong_feed_does_not_work_as_asked() -> None:
     """On the accessory bus a lamp that is asked for in ignition, crank and running is dead in crank."""
     circuit = with_answers("trail_buggy", Pattern.SWITCHED, {"feed": "BB3"})

@@ -91,6 +91,7 @@ def test_a_coil_on_a_point_behind_a_small_fuse_needs_none_of_its_own() -> None:
     assert {"S1.15"} == {row["from"] for row in rows(circuit, "wires") if str(row["from"]).startswith("S1.")}
 
 
+@pytest.mark.slow
 def test_a_coil_fed_as_its_load_shares_the_fuse_where_its_wire_bears_it() -> None:
     """With 7.5 A on the permanent bus coil and contact have one fuse; with 30 A the coil has its own of 1 A."""
     small = with_answers("trail_buggy", Pattern.RELAY, {"when": "permanent", "fuse": "7.5", "amps": "5"})
@@ -99,6 +100,7 @@ def test_a_coil_fed_as_its_load_shares_the_fuse_where_its_wire_bears_it() -> Non
     assert [row["amps"] for row in rows(large, "fuses")] == [25, 1]
 
 
+@pytest.mark.slow
 def test_fuses_are_of_the_kind_that_the_box_takes() -> None:
     """All fuses on the bar of the tractor's box are glass; on the buggy's they are blades, which is the default."""
     (glass,) = rows(proposed("field_tractor", Pattern.PERMANENT), "fuses")
@@ -147,6 +149,7 @@ def test_the_ground_is_one_at_the_place_of_the_load() -> None:
     assert rows(circuit, "grounds") == []
 
 
+@pytest.mark.slow
 def test_a_place_without_a_ground_gets_one_where_there_is_a_body() -> None:
     """On a body a new bolt; without a body everything returns to the bar that is there."""
     circuit = with_answers("trail_buggy", Pattern.PERMANENT, {"at": "roof bar"})
@@ -183,6 +186,7 @@ def test_the_polarity_follows_the_grounded_post() -> None:
     assert circuit.workings[0].is_as_asked
 
 
+@pytest.mark.slow
 def test_colours_keep_the_family_of_the_file() -> None:
     """The buggy: green in ignition, violet in accessory, brown at the ground side of coils, plain black to ground."""
     lamp = proposed("trail_buggy", Pattern.SWITCHED)
@@ -210,6 +214,7 @@ def test_no_feed_has_a_colour_of_grounds(ground: str) -> None:
     assert found.isdisjoint({ground, "BN", "BK", "OG", "GN/YE", "YE/GN"})
 
 
+@pytest.mark.slow
 def test_the_switch_of_a_lamp_must_bear_its_start() -> None:
     """A cold filament takes twelve times its current: 36 W at 12 V are 3 A, 36 A for a moment; a coil does not."""
     bench = bench_of("trail_buggy")
@@ -222,6 +227,7 @@ def test_the_switch_of_a_lamp_must_bear_its_start() -> None:
     assert "filament" not in motor["switch_amps"]
 
 
+@pytest.mark.slow
 def test_the_reason_is_that_of_the_part_that_was_given() -> None:
     """A ground that somebody gives is not said to lie at the place of the load."""
     bench = bench_of("trail_buggy")

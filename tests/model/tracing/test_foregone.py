@@ -48,6 +48,7 @@ def pump() -> Trace:
     return Trace(bench, Complaint(("M2:load",), Symptom.BLOWS_FUSE, fuse="F23"))
 
 
+@pytest.mark.slow
 def test_blown_fuse_is_traced_by_a_lamp_in_its_place_with_something_apart(pump: Trace) -> None:
     """The first check parts the suspects: no volts behind a fuse that is known to be blown, no look at its load."""
     asked = pump.next()

@@ -44,6 +44,7 @@ def count_ways(found: tuple[Hypothesis, ...]) -> int:
     return sum(len(one.ways) for one in found)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_each_way_is_a_fault_that_its_site_can_have(name: str) -> None:
     """It is read back from its own spelling; partners are points or wires of the file."""
@@ -55,6 +56,7 @@ def test_each_way_is_a_fault_that_its_site_can_have(name: str) -> None:
                 assert parse_fault(harness, way.spelled()) == way
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_no_name_stands_twice_and_the_weights_are_shares(name: str) -> None:
     """One hypothesis a name; together one; each solved in some way but the unknown ones and the record."""
@@ -65,6 +67,7 @@ def test_no_name_stands_twice_and_the_weights_are_shares(name: str) -> None:
         assert all(one.repair for one in found)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "most"), [("trail_buggy", 1700), ("field_tractor", 600), ("harbour_launch", 1700)])
 def test_there_are_not_too_many(name: str, most: int) -> None:
     """As many circuits as can be solved in a second, and no fewer than the parts of a way want."""
@@ -73,6 +76,7 @@ def test_there_are_not_too_many(name: str, most: int) -> None:
     assert min(counts) >= 200
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("symptom", [Symptom.STAYS_ON, Symptom.WORKS_WITH_ANOTHER])
 def test_current_from_beside_is_bounded_too(symptom: Symptom) -> None:
     """Every load of the buggy at rest: no more than 2500 circuits."""
@@ -92,6 +96,7 @@ def test_the_same_question_gives_the_same_list(name: str) -> None:
     assert again == dead_loads(name)[element.name]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "load"),
     [

@@ -61,7 +61,7 @@ def check_possible(harness: Harness, check: Check) -> None:
     assert not check.load or check.load in {one.name for one in all_elements(harness)} | harness.parts.keys()
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_circuit_of_every_load_has_checks_that_can_be_made(name: str) -> None:
     """Each is looked at, measured along its walk, and shares something with others; none is offered twice."""
@@ -76,6 +76,7 @@ def test_every_circuit_of_every_load_has_checks_that_can_be_made(name: str) -> N
             check_possible(walker.harness, check)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_nothing_offered_is_refused_by_a_bench_that_has_seen_nothing(name: str) -> None:
     """A tenth of the circuits, with the sites of their hypotheses."""

@@ -70,6 +70,7 @@ def test_what_stays_on_is_looked_at_at_rest_where_one_contact_feeds_it() -> None
     assert trace_of("trail_buggy", "P1", symptom="stays-on").condition == Condition("off")
 
 
+@pytest.mark.slow
 def test_winch_that_stays_on_is_looked_at_with_one_thing_less_set() -> None:
     """At rest two contacts must stick at once; with the isolator on one is enough."""
     trace = trace_of("trail_buggy", "M7", symptom="stays-on")
@@ -202,7 +203,7 @@ def test_positive_ground_takes_readings_of_both_signs() -> None:
     assert [one.probability for one in shares[0]] == pytest.approx([one.probability for one in shares[1]], abs=1e-6)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("age", list(LoomAge))
 def test_every_age_of_a_loom_is_traced(age: LoomAge) -> None:
     """Ages weigh suspects differently; the same broken wire is found in all."""
@@ -232,6 +233,7 @@ def blown_fuse(*faults: str) -> tuple[Trace, Vehicle]:
     return trace, vehicle_of(inquiry, tuple(parse_fault(trace.harness, fault) for fault in faults), seed=3)
 
 
+@pytest.mark.slow
 def test_blown_fuse_asks_why_it_blew() -> None:
     """A fuse that was tired: what is found says that it may not have blown for nothing, and nothing else is named."""
     trace, vehicle = blown_fuse("F2=blown")
@@ -241,6 +243,7 @@ def test_blown_fuse_asks_why_it_blew() -> None:
     assert sum(one.kind is CheckKind.NEW_FUSE for one in asked) <= 1
 
 
+@pytest.mark.slow
 def test_short_behind_a_blown_fuse_is_the_finding() -> None:
     """The wire that blew it is named, and no new fuse is fed to it."""
     trace, vehicle = blown_fuse("W7=to body")
@@ -250,6 +253,7 @@ def test_short_behind_a_blown_fuse_is_the_finding() -> None:
     assert not any(one.kind is CheckKind.NEW_FUSE for one in asked)
 
 
+@pytest.mark.slow
 def test_new_fuse_that_holds_or_blows_counts() -> None:
     """One that holds makes the fuse itself likelier, one that blows the shorts behind it."""
     shares = {}

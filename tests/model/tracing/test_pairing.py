@@ -56,7 +56,7 @@ def paired(inquiry: Inquiry, answers: tuple[Evidence, ...]) -> Inquiry:
     return with_pairs(inquiry, answers, frozenset(), counted=len(answers))
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "faults",
     [
@@ -77,6 +77,7 @@ def test_two_faults_are_found_where_no_single_one_fits(inquiry: Inquiry, faults:
     assert set(best.site.split(PAIR_SIGN)) == {fault.site for fault in faults}
 
 
+@pytest.mark.slow
 def test_single_faults_stay_beside_pairs(inquiry: Inquiry, paired: Inquiry) -> None:
     """No row is dropped: those of single faults stand as before, against each other as before."""
     first = inquiry.field
@@ -86,6 +87,7 @@ def test_single_faults_stay_beside_pairs(inquiry: Inquiry, paired: Inquiry) -> N
     assert paired.field.weights.sum() == pytest.approx(1.0)
 
 
+@pytest.mark.slow
 def test_as_many_pairs_are_solved_as_one_question_bears(paired: Inquiry, answers: tuple[Evidence, ...]) -> None:
     """For one question no more than two rounds are solved, and the next time other pairs than those."""
     assert len(paired.tried) <= ROUNDS_AT_MOST * PAIRS_AT_ONCE
@@ -101,6 +103,7 @@ def test_the_same_answers_give_the_same_pairs(inquiry: Inquiry, paired: Inquiry,
     assert np.array_equal(again.field.weights, paired.field.weights)
 
 
+@pytest.mark.slow
 def test_pairs_are_foreseen_as_if_all_had_been_solved_together(inquiry: Inquiry) -> None:
     """Of every kind of check the joined foresight gives what one bench of all rows gives, unsolved rows left aside."""
     singles = [one for one in inquiry.field.hypotheses if one.ways][:12]

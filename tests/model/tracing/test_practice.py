@@ -54,6 +54,7 @@ def test_the_vehicle_shows_what_is_complained_of(seed: int) -> None:
     assert looks in wanted[one.complaint.symptom]
 
 
+@pytest.mark.slow
 def test_the_same_seed_hides_the_same() -> None:
     """Complaint, fault, readings and plan; another seed hides something else."""
     one, other = practice(3), practice(3)

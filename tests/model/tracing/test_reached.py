@@ -40,6 +40,7 @@ def settled_in(build: str, condition: Condition) -> Settled:
     return settle(harness_of(build), condition)
 
 
+@pytest.mark.first_few(2)
 @pytest.mark.parametrize("is_powered", [True, False])
 @pytest.mark.parametrize("build", BUILDS)
 def test_what_hangs_on_a_point_may_hang_there(build: str, is_powered: bool) -> None:

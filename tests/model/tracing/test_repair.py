@@ -46,6 +46,7 @@ def mended(*group: Suspect, spares: str = "", condition: Condition | None = None
     return repair_of(bench, group, Complaint(("E1:load",)), condition or pressed(bench.harness))
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("build", DEMO_NAMES)
 def test_every_fault_of_the_demo_builds_has_part_place_work_and_proof(build: str) -> None:
     """Each kind of fault at one site of each kind of part; the proof touches nothing that must not be touched."""

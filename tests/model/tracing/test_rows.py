@@ -249,7 +249,7 @@ def test_a_side_without_metal_says_so() -> None:
     assert (ground.rows, ground.remark) == ((), "No metal leads from E1 load to the grounded battery post.")
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_row_of_the_demo_builds_is_whole(name: str) -> None:
     """Figures with a band about them or a word in every key state, what leads there, and what readings say."""
@@ -277,6 +277,7 @@ def test_every_row_of_the_demo_builds_is_whole(name: str) -> None:
         assert across.on is None or across.on >= 0.8 * walk.walk.element.at_volts
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_unplugged_the_feed_stands_higher_and_the_ground_nearer_to_zero(name: str) -> None:
     """With the load's own current gone nothing on its feed has less and nothing on its ground more than with it on.

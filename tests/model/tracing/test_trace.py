@@ -87,6 +87,7 @@ def test_names_the_hidden_fault(bench: Bench, fault: str) -> None:
     assert (site, kind) in {(one.part, str(one.fault)) for one in finding.group}
 
 
+@pytest.mark.slow
 def test_finding_has_part_place_and_reading(trace: Trace) -> None:
     """A finding names a part and a place, the readings that say so, a repair, and a check that proves it."""
     finding = traced(trace, vehicle_with(trace, "E1:load=open"))
@@ -298,6 +299,7 @@ def test_new_fuse_that_did_not_hold_after_all_is_not_in(bench: Bench) -> None:
     assert changed.suspects() == plain.suspects()
 
 
+@pytest.mark.slow
 def test_every_circuit_is_looked_at_before_a_trace_gives_up(trace: Trace) -> None:
     """Skipping all that is asked ends only once no check is left that could be made and would tell."""
     for _ in range(300):
@@ -309,6 +311,7 @@ def test_every_circuit_is_looked_at_before_a_trace_gives_up(trace: Trace) -> Non
     assert not [one for one in trace.offered(500) if one.gain_bits >= 0.05 and one.gain_bits / one.minutes >= 0.05]
 
 
+@pytest.mark.slow
 def test_what_can_be_reached_after_all_opens_an_ended_trace(trace: Trace) -> None:
     """After an end for want of a check, a part that can be reached after all is asked again."""
     first = question(trace)

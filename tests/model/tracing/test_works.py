@@ -48,6 +48,7 @@ def test_every_wire_is_one_work_and_every_other_repair_its_own(inquiry: Inquiry)
         assert names[int(number)] == (wire or one.repair)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("fault", ["W7=open", "W8=open", "W7=to body"])
 def test_asks_no_more_once_one_wire_is_sure(inquiry: Inquiry, fault: str) -> None:
     """No question is asked while the faults of one wire hold 99 % together, and the finding names that wire."""
@@ -69,6 +70,7 @@ def _by_wire(suspects: tuple[Suspect, ...]) -> dict[str, float]:
     return found
 
 
+@pytest.mark.slow
 def test_wires_of_one_run_are_named_together_and_not_looked_along_in_turn() -> None:
     """Behind the tractor's plug X1 a wire of the tail lamps lies on the body: four are left, and all four are named."""
     complaint = Complaint(("E3:load",), Symptom.DEAD, LoomAge.NEW)
@@ -85,6 +87,7 @@ def test_wires_of_one_run_are_named_together_and_not_looked_along_in_turn() -> N
     assert not any(wire_of(TRACTOR, one.check.part) in wires for one in trace.answers)
 
 
+@pytest.mark.slow
 def test_relay_that_another_cured_ends_the_trace() -> None:
     """Once another relay in the horn relay's place has cured the horn, coil, contact and socket are one work."""
     harness = read_harness(Path(__file__).parents[3] / "demo_builds" / "trail_buggy.toml")
