@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from model.sheets.markdown_text import escaped
 from model.sheets.plan_notes import note_words
 from model.sheets.plan_sheet import MARKS, NOTHING, PlanSheet, SheetGroup, SheetRow, first_as_words
-from model.sheets.walk_markdown import escaped
 
 MARK = "<!-- Fusewalk plan -->"
 """The first line of a plan as Markdown."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from model.sheets.columns import wrapped
+from model.sheets.markdown_text import escaped
 from model.sheets.plan_paper import cell, html_page, listed, text
 from model.sheets.record_sheet import RecordRow, RecordSection, RecordSheet
 from model.sheets.swatch_html import painted_html
-from model.sheets.walk_markdown import escaped
 
 HEAD = "Fusewalk record"
 """The first words of a record as text."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from model.sheets.markdown_text import escaped
 from model.sheets.review_sheet import Grid, ReviewSheet, Section
-from model.sheets.walk_markdown import escaped
 
 MARK = "<!-- Fusewalk sheet -->"
 """The first line of a sheet as Markdown."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from model.sheets.markdown_text import escaped
 from model.sheets.trace_sheet import JUDGEMENT, Box, Exit, SheetRepair, TraceSheet
-from model.sheets.walk_markdown import escaped
 from model.tracing.check_words import LineName
 from model.words import clean
 

@@ -38,8 +38,12 @@ def walk_paper(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) -
     return ReviewSheet(
         title=title(told),
         vehicle=harness.build.name,
-        about=tuple(intro(harness, told)),
-        sections=(*sections, Section(head, drawing=tuple(drawn))),
+        about=(),
+        sections=(
+            Section("", words=tuple(intro(harness, told))),
+            *sections,
+            Section(head, drawing=tuple(drawn)),
+        ),
         cautions=(*walk_cautions(harness, told), *(caution.text for caution in GENERAL_CAUTIONS)),
     )
 

@@ -7,8 +7,9 @@ import pytest
 from model.cautions import NO_PROBE, wants_engine_off
 from model.circuit.condition import Condition, make_condition
 from model.sheets.find_sheet import find_json, find_lines
+from model.sheets.review_markdown import review_markdown
 from model.sheets.walk_json import walk_json
-from model.sheets.walk_markdown import walk_markdown
+from model.sheets.walk_paper import walk_paper
 from model.sheets.walk_sheet import walk_text
 from model.tracing.expect import reading_at
 from model.tracing.find import search
@@ -64,7 +65,7 @@ def test_a_walk_has_figures_with_the_engine_off_and_a_word_with_it_on() -> None:
     assert told.load.across["running"].word == NO_PROBE
     assert "Stop the engine first." in told.load.says["running"][1]
     assert walk_json(harness, told)["across"]["expect"]["running"]["on"] is None
-    for sheet in (walk_text(harness, told), walk_markdown(harness, told)):
+    for sheet in (walk_text(harness, told), review_markdown(walk_paper(harness, told))):
         assert "ignition wiring is meant and the engine turns" in " ".join(sheet.split())
 
 

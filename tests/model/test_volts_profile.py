@@ -13,6 +13,7 @@ from model.circuit.faults import Fault, FaultKind
 from model.harness.harness import Harness
 from model.sheets.columns import WIDTH, cell_width
 from model.sheets.profile_text import SIGNS, axis, chart, drop_sentences, outside_sentences, profile_text
+from model.sheets.review_markdown import review_markdown
 from model.sheets.volts_profile import (
     NOTHING_READ,
     Origin,
@@ -23,7 +24,7 @@ from model.sheets.volts_profile import (
 )
 from model.sheets.walk_as_built import NOT_READ, AsBuilt
 from model.sheets.walk_json import walk_json
-from model.sheets.walk_markdown import walk_markdown
+from model.sheets.walk_paper import walk_paper
 from model.sheets.walk_sheet import walk_text
 from model.tracing.asking import Answered
 from model.tracing.checks import Check, CheckKind, Outcome, measured
@@ -183,8 +184,8 @@ def test_the_sheets_have_the_profile() -> None:
     assert lines in walk_text(HORN, walk, as_built)
     assert "load  Horn: 12.32 V computed, 12.00 V as built across it" in lines
     assert "│ computed   ─ good band   ○ as built" in lines
-    markdown = walk_markdown(HORN, walk, as_built)
-    assert all(f"    {line}".rstrip() in markdown for line in lines.splitlines()[1:])
+    markdown = review_markdown(walk_paper(HORN, walk, as_built))
+    assert "\n".join(lines.splitlines()[1:]) in markdown
     found = json.loads(json.dumps(walk_json(HORN, walk, as_built)))["profile"]
     assert found["scale"] == [0.0, 15.0]
     assert found["largest_drop"]["computed"] == {

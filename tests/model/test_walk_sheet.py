@@ -13,8 +13,10 @@ from model.circuit.bench import Bench
 from model.circuit.condition import Condition, make_condition
 from model.harness.harness import Harness
 from model.sheets.columns import WIDTH, cell_width
+from model.sheets.markdown_text import escaped
+from model.sheets.review_markdown import review_markdown
 from model.sheets.walk_json import walk_json
-from model.sheets.walk_markdown import escaped, walk_markdown
+from model.sheets.walk_paper import walk_paper
 from model.sheets.walk_sheet import walk_text
 from model.sheets.walk_words import rating_words
 from model.tracing.rows import ToldWalk, tell_walk
@@ -158,7 +160,7 @@ def test_cautions_stand_before_the_steps_in_all_three_forms() -> None:
     unfused = next(one for one in cautions if one.startswith("No fuse stands before this metal"))
     assert "At G1.+, BB1" in unfused
     assert any(one.startswith("Key running: The engine runs") for one in cautions)
-    text, markdown = walk_text(harness, walk), walk_markdown(harness, walk)
+    text, markdown = walk_text(harness, walk), review_markdown(walk_paper(harness, walk))
     for one in cautions:
         assert " ".join(text.split()).index(f"Caution: {one}") < " ".join(text.split()).index("Condition:")
         assert markdown.index(escaped(one)) < markdown.index("Condition:")
@@ -243,7 +245,7 @@ def test_cranking_without_a_reading_is_an_estimate() -> None:
         states='{ name = "off" }, { name = "crank" }',
     )
     assert json_of(harness, "E1")["marks"] == {"crank": "estimate"}
-    assert "| crank estimate |" in walk_markdown(harness, told(harness, "E1"))
+    assert "| crank estimate |" in review_markdown(walk_paper(harness, told(harness, "E1")))
     head, marks = text_of(harness, "E1").partition("Every key state, load plugged in, V\n\n")[2].splitlines()[:2]
     assert marks.index("estimate") + len("estimate") == head.index("crank") + len("crank")
 
@@ -333,8 +335,8 @@ def test_a_restraint_has_no_figures_anywhere() -> None:
     table = key_table_of(text)
     assert "E1.+" not in table
     assert "F1.in" in table
-    markdown = walk_markdown(AIRBAG, told(AIRBAG, "E1"))
-    assert "- E1.+ below" not in markdown
+    markdown = review_markdown(walk_paper(AIRBAG, told(AIRBAG, "E1")))
+    assert "E1.+ below" not in markdown
     assert "not measured" in markdown
 
 
@@ -354,10 +356,10 @@ def test_figures_stand_in_columns_whatever_the_width_of_a_name() -> None:
 
 def test_markdown_has_a_column_to_write_readings_in() -> None:
     """The last of every table, empty; what wrong readings say below each table."""
-    markdown = walk_markdown(NOSE, told(NOSE, "P1"))
+    markdown = review_markdown(walk_paper(NOSE, told(NOSE, "P1")))
     head = next(line for line in markdown.splitlines() if line.startswith("| point"))
-    assert head == "| point | what and where | what leads to it | off | on | running | good in off | unplugged | read |"
-    assert "- S1.2 below the band: If S1.1 reads right, the fault is switch contact S1:1-2." in markdown
+    assert head == "| point | what leads to it, what and where | off | on | running | good in off | unplugged | read |"
+    assert "*S1.2 below the band: If S1.1 reads right, the fault is switch contact S1:1-2." in markdown
     assert "## Load" in markdown
 
 

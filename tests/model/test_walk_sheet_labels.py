@@ -8,8 +8,9 @@ from typing import Any
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.harness.harness import Harness
+from model.sheets.review_markdown import review_markdown
 from model.sheets.walk_json import walk_json
-from model.sheets.walk_markdown import walk_markdown
+from model.sheets.walk_paper import walk_paper
 from model.sheets.walk_sheet import walk_text
 from model.tracing.rows import ToldWalk, tell_walk
 from model.tracing.walk import Walker, find_element
@@ -60,8 +61,8 @@ def test_nothing_in_a_label_is_taken_for_markdown() -> None:
     A bar in it makes no further column.
     """
     walk = told(hostile(HOSTILE, "the [red] | box"), "E1")
-    markdown = walk_markdown(hostile(HOSTILE, "the [red] | box"), walk)
-    title = markdown.splitlines()[0]
+    markdown = review_markdown(walk_paper(hostile(HOSTILE, "the [red] | box"), walk))
+    title = next(line for line in markdown.splitlines() if line.startswith("#"))
     assert unescaped(title) == f"# Walk of E1:load, {HOSTILE}"
     tables = [line for line in markdown.splitlines() if line.startswith("|")]
     columns = {len(line.replace("\\\\", "").replace("\\|", "").split("|")) for line in tables}
@@ -82,5 +83,9 @@ def test_escape_bytes_do_not_reach_the_sheet() -> None:
         + wires("G1.+ E1.+", "E1.- G1.-")
     )
     walk = told(harness, "E1")
-    for sheet in (walk_text(harness, walk), walk_markdown(harness, walk), json.dumps(walk_json(harness, walk))):
+    for sheet in (
+        walk_text(harness, walk),
+        review_markdown(walk_paper(harness, walk)),
+        json.dumps(walk_json(harness, walk)),
+    ):
         assert not any(sign in sheet for sign in ("\x1b", "\x07", "\u202e", "\\u001b", "\\u202e"))

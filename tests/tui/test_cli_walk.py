@@ -89,7 +89,7 @@ def test_text_and_markdown_are_the_same_walk(capsys: pytest.CaptureFixture[str])
         assert f"  · {row['point']} " in text
         assert f"| {row['point']} |" in markdown
     assert text.startswith("Walk of M2:load, Fuel pump\n")
-    assert markdown.startswith("# Walk of M2:load, Fuel pump\n")
+    assert "\n# Walk of M2:load, Fuel pump\n" in markdown
 
 
 def test_both_forms_at_once_are_refused(capsys: pytest.CaptureFixture[str]) -> None:

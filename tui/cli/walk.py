@@ -13,9 +13,9 @@ from model.harness.toml_file import read_harness
 from model.record import read_record
 from model.record_entries import AnyEntry
 from model.sheets.review_html import review_html
+from model.sheets.review_markdown import review_markdown
 from model.sheets.walk_as_built import walk_as_built
 from model.sheets.walk_json import walk_json
-from model.sheets.walk_markdown import walk_markdown
 from model.sheets.walk_paper import walk_csv, walk_paper
 from model.sheets.walk_sheet import walk_text
 from model.tracing.rows import tell_walk
@@ -45,7 +45,7 @@ def run(arguments: argparse.Namespace) -> int:
     as_built = walk_as_built(harness, told, _entries(arguments.file))
     forms = {
         Form.TEXT: lambda: walk_text(harness, told, as_built),
-        Form.MARKDOWN: lambda: walk_markdown(harness, told, as_built),
+        Form.MARKDOWN: lambda: review_markdown(walk_paper(harness, told, as_built)),
         Form.HTML: lambda: review_html(walk_paper(harness, told, as_built)),
         Form.CSV: lambda: walk_csv(harness, told, as_built),
     }
