@@ -19,15 +19,11 @@ from model.record import Record
 from model.record_entries import AnyEntry, Measured, TakenBack
 from model.record_text import Trouble
 from model.words import plural
+from tui.clock import now
 from tui.left_words import put_back_words
 
 _WAIT_SECONDS, _WAIT_MOST_SECONDS = 0.05, 4.0
 _SAME_PERSON = timedelta(hours=12)
-
-
-def now() -> datetime:
-    """Give the local time with its offset."""
-    return datetime.now().astimezone()
 
 
 class PlanKeeper:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
 from model.amending import Done, Why, amend_file, end_words, standing_amendments, undo_file
@@ -15,13 +14,9 @@ from model.record import read_record
 from model.record_entries import Amended
 from model.sheets.card_history import history_of
 from model.words import clean
+from tui.clock import now
 
 _LONGEST = 1000
-
-
-def now() -> datetime:
-    """Give the local time with its offset."""
-    return datetime.now().astimezone()
 
 
 @dataclass(frozen=True)

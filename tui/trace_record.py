@@ -21,6 +21,7 @@ from model.tracing.left_traces import LeftTrace, open_traces
 from model.tracing.recorded import Occasion, Shown, entry_of, fresh_name, picked_up_entry, undone_entry
 from model.tracing.replayed import replay_of
 from model.words import plural
+from tui.clock import now
 from tui.trace_rounds import Rounds
 from tui.trace_run import Result, TraceRun, Tracing
 
@@ -42,11 +43,6 @@ class Unfinished:
 
     left: LeftTrace
     words: str
-
-
-def now() -> datetime:
-    """Give the local time with its offset."""
-    return datetime.now().astimezone()
 
 
 def unfinished(standing: Standing, loads: tuple[str, ...]) -> Unfinished | None:

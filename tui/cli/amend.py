@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +26,7 @@ from model.record_text import block_text
 from model.units import number_typed
 from model.words import clean
 from tui.cli.output import write_json
+from tui.clock import now
 
 Make = Callable[[Harness, argparse.Namespace], Amendment]
 _LONGEST = 2000
@@ -86,7 +86,7 @@ def run(arguments: argparse.Namespace) -> int:
     HarnessFileError
         Where the file would not read any more: nothing is changed then.
     """
-    when = datetime.now().astimezone()
+    when = now()
     why = Why(arguments.reason, tuple(arguments.reading), arguments.who)
     if arguments.make is None:
         return _tell(undo_file(arguments.file, when, why), (), arguments)

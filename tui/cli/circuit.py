@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from datetime import datetime
 from pathlib import Path
 
 from model.amending import Why, amend_file
@@ -18,6 +17,7 @@ from model.sheets.circuit_sheet import circuit_json, circuit_sheet, patterns_she
 from model.sheets.review_text import review_text
 from model.words import clean
 from tui.cli.output import write_json
+from tui.clock import now
 
 _LONGEST = 2000
 
@@ -97,7 +97,7 @@ def _try(arguments: argparse.Namespace, read: FileRead, circuit: ProposedCircuit
 
 def _put_in(arguments: argparse.Namespace, read: FileRead, circuit: ProposedCircuit, amendment: Amendment) -> int:
     why = Why(arguments.reason, (), arguments.who)
-    done = amend_file(arguments.file, amendment, datetime.now().astimezone(), why, read)
+    done = amend_file(arguments.file, amendment, now(), why, read)
     entry = done.entry
     if arguments.json:
         said = {"put_in": True, "revision": entry.revision, "kept": entry.kept, "recorded": done.unwritten is None}

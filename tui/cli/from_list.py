@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from datetime import datetime
 from pathlib import Path
 
 from model.errors import ArgumentError, RecordError
@@ -16,6 +15,7 @@ from model.harness.wire_list_sheet import read_list_bytes
 from model.harness.wire_list_taken import Taken, take_in
 from model.words import clean
 from tui.cli.output import write_json
+from tui.clock import now
 from tui.count_words import assumed_words, count_words
 
 _MOST_REMARKS = 200
@@ -83,7 +83,7 @@ def _record(taken: Taken, output: Path) -> RecordError | None:
     """Tell the record of a merge, and give why it could not be told."""
     from model.amending import record_merge
 
-    return record_merge(output, taken.harness, taken.added, datetime.now().astimezone())
+    return record_merge(output, taken.harness, taken.added, now())
 
 
 def lines_of(taken: Taken, output: Path) -> list[str]:

@@ -23,6 +23,7 @@ from model.record_text import block_text
 from model.sheets.plan_json import plain
 from model.words import clean, nearest, plural
 from tui.cli.output import write_json
+from tui.clock import now
 
 _LONGEST = 2000
 
@@ -51,11 +52,11 @@ def keep_answers(harness: Harness, plan: Plan, arguments: argparse.Namespace) ->
         raise ArgumentError("Answers are kept, no sheet is printed with them.", do="Leave the form out, or add --json.")
     typed = all_typed(plan, arguments.read, arguments.take_back)
     by = Measuring(arguments.who, arguments.meter, arguments.ambient)
-    now = datetime.now().astimezone()
+    when = now()
     waits = any(one.row.after for one in typed)
     kept = kept_answers(plan, read_record(arguments.file).entries) if waits else {}
-    entries = [entry_of(plan, one, now, by, kept) for one in typed]
-    lost, error = append(arguments.file, entries, now)
+    entries = [entry_of(plan, one, when, by, kept) for one in typed]
+    lost, error = append(arguments.file, entries, when)
     suspects = [_suspects(harness, plan, one, entry) for one, entry in zip(typed, entries, strict=True)]
     if arguments.form == "json":
         write_json(_as_json(plan, entries, suspects, lost))

@@ -34,7 +34,7 @@ NO_WALK = "This check is about no load whose walk could be drawn."
 class ProfileShown(Framed[None]):
     """What both screens have in common: the sentence, the signs, the scale, the rows, and the marked one in full.
 
-    A subclass says what is to be drawn in `drawn`.
+    A subclass says what is drawn once it is found, in `drawn`.
     """
 
     AUTO_FOCUS = "#points"
@@ -48,8 +48,8 @@ class ProfileShown(Framed[None]):
     """Of the row that is marked at first."""
 
     def drawn(self) -> tuple[Harness, Profile] | str:
-        """Return what is to be drawn, or the sentence that says why nothing is."""
-        raise NotImplementedError
+        """Return what is to be drawn, or the sentence that says why nothing is yet."""
+        return FINDING
 
     def body(self) -> Iterable[Widget]:
         """Return the widgets between the lines."""
