@@ -17,6 +17,9 @@ _OTHER_SCREEN = "\x1b[?1049"
 _BRIDGED_CELLS = 6
 """So many cells that stay are sent again rather than passed over: placing the cursor anew takes about as much."""
 
+_BEYOND = 1 << 30
+"""Behind every place of a line: so far may a text reach of which nobody knows where it ends."""
+
 Cell = tuple[str, str]
 """The style of a sign, as its sequence has it, and the sign."""
 
@@ -65,10 +68,10 @@ class Drawn:
             return ""
         cells = _cells(text)
         if cells is None:
-            # where a sign is not one cell wide, terminals differ in where the next one stands
+            # where a sign is not one cell wide, terminals differ in where the next one stands, and in where all ends
             known.clear()
             texts.clear()
-            texts[column] = text, column
+            texts[column] = text, _BEYOND
             return f"{_place(line, column)}{text}"
         end = column + len(cells)
         for begin in [begin for begin, (_, behind) in texts.items() if begin < end and behind > column]:

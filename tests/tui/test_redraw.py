@@ -77,6 +77,17 @@ def test_what_falls_beside_the_window_is_noticed() -> None:
     assert drawn.reaches_beyond(19, 1)
 
 
+@pytest.mark.parametrize("column", [3, 10, 25])
+def test_a_line_with_wide_signs_is_drawn_again_over_what_stood_in_it(column: int) -> None:
+    """What was drawn into a line whose signs are not all one cell wide goes when that line is drawn once more."""
+    drawn = Drawn()
+    line = "\x1b[1;1H前後 fuel pump dead        \n\x1b[3;1H"
+    written = [line, f"\x1b[1;{column}HXX\x1b[3;1H", line]
+    sent = [drawn.changed(one) for one in written]
+    assert screen_of(*sent) == screen_of(*written)
+    assert drawn.changed(line) == ""
+
+
 @pytest.mark.parametrize("seed", range(20))
 def test_the_terminal_shows_what_was_drawn(seed: int) -> None:
     """Whatever is drawn over whatever, sign, weight and hue of every cell are those of a terminal that got it all."""
