@@ -2,86 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 
 from model.errors import ArgumentError
+from model.harness.amended_parts import (
+    ENDS,
+    listed,
+    part_named,
+    point_at,
+    table_of,
+    taken_off,
+    wire_named,
+)
 from model.harness.amendments import Amendment, AmendmentKind, OldEnd
 from model.harness.applied_changes import AddRow, Change, DropKey, DropRow, SetKey
-from model.harness.conductor_chains import Chain, chain_of
-from model.harness.fields import Part
 from model.harness.harness import CHASSIS, ROW_TYPES, Harness
 from model.harness.places import end_place
 from model.harness.records import GroundPoint, Wire
-from model.harness.supply import wire_length_m, wire_size
+from model.harness.supply import wire_length_m
 from model.harness.toml_edit import Value, value_text
 from model.harness.wire_list_marks import marks_of, with_marks, without_answered
-from model.units import parse_size
-from model.words import FIND_PART, clean, did_you_mean, nearest, size_text
-
-ENDS = {"a": "from", "b": "to"}
-"""An end of a wire, and the key of its row that holds its point."""
+from model.words import clean, did_you_mean, nearest
 
 _OF_BOTH_PIECES = (
     *("label", "hazard", "inside", "to", "to_location"),
     *("colour", "size", "via", "spare", "superseded_by"),
 )
 """What the second piece of a wire that was cut has of it."""
-
-
-def moved_to_spare(
-    harness: Harness, old_ids: Sequence[str], spare_ids: Sequence[str], *, left_on: Iterable[str] = ()
-) -> Amendment:
-    """Move the work of a conductor to spare ones.
-
-    Parameters
-    ----------
-    old_ids
-        The wires that have failed, in the order in which plugs join them; their outer ends are moved.
-    spare_ids
-        The spare wires that do the work now, in order. Between the first and the last their plugs join them.
-    left_on
-        Outer ends of the old conductor that stay on their terminals: ``W9.a``. The others come off.
-
-    Raises
-    ------
-    ArgumentError
-        Where a wire is not there, is no spare, or the wires do not follow one on another.
-    """
-    old = chain_of(harness, [_wire(harness, one) for one in old_ids])
-    spares = chain_of(harness, [_spare(harness, one) for one in spare_ids])
-    spares = spares if _places_agree(harness, old, spares) else spares.turned()
-    changes: list[Change] = []
-    ends: list[OldEnd] = []
-    kept = frozenset(left_on)
-    _refuse_unknown(kept, (f"{wire.id}.{end}" for wire, end in old.outer))
-    for (old_wire, old_end), (new_wire, new_end) in zip(old.outer, spares.outer, strict=True):
-        point = _point_at(old_wire, old_end)
-        if point is None:
-            raise ArgumentError(
-                f"{old_wire.id}.{old_end} ends nowhere: there is no work to move.",
-                do="Name a wire that ends on a part or in a plug.",
-            )
-        changes.append(SetKey("wires", new_wire.id, ENDS[new_end], point))
-        changes.append(DropKey("wires", new_wire.id, f"{ENDS[new_end]}_location"))
-        place = end_place(harness, old_wire, old_end).name
-        is_off = f"{old_wire.id}.{old_end}" not in kept
-        if is_off:
-            changes += _off(harness, old_wire, old_end)
-        ends.append(OldEnd(old_wire.id, f"{old_wire.id}.{old_end}" if is_off else point, place, is_off))
-    changes += [SetKey("wires", wire.id, "spare", value=False) for wire in spares.wires]
-    changes += _hazard_passed_on(old, spares)
-    supersedes = {wire.id: spares.wires[min(place, len(spares.wires) - 1)].id for place, wire in enumerate(old.wires)}
-    changes += [SetKey("wires", one, "superseded_by", other) for one, other in supersedes.items()]
-    names = _listed([wire.id for wire in old.wires]), _listed([wire.id for wire in spares.wires])
-    return Amendment(
-        AmendmentKind.TO_SPARE,
-        f"The work of {names[0]} is done by {names[1]} now.",
-        tuple(changes),
-        (*(wire.id for wire in (*old.wires, *spares.wires)), *_ended_on(old)),
-        supersedes,
-        tuple(ends),
-        (*_thinner(harness, old, spares), *_elsewhere(harness, old, spares)),
-    )
 
 
 def spliced(harness: Harness, wire_id: str, splice_id: str, *, from_end_m: float | None = None) -> Amendment:
@@ -97,7 +44,7 @@ def spliced(harness: Harness, wire_id: str, splice_id: str, *, from_end_m: float
     ArgumentError
         Where the wire is not there, the id is taken, or the splice would sit beyond the wire.
     """
-    wire = _wire(harness, wire_id)
+    wire = wire_named(harness, wire_id)
     _refuse_taken(harness, splice_id)
     first_m, second_m = _piece_lengths_m(harness, wire, from_end_m)
     is_assumed = wire.length is None
@@ -125,7 +72,7 @@ def _splice_remarks(wire: Wire, *, is_measured: bool) -> Iterator[str]:
     if wire.length is None:
         yield f"The file did not say how long {wire.id} was: mend the lengths of both pieces once measured."
     if wire.via:
-        yield f"Both pieces are taken to run through {_listed(wire.via)}: mend that where one does not."
+        yield f"Both pieces are taken to run through {listed(wire.via)}: mend that where one does not."
 
 
 def _piece_lengths_m(harness: Harness, wire: Wire, from_end_m: float | None) -> tuple[float, float | None]:
@@ -193,9 +140,9 @@ def ground_moved(harness: Harness, part_id: str, to: str) -> Amendment:
     if isinstance(part, GroundPoint):
         change: Change = SetKey("grounds", part_id, "location", to)
         return Amendment(AmendmentKind.GROUND_MOVED, f"{part_id} sits at {to} now.", (change,), (part_id,))
-    wire = _wire(harness, part_id)
+    wire = wire_named(harness, part_id)
     grounds = {ground.id for ground in harness.grounds} | {body.id for body in harness.bodies} | {CHASSIS}
-    ends = [end for end in ENDS if _point_at(wire, end) in grounds]
+    ends = [end for end in ENDS if point_at(wire, end) in grounds]
     if not ends:
         raise ArgumentError(
             f"{part_id} ends on no ground point and on no body.",
@@ -207,7 +154,7 @@ def ground_moved(harness: Harness, part_id: str, to: str) -> Amendment:
             f"There is no ground {clean(to, 60)}.", do=f"Did you mean {near}?" if near else "Add it first."
         )
     end = ends[-1]
-    before = str(_point_at(wire, end))
+    before = str(point_at(wire, end))
     changes = (SetKey("wires", part_id, ENDS[end], to),)
     sentence = f"The ground end of {part_id} is moved from {before} to {to}."
     return Amendment(AmendmentKind.GROUND_MOVED, sentence, changes, (part_id, before, to))
@@ -246,9 +193,9 @@ def removed(harness: Harness, part_id: str) -> Amendment:
     ends: list[OldEnd] = []
     for wire in harness.wires:
         for end in ENDS:
-            point = _point_at(wire, end)
+            point = point_at(wire, end)
             if point is not None and wire.id != part_id and point.partition(".")[0] == part_id:
-                changes += _off(harness, wire, end)
+                changes += taken_off(harness, wire, end)
                 ends.append(OldEnd(wire.id, f"{wire.id}.{end}", end_place(harness, wire, end).name, is_off=True))
         if wire.superseded_by == part_id:
             changes.append(DropKey("wires", wire.id, "superseded_by"))
@@ -263,139 +210,34 @@ def removed(harness: Harness, part_id: str) -> Amendment:
     return Amendment(AmendmentKind.REMOVED, f"{part_id} is taken out.", tuple(changes), touched, {}, tuple(ends))
 
 
-def _hazard_passed_on(old: Chain, spares: Chain) -> Iterator[Change]:
-    """Give the spares the hazard that the file gives a wire whose work they do."""
-    hazard = next((wire.hazard for wire in old.wires if wire.hazard is not None), None)
-    if hazard is not None:
-        yield from (SetKey("wires", wire.id, "hazard", str(hazard)) for wire in spares.wires if wire.hazard is None)
-
-
-def _thinner(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
-    """Say which spares are thinner than the thinnest wire whose work they do."""
-    least = min(old.wires, key=lambda wire: _area_mm2(harness, wire))
-    for spare in spares.wires:
-        if _area_mm2(harness, spare) < _area_mm2(harness, least):
-            sizes = [size_text(_area_mm2(harness, wire)) for wire in (spare, least)]
-            yield (
-                f"{spare.id} has {sizes[0]} mm², {least.id} had {sizes[1]}: the fuse before it must be no larger than "
-                f"the thinner one bears."
-            )
-
-
-def _elsewhere(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
-    """Say which spares end in another place than the terminal that they are to reach."""
-    for (old_wire, old_end), (spare, end) in zip(old.outer, spares.outer, strict=True):
-        wanted, given = end_place(harness, old_wire, old_end).name, end_place(harness, spare, end).name
-        if wanted and given and wanted != given:
-            yield f"{spare.id} ends at {given} by the file, the terminal is at {wanted}: it has to reach that far."
-
-
-def _area_mm2(harness: Harness, wire: Wire) -> float:
-    return parse_size(wire_size(harness, wire)).area_mm2
-
-
 def _with_values(
     harness: Harness, part_id: str, values: Mapping[str, Value | None], kind: AmendmentKind, does: str
 ) -> Amendment:
     table = table_of(harness, part_id)
-    note = _part(harness, part_id).note
+    note = part_named(harness, part_id).note
     left = without_answered(note, values)
     noted = {} if "note" in values or left == note else {"note": left or None}
     changes: list[Change] = [
         DropKey(table, part_id, key) if value is None else SetKey(table, part_id, key, value)
         for key, value in (*values.items(), *noted.items())
     ]
-    said = _listed([f"{key} {'left out' if value is None else _shown(value)}" for key, value in values.items()])
+    said = listed([f"{key} {'left out' if value is None else _shown(value)}" for key, value in values.items()])
     sentence = f"{part_id} {does}{f': {said}' if said else ' by one of its kind'}."
     return Amendment(kind, sentence, tuple(changes), (part_id,))
-
-
-def _listed(names: Iterable[str]) -> str:
-    return ", ".join(clean(name, 80) for name in names)
 
 
 def _shown(value: Value) -> str:
     return clean(value if isinstance(value, str) else value_text(value), 80)
 
 
-def _off(harness: Harness, wire: Wire, end: str) -> list[Change]:
-    """Take an end of a wire off its terminal; where it hangs is kept."""
-    place = end_place(harness, wire, end).name
-    changes: list[Change] = [DropKey("wires", wire.id, ENDS[end])]
-    if place and place in harness.locations_by_name:
-        changes.append(SetKey("wires", wire.id, f"{ENDS[end]}_location", place))
-    return changes
-
-
-def _places_agree(harness: Harness, old: Chain, spares: Chain) -> bool:
-    """Tell whether a chain of spares lies as the old one does, by the places of their outer ends."""
-    mine, theirs = ([end_place(harness, wire, end).name for wire, end in chain.outer] for chain in (old, spares))
-    straight = sum(one == other for one, other in zip(mine, theirs, strict=True) if one)
-    crossed = sum(one == other for one, other in zip(mine, reversed(theirs), strict=True) if one)
-    return straight >= crossed
-
-
-def _point_at(wire: Wire, end: str) -> str | None:
-    return wire.from_point if end == "a" else wire.to_point
-
-
-def _ended_on(chain: Chain) -> tuple[str, ...]:
-    points = (_point_at(wire, end) for wire, end in chain.outer)
-    return tuple(dict.fromkeys(point.partition(".")[0] for point in points if point))
-
-
 def _points_parts(wire: Wire) -> tuple[str, ...]:
-    points = (_point_at(wire, end) for end in ENDS)
+    points = (point_at(wire, end) for end in ENDS)
     return tuple(dict.fromkeys(point.partition(".")[0] for point in points if point))
 
 
 def _row(wire: Wire, keys: Iterable[str]) -> dict[str, Value]:
     typed = wire.model_dump(by_alias=True, exclude_unset=True)
     return {key: list(typed[key]) if isinstance(typed[key], tuple) else typed[key] for key in keys if key in typed}
-
-
-def table_of(harness: Harness, part_id: str) -> str:
-    """Name the table of a part.
-
-    Raises
-    ------
-    ArgumentError
-        Where there is no such part.
-    """
-    kind = type(_part(harness, part_id))
-    return next(table for table, row_type in ROW_TYPES.items() if row_type is kind)
-
-
-def _part(harness: Harness, part_id: str) -> Part:
-    part = harness.parts.get(part_id)
-    if part is None:
-        do = did_you_mean(part_id, harness.parts, FIND_PART)
-        raise ArgumentError(f"There is no part {clean(part_id, 60)}.", do=do)
-    return part
-
-
-def _wire(harness: Harness, wire_id: str) -> Wire:
-    part = _part(harness, wire_id)
-    if not isinstance(part, Wire):
-        raise ArgumentError(f"{wire_id} is no wire.", do="Name a wire; fusewalk wirelist FILE lists them.")
-    return part
-
-
-def _spare(harness: Harness, wire_id: str) -> Wire:
-    wire = _wire(harness, wire_id)
-    if not wire.spare:
-        raise ArgumentError(
-            f"{wire_id} is no spare: it does work of its own.", do="The file marks spares with spare = true."
-        )
-    return wire
-
-
-def _refuse_unknown(ends: frozenset[str], known: Iterable[str]) -> None:
-    there = tuple(known)
-    for end in sorted(ends.difference(there)):
-        raise ArgumentError(
-            f"{clean(end, 60)} is none of the ends that could stay on.", do=f"They are {_listed(there)}."
-        )
 
 
 def _refuse_taken(harness: Harness, part_id: str) -> None:

@@ -7,15 +7,9 @@ from dataclasses import dataclass, replace
 from typing import assert_never
 
 from model.errors import ArgumentError
-from model.harness.amendment_kinds import (
-    found_different,
-    ground_moved,
-    moved_to_spare,
-    removed,
-    replaced,
-    spliced,
-    table_of,
-)
+from model.harness.amended_parts import table_of
+from model.harness.amendment_kinds import found_different, ground_moved, removed, replaced, spliced
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.amendments import Amendment, AmendmentKind
 from model.harness.harness import CHASSIS, Harness
 from model.harness.parts_list_read import keys_of

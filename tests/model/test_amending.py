@@ -12,15 +12,8 @@ from model.amending import Why, amend_file, standing_amendments, undo_file
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import ArgumentError, FusewalkError, HarnessFileError
-from model.harness.amendment_kinds import (
-    added,
-    found_different,
-    ground_moved,
-    moved_to_spare,
-    removed,
-    replaced,
-    spliced,
-)
+from model.harness.amendment_kinds import added, found_different, ground_moved, removed, replaced, spliced
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.amendments import Amendment
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness

@@ -7,15 +7,8 @@ import pytest
 from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.circuit.survey import Survey
-from model.harness.amendment_kinds import (
-    added,
-    found_different,
-    ground_moved,
-    moved_to_spare,
-    removed,
-    replaced,
-    spliced,
-)
+from model.harness.amendment_kinds import added, found_different, ground_moved, removed, replaced, spliced
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.amendments import Amendment, amended_text
 from model.harness.harness import Harness
 from model.harness.superseded import in_place_of

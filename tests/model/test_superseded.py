@@ -5,7 +5,7 @@ from pathlib import Path
 
 from model.amending import Why, amend_file, undo_file
 from model.circuit.bench import Bench
-from model.harness.amendment_kinds import moved_to_spare
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.harness import all_elements
 from model.harness.toml_file import read_harness
 from model.record import read_record

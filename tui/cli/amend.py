@@ -8,16 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from model.amending import Done, Why, amend_file, end_words, undo_file
-from model.harness.amendment_kinds import (
-    added,
-    found_different,
-    ground_moved,
-    moved_to_spare,
-    removed,
-    replaced,
-    spliced,
-    table_of,
-)
+from model.harness.amended_parts import table_of
+from model.harness.amendment_kinds import added, found_different, ground_moved, removed, replaced, spliced
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.amendments import Amendment, amended_text
 from model.harness.file_read import FileRead, read_file
 from model.harness.harness import Harness

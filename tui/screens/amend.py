@@ -99,7 +99,7 @@ class AmendScreen(FormScreen):
 
     def check(self, key: str, typed: str) -> None:
         """Refuse a value that the key of a row cannot have."""
-        from model.harness.amendment_kinds import table_of
+        from model.harness.amended_parts import table_of
         from model.harness.typed_values import typed_values
 
         if self.form.is_row and key not in (REASON, READING, WHO):

@@ -3,15 +3,8 @@
 import pytest
 
 from model.errors import ArgumentError
-from model.harness.amendment_kinds import (
-    added,
-    found_different,
-    ground_moved,
-    moved_to_spare,
-    removed,
-    replaced,
-    spliced,
-)
+from model.harness.amendment_kinds import added, found_different, ground_moved, removed, replaced, spliced
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.amendments import Amendment, OldEnd, amended_text
 from model.harness.applied_changes import DropKey, SetKey
 from model.harness.fields import Hazard

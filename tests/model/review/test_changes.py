@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from model.harness.amendment_kinds import moved_to_spare, removed
+from model.harness.amendment_kinds import removed
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.amendments import amended_text
 from model.harness.toml_file import read_harness_text
 from model.review.changes import Changes, KeyChange, changes_between

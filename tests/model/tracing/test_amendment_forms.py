@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from model.errors import ArgumentError
-from model.harness.amendment_kinds import found_different, ground_moved, moved_to_spare, removed, replaced, spliced
+from model.harness.amendment_kinds import found_different, ground_moved, removed, replaced, spliced
+from model.harness.amendment_spare import moved_to_spare
 from model.harness.amendments import Amendment, AmendmentKind
 from model.harness.applied_changes import SetKey
 from model.harness.harness import Harness

@@ -1,0 +1,133 @@
+"""The amendment that moves the work of a conductor to spare wires."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from model.errors import ArgumentError
+from model.harness.amended_parts import (
+    ENDS,
+    listed,
+    point_at,
+    refuse_unknown_ends,
+    taken_off,
+    wire_named,
+)
+from model.harness.amendments import Amendment, AmendmentKind, OldEnd
+from model.harness.applied_changes import Change, DropKey, SetKey
+from model.harness.conductor_chains import Chain, chain_of
+from model.harness.harness import Harness
+from model.harness.places import end_place
+from model.harness.records import Wire
+from model.harness.supply import wire_size
+from model.units import parse_size
+from model.words import size_text
+
+
+def moved_to_spare(
+    harness: Harness, old_ids: Sequence[str], spare_ids: Sequence[str], *, left_on: Iterable[str] = ()
+) -> Amendment:
+    """Move the work of a conductor to spare ones.
+
+    Parameters
+    ----------
+    old_ids
+        The wires that have failed, in the order in which plugs join them; their outer ends are moved.
+    spare_ids
+        The spare wires that do the work now, in order. Between the first and the last their plugs join them.
+    left_on
+        Outer ends of the old conductor that stay on their terminals: ``W9.a``. The others come off.
+
+    Raises
+    ------
+    ArgumentError
+        Where a wire is not there, is no spare, or the wires do not follow one on another.
+    """
+    old = chain_of(harness, [wire_named(harness, one) for one in old_ids])
+    spares = chain_of(harness, [_spare(harness, one) for one in spare_ids])
+    spares = spares if _places_agree(harness, old, spares) else spares.turned()
+    changes: list[Change] = []
+    ends: list[OldEnd] = []
+    kept = frozenset(left_on)
+    refuse_unknown_ends(kept, (f"{wire.id}.{end}" for wire, end in old.outer))
+    for (old_wire, old_end), (new_wire, new_end) in zip(old.outer, spares.outer, strict=True):
+        point = point_at(old_wire, old_end)
+        if point is None:
+            raise ArgumentError(
+                f"{old_wire.id}.{old_end} ends nowhere: there is no work to move.",
+                do="Name a wire that ends on a part or in a plug.",
+            )
+        changes.append(SetKey("wires", new_wire.id, ENDS[new_end], point))
+        changes.append(DropKey("wires", new_wire.id, f"{ENDS[new_end]}_location"))
+        place = end_place(harness, old_wire, old_end).name
+        is_off = f"{old_wire.id}.{old_end}" not in kept
+        if is_off:
+            changes += taken_off(harness, old_wire, old_end)
+        ends.append(OldEnd(old_wire.id, f"{old_wire.id}.{old_end}" if is_off else point, place, is_off))
+    changes += [SetKey("wires", wire.id, "spare", value=False) for wire in spares.wires]
+    changes += _hazard_passed_on(old, spares)
+    supersedes = {wire.id: spares.wires[min(place, len(spares.wires) - 1)].id for place, wire in enumerate(old.wires)}
+    changes += [SetKey("wires", one, "superseded_by", other) for one, other in supersedes.items()]
+    names = listed([wire.id for wire in old.wires]), listed([wire.id for wire in spares.wires])
+    return Amendment(
+        AmendmentKind.TO_SPARE,
+        f"The work of {names[0]} is done by {names[1]} now.",
+        tuple(changes),
+        (*(wire.id for wire in (*old.wires, *spares.wires)), *_ended_on(old)),
+        supersedes,
+        tuple(ends),
+        (*_thinner(harness, old, spares), *_elsewhere(harness, old, spares)),
+    )
+
+
+def _hazard_passed_on(old: Chain, spares: Chain) -> Iterator[Change]:
+    """Give the spares the hazard that the file gives a wire whose work they do."""
+    hazard = next((wire.hazard for wire in old.wires if wire.hazard is not None), None)
+    if hazard is not None:
+        yield from (SetKey("wires", wire.id, "hazard", str(hazard)) for wire in spares.wires if wire.hazard is None)
+
+
+def _thinner(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
+    """Say which spares are thinner than the thinnest wire whose work they do."""
+    least = min(old.wires, key=lambda wire: _area_mm2(harness, wire))
+    for spare in spares.wires:
+        if _area_mm2(harness, spare) < _area_mm2(harness, least):
+            sizes = [size_text(_area_mm2(harness, wire)) for wire in (spare, least)]
+            yield (
+                f"{spare.id} has {sizes[0]} mm², {least.id} had {sizes[1]}: the fuse before it must be no larger than "
+                f"the thinner one bears."
+            )
+
+
+def _elsewhere(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
+    """Say which spares end in another place than the terminal that they are to reach."""
+    for (old_wire, old_end), (spare, end) in zip(old.outer, spares.outer, strict=True):
+        wanted, given = end_place(harness, old_wire, old_end).name, end_place(harness, spare, end).name
+        if wanted and given and wanted != given:
+            yield f"{spare.id} ends at {given} by the file, the terminal is at {wanted}: it has to reach that far."
+
+
+def _area_mm2(harness: Harness, wire: Wire) -> float:
+    return parse_size(wire_size(harness, wire)).area_mm2
+
+
+def _places_agree(harness: Harness, old: Chain, spares: Chain) -> bool:
+    """Tell whether a chain of spares lies as the old one does, by the places of their outer ends."""
+    mine, theirs = ([end_place(harness, wire, end).name for wire, end in chain.outer] for chain in (old, spares))
+    straight = sum(one == other for one, other in zip(mine, theirs, strict=True) if one)
+    crossed = sum(one == other for one, other in zip(mine, reversed(theirs), strict=True) if one)
+    return straight >= crossed
+
+
+def _ended_on(chain: Chain) -> tuple[str, ...]:
+    points = (point_at(wire, end) for wire, end in chain.outer)
+    return tuple(dict.fromkeys(point.partition(".")[0] for point in points if point))
+
+
+def _spare(harness: Harness, wire_id: str) -> Wire:
+    wire = wire_named(harness, wire_id)
+    if not wire.spare:
+        raise ArgumentError(
+            f"{wire_id} is no spare: it does work of its own.", do="The file marks spares with spare = true."
+        )
+    return wire
