@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
+
 import numpy as np
 
 from model.tracing.asking import Finding
@@ -16,6 +18,21 @@ from model.tracing.told_checks import told_check
 from model.tracing.works import is_cure
 
 _SAYS_SO_LOG = 0.7
+
+
+class Stopped(StrEnum):
+    """Why a trace ends without a fault that was found."""
+
+    CHARGE_FIRST = "charge the battery first"
+    BY_HAND = "stopped"
+    FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs from the file"
+    NOTHING_TELLS = "no check in reach tells more, and no fault on the list fits: see whether the load works now"
+    NOTHING_SHOWS = (
+        "no fault on the list shows this there: say in which key state, and with what switched on, it is seen"
+    )
+    TOO_LONG = (
+        "thirty answers have not told it: look along the likeliest suspects, and trace anew when it is seen again"
+    )
 
 
 def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) -> Finding:
@@ -45,10 +62,10 @@ def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) ->
     )
 
 
-def stopped_finding(belief: Belief | None, state: Fold, why: str) -> Finding:
-    """Give the end of a trace without a group, and why."""
+def stopped_finding(belief: Belief | None, state: Fold, why: Stopped | None) -> Finding:
+    """Give the end of a trace without a group, and why; None where all works again."""
     others = () if belief is None else suspects_of(belief, 6)
-    return Finding((), 0.0, state.steps, state.minutes, stopped=why, others=others)
+    return Finding((), 0.0, state.steps, state.minutes, stopped=str(why or ""), others=others)
 
 
 def because_of(inquiry: Inquiry, belief: Belief, ending: Ending) -> tuple[str, ...]:

@@ -26,7 +26,7 @@ from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
 from model.tracing.ending import settled_group, untold_group
-from model.tracing.finding import finding_of, stopped_finding
+from model.tracing.finding import Stopped, finding_of, stopped_finding
 from model.tracing.folding import Event, Fold, fold
 from model.tracing.hypotheses import NOTHING_LEARNED, Learned
 from model.tracing.inquiry import Inquiry, is_flat, open_inquiry, read_at_rest
@@ -41,14 +41,7 @@ from model.tracing.repeating import to_repeat
 from model.tracing.replies_fit import refuse_misfit
 from model.tracing.suspects import PAIR_SIGN, Hypothesis, Suspect
 
-CHARGE_FIRST = "charge the battery first"
-STOPPED = "stopped"
-FILE_DIFFERS = "the readings fit no fault, nor two at once: the vehicle differs from the file"
 TWO_AT_ONCE = "No single fault explains the readings: two at once are thought of from here."
-NOTHING_TELLS = "no check in reach tells more, and no fault on the list fits: see whether the load works now"
-NOTHING_SHOWS = "no fault on the list shows this there: say in which key state, and with what switched on, it is seen"
-
-TOO_LONG = "thirty answers have not told it: look along the likeliest suspects, and trace anew when it is seen again"
 
 _ANSWERS_AT_MOST = 30
 """After so many nobody is sent for another check by itself; a judgement. The mean of simulated traces is six."""
@@ -252,14 +245,14 @@ class Trace:
     def _work_out(self) -> Question | Finding:
         state, belief = self._standing()
         if state.is_cured:
-            return stopped_finding(belief, state, "")
+            return stopped_finding(belief, state, None)
         if state.is_stopped:
-            return stopped_finding(belief, state, STOPPED)
+            return stopped_finding(belief, state, Stopped.BY_HAND)
         if self._is_flat(belief):
-            return stopped_finding(belief, state, CHARGE_FIRST)
+            return stopped_finding(belief, state, Stopped.CHARGE_FIRST)
         inquiry = self._inquiry(state)
         if not inquiry.field.solved:
-            return stopped_finding(belief, state, NOTHING_SHOWS)
+            return stopped_finding(belief, state, Stopped.NOTHING_SHOWS)
         asked = self._taken(state, inquiry, belief)
         if asked is not None:
             return asked
@@ -283,11 +276,11 @@ class Trace:
         if ending is not None:
             return finding_of(inquiry, belief, ending, state)
         if is_long:
-            return stopped_finding(belief, state, TOO_LONG)
+            return stopped_finding(belief, state, Stopped.TOO_LONG)
         plan = plan_of(inquiry, belief, state, looks_at_all=True, doubts_all=True)
         if plan.best is not None:
             return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
-        return stopped_finding(belief, state, FILE_DIFFERS if fits_badly else NOTHING_TELLS)
+        return stopped_finding(belief, state, Stopped.FILE_DIFFERS if fits_badly else Stopped.NOTHING_TELLS)
 
     def _taken(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
         """Give the check that the person chose, or the next reading of the step that is under way."""

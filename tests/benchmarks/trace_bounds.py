@@ -31,10 +31,11 @@ from model.harness.toml_file import read_harness, read_harness_text
 from model.tracing.asking import Finding, Question, Read
 from model.tracing.checks import MEASURED, Check, Word
 from model.tracing.complaint import Complaint, LoomAge, Symptom
+from model.tracing.finding import Stopped
 from model.tracing.foresee import Known
 from model.tracing.inquiry import Inquiry, open_inquiry
 from model.tracing.suspects import Hypothesis
-from model.tracing.trace import CHARGE_FIRST, Trace
+from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
 from model.tracing.working import working_condition
 from tests.benchmarks.looms import loom_text
@@ -176,7 +177,7 @@ def run(subject: Subject, row: int, seed: int, make: Maker = Vehicle) -> Traced 
         asked = _timed(trace.next, seconds)
         least = min(least, trace.share_of(hypothesis))
     found = asked if isinstance(asked, Finding) else None
-    is_flat = hypothesis.fault == FaultKind.FLAT and found is not None and found.stopped == CHARGE_FIRST
+    is_flat = hypothesis.fault == FaultKind.FLAT and found is not None and found.stopped == Stopped.CHARGE_FIRST
     held = is_flat or (
         found is not None and any((one.part, one.fault, one.partner) == hypothesis.name for one in found.group)
     )

@@ -12,11 +12,12 @@ from model.harness.parts import Battery
 from model.tracing.asking import Finding, Question, Read
 from model.tracing.checks import Check, CheckKind, Word
 from model.tracing.complaint import Complaint, Symptom
+from model.tracing.finding import Stopped
 from model.tracing.inquiry import Inquiry, open_inquiry
 from model.tracing.never_offered import never_offered
 from model.tracing.suspects import Hypothesis
 from model.tracing.symptoms import INTERMITTENT_DUTY
-from model.tracing.trace import CHARGE_FIRST, Trace
+from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
 
 CHECKS_AT_MOST = 40
@@ -103,7 +104,7 @@ def play(bench: Bench, complaint: Complaint, seed: int, *, swings: bool = False)
     hypothesis, vehicle = drawn
     trace = Trace(bench, complaint, opened=inquiry)
     asked, finding = answer_all(trace, vehicle)
-    flat = hypothesis.fault == "flat" and finding.stopped == CHARGE_FIRST
+    flat = hypothesis.fault == "flat" and finding.stopped == Stopped.CHARGE_FIRST
     held = flat or any((one.part, one.fault, one.partner) == hypothesis.name for one in finding.group)
     return Played(trace, hypothesis, asked, finding, held)
 

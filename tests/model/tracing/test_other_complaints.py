@@ -16,9 +16,10 @@ from model.tracing.checks import Check, CheckKind, Outcome, Word, measured
 from model.tracing.complained import complained_condition
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
+from model.tracing.finding import Stopped
 from model.tracing.inquiry import open_inquiry
 from model.tracing.suspects import Suspect
-from model.tracing.trace import CHARGE_FIRST, NOTHING_SHOWS, Trace
+from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
 from tests.model.tracing.hidden import answer_all, play, vehicle_of
 from tests.model.tracing.rigs import demo, rig, wires
@@ -108,7 +109,7 @@ def test_symptom_that_nothing_shows_ends_at_once(case: int) -> None:
     trace = Trace(Bench(NOTHING[case][0]), NOTHING[case][1])
     finding = trace.next()
     assert isinstance(finding, Finding)
-    assert finding.stopped == NOTHING_SHOWS
+    assert finding.stopped == Stopped.NOTHING_SHOWS
     assert not finding.group
     trace.reply(Also(Check(CheckKind.VOLTS, trace.condition, red="G1.+", black="E1.-"), measured(12.5)))
     assert isinstance(trace.next(), Finding)
@@ -188,7 +189,7 @@ def test_low_posts_stop_a_trace_only_at_rest() -> None:
         assert isinstance(trace_of("trail_buggy", "M1", posts_volts=11.4, **said).next(), Question)
     finding = trace_of("trail_buggy", "M1", posts_volts=11.4).next()
     assert isinstance(finding, Finding)
-    assert finding.stopped == CHARGE_FIRST
+    assert finding.stopped == Stopped.CHARGE_FIRST
 
 
 def test_positive_ground_takes_readings_of_both_signs() -> None:

@@ -14,6 +14,7 @@ from model.tracing.checks import Check, CheckKind, measured
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
 from model.tracing.field import NOT_SHOWN_AT_MOST
+from model.tracing.finding import Stopped
 from model.tracing.foresee import Known
 from model.tracing.hypotheses import hypotheses
 from model.tracing.inquiry import open_inquiry
@@ -192,4 +193,4 @@ def test_nobody_is_sent_from_check_to_check_for_ever(monkeypatch: pytest.MonkeyP
     one = played(name, said, 1)
     assert one is not None
     assert len(one.asked) == 1
-    assert one.finding.stopped == trace_module.TOO_LONG or one.finding.repair
+    assert one.finding.stopped == Stopped.TOO_LONG or one.finding.repair

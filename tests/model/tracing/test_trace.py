@@ -28,8 +28,9 @@ from model.tracing.asking import (
 )
 from model.tracing.checks import Check, CheckKind, Outcome, Word, measured, seen
 from model.tracing.complaint import Complaint, Symptom
+from model.tracing.finding import Stopped
 from model.tracing.marks import Mark
-from model.tracing.trace import CHARGE_FIRST, STOPPED, Trace
+from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
 
 DEMOS = Path(__file__).parents[3] / "demo_builds"
@@ -188,7 +189,7 @@ def test_stop_ends_without_a_finding(trace: Trace) -> None:
     trace.reply(Stop())
     finding = trace.next()
     assert isinstance(finding, Finding)
-    assert finding.stopped == STOPPED
+    assert finding.stopped == Stopped.BY_HAND
     assert not finding.group
 
 
@@ -196,7 +197,7 @@ def test_flat_battery_is_charged_first(bench: Bench) -> None:
     """Under 12.0 V per 12 V at rest nothing is asked: 5.9 V at a battery of 6 V."""
     finding = Trace(bench, Complaint((HEAD_LAMP,), posts_volts=5.9)).next()
     assert isinstance(finding, Finding)
-    assert finding.stopped == CHARGE_FIRST
+    assert finding.stopped == Stopped.CHARGE_FIRST
     assert isinstance(Trace(bench, Complaint((HEAD_LAMP,), posts_volts=6.1)).next(), Question)
 
 
