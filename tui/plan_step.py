@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from model.errors import AnswerError
 from model.harness.harness import Harness
 from model.harness.places import BODY_PLACE, place_words, point_place
 from model.plans.draw_words import coarse_words
 from model.plans.judging import source_words
 from model.plans.plan import Measure, Plan, PlanRow
-from model.plans.row_words import expect_words, limit_words
+from model.plans.row_words import expect_words, limit_words, value_words
+from model.plans.typed_value import read_typed
 from model.sheets.plan_meter import meter_words
 from model.sheets.plan_points import (
     black_words,
@@ -19,6 +21,7 @@ from model.sheets.plan_points import (
 )
 from model.sheets.plan_states import together, words_beyond
 from model.tracing.condition_words import held_words, key_words
+from model.words import amps_text
 from tui.plan_fit import UNSEEN, PlanStep
 from tui.trace_layout import Named
 
@@ -88,6 +91,16 @@ def about_plan(plan: Plan) -> list[str]:
         *(f"Not measured: {left}" for left in plan.left_out),
         *(f"No row shows it: {undetected}" for undetected in plan.undetected),
     ]
+
+
+def typed_words(row: PlanRow, typed: str) -> str:
+    """Say how what has been typed into a row is understood so far."""
+    try:
+        taken = read_typed(row, typed)
+    except AnswerError:
+        return "…"
+    words = "" if taken.value is None else value_words(row, taken.value)
+    return f"{words} at {amps_text(taken.amps)}" if taken.amps is not None else words
 
 
 def ask_words(row: PlanRow) -> str:

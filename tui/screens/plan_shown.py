@@ -349,7 +349,7 @@ class PlanShown(MeasuredScreen):
 
     def answering(self) -> Answering:
         """Return what the line of the answer says now."""
-        from tui.plan_step import ask_words
+        from tui.plan_step import ask_words, typed_words
 
         row = self.row
         if row is None:
@@ -357,22 +357,8 @@ class PlanShown(MeasuredScreen):
         if not self.keeper.is_open:
             return Answering(understood="The record is being opened.")
         again = "Once more, or Down. " if self.stops_at(row.key) else ""
-        understood = self.understood(row) if self.typed else f"{again}{ask_words(row)}"
+        understood = typed_words(row, self.typed) if self.typed else f"{again}{ask_words(row)}"
         return Answering(self.typed, understood, self.wrong)
-
-    def understood(self, row: PlanRow) -> str:
-        """Say how what has been typed is understood so far."""
-        from model.errors import AnswerError
-        from model.plans.row_words import value_words
-        from model.plans.typed_value import read_typed
-        from model.words import amps_text
-
-        try:
-            taken = read_typed(row, self.typed)
-        except AnswerError:
-            return "…"
-        words = "" if taken.value is None else value_words(row, taken.value)
-        return f"{words} at {amps_text(taken.amps)}" if taken.amps is not None else words
 
     def fit(self) -> None:
         """Give the step the lines it wants, as far as the list keeps some."""
