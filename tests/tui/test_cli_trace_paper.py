@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from model.record import record_path
 from tests.tui.test_cli_practice import two_fuses
-from tui.__main__ import WRONG_ARGUMENTS, main
+from tui.__main__ import main
+from tui.arguments import WRONG_ARGUMENTS
 
 
 def test_prints_markdown(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -38,6 +40,30 @@ def test_the_harness_file_is_never_written_over(tmp_path: Path, capsys: pytest.C
     assert main(["trace", str(file), "P1", "--sheet", "-o", str(file)]) == WRONG_ARGUMENTS
     assert "harness file itself" in capsys.readouterr().err
     assert file.read_bytes() == before
+
+
+def test_the_record_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It is refused even by force, and every reading stays."""
+    file = two_fuses(tmp_path)
+    record = record_path(file)
+    record.write_text("# read over a year\n", encoding="utf-8")
+    for more in ([], ["--force"]):
+        assert main(["trace", str(file), "P1", "--sheet", "-o", str(record), *more]) == WRONG_ARGUMENTS
+        assert "That is the record of the loom." in capsys.readouterr().err
+    assert record.read_text(encoding="utf-8") == "# read over a year\n"
+
+
+@pytest.mark.parametrize("name", ["sheet.md", "sheet.html"])
+def test_an_older_sheet_is_written_over_and_nothing_else(tmp_path: Path, name: str) -> None:
+    """What somebody may have typed stays, unless it is forced; a sheet of ours gives way to the next."""
+    file, output = two_fuses(tmp_path), tmp_path / name
+    output.write_text("typed by somebody\n", encoding="utf-8")
+    written = ["trace", str(file), "P1", "--sheet", "-o", str(output)]
+    assert main(written) == WRONG_ARGUMENTS
+    assert output.read_text(encoding="utf-8") == "typed by somebody\n"
+    assert main([*written, "--force"]) == 0
+    assert main(written) == 0
+    assert "Trace on paper: P1" in output.read_text(encoding="utf-8")
 
 
 def test_a_file_that_cannot_be_written_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -13,8 +13,7 @@ from model.errors import ArgumentError, FusewalkError
 from model.words import clean
 from tui.cli.forms import Form
 
-NAME_ANOTHER = "See that its directory is there and may be written, or name another file."
-"""What to do where a sheet cannot be written."""
+_NAME_ANOTHER = "See that its directory is there and may be written, or name another file."
 
 _ENDINGS = {
     ".md": Form.MARKDOWN,
@@ -31,6 +30,9 @@ _OUR_STARTS = (
     b"<!-- Fusewalk ",
     b'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta name="generator" content="Fusewalk">',
     b'{"format": "fusewalk ',
+    b"# Trace on paper: ",
+    b'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<meta http-equiv="Content-Security-Policy" '
+    b"content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'\">\n<title>Trace on paper: ",
 )
 """How sheets begin that may be written over: nobody types into those. Comma-separated values are not among them."""
 
@@ -65,7 +67,7 @@ def write_sheet(text: str, arguments: argparse.Namespace) -> int:
     except (OSError, RuntimeError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise FusewalkError(
-            f"{clean(str(output), 500)} cannot be written: {clean(reason)}.", do=NAME_ANOTHER
+            f"{clean(str(output), 500)} cannot be written: {clean(reason)}.", do=_NAME_ANOTHER
         ) from error
     print(f"Written to {clean(str(output.absolute()), 1000)}")
     return 0

@@ -9,15 +9,14 @@ import sys
 from pathlib import Path
 
 from model.circuit.bench import Bench
-from model.errors import ArgumentError, FusewalkError
+from model.errors import ArgumentError
 from model.harness.toml_file import read_harness
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
 from model.tracing.trace import Trace
-from model.words import clean
 from tui.cli.forms import Form
 from tui.cli.picture_argument import add_picture_argument, picture_lines
-from tui.cli.sheet_file import NAME_ANOTHER
+from tui.cli.sheet_file import form_of, write_sheet
 from tui.cli.volts import volts_argument
 from tui.line_input import LineInput
 from tui.line_mode import run_json
@@ -41,6 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     form.add_argument("--html", action="store_true", help="the same as one HTML file, to print")
     add_picture_argument(parser)
     parser.add_argument("-o", "--output", metavar="FILE", type=Path, help="write the sheet there; FILE.html gets HTML")
+    parser.add_argument("--force", action="store_true", help="with -o: write over a file that is there already")
     words = ", ".join(Symptom)
     parser.add_argument("--symptom", metavar="WORD", default=str(Symptom.DEAD), help=f"{words} (%(default)s)")
     ages = ", ".join(LoomAge)
@@ -87,7 +87,7 @@ def print_sheet(trace: Trace, arguments: argparse.Namespace) -> int:
     Raises
     ------
     ArgumentError
-        Where they would be written over the harness file.
+        Where they would be written over the harness file, its record, or a file that is none of Fusewalk's sheets.
     FusewalkError
         Where they cannot be written.
     """
@@ -95,27 +95,12 @@ def print_sheet(trace: Trace, arguments: argparse.Namespace) -> int:
     from model.sheets.trace_markdown import trace_markdown
     from model.sheets.trace_sheet import trace_sheet
 
-    output: Path | None = arguments.output
-    if output is not None and output.exists() and output.samefile(arguments.file):
-        raise ArgumentError("That is the harness file itself.", do="Write the sheet to another file.")
-    in_html = arguments.html or (output is not None and output.suffix.casefold() in (".html", ".htm"))
     sheet = trace_sheet(trace)
+    in_html = arguments.html or form_of(None, arguments.output) is Form.HTML
     form = Form.HTML if in_html else Form.MARKDOWN
     parts = (part for box in sheet.boxes for part in box.parts)
     pictures = picture_lines(arguments, form, trace.harness, parts)
-    text = trace_html(sheet, pictures) if in_html else trace_markdown(sheet)
-    if output is None:
-        print(text)
-        return 0
-    try:
-        with output.open("w", encoding="utf-8", newline="\n") as stream:
-            stream.write(f"{text}\n")
-    except OSError as error:
-        raise FusewalkError(
-            f"{clean(str(output))} cannot be written: {error.strerror or error}.", do=NAME_ANOTHER
-        ) from error
-    print(f"Written to {clean(str(output.absolute()))}")
-    return 0
+    return write_sheet(trace_html(sheet, pictures) if in_html else trace_markdown(sheet), arguments)
 
 
 def answers() -> LineInput:
