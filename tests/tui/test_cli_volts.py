@@ -388,3 +388,14 @@ def test_the_volts_go_into_a_table_or_a_page(capsys: pytest.CaptureFixture[str],
     page = tmp_path / "small.html"
     assert main(["volts", str(path), "-o", str(page)]) == 0
     assert page.read_text(encoding="utf-8").count("<table>") == 4
+
+
+def test_an_older_json_is_written_over(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A file says what it is before its figures, and the next one takes its place; printed it is the same."""
+    path = tmp_path / "volts.json"
+    for key in ("off", "ignition"):
+        assert main(["volts", BUGGY, "--key", key, "-o", str(path)]) == 0
+        capsys.readouterr()
+    assert path.read_text(encoding="utf-8").startswith('{"format": "fusewalk volts", "key": "ignition"')
+    assert main(["volts", BUGGY, "--key", "ignition", "--json"]) == 0
+    assert capsys.readouterr().out == path.read_text(encoding="utf-8")

@@ -63,10 +63,11 @@ def print_forms(
     """
     form = form_of(arguments.form, arguments.output)
     if form is Form.JSON:
+        found = {"format": f"fusewalk {title}", **as_json()}
         if arguments.output is None:
-            write_json(as_json())
+            write_json(found)
             return 0
-        return write_sheet(json.dumps(as_json(), ensure_ascii=False, allow_nan=False), arguments)
+        return write_sheet(json.dumps(found, ensure_ascii=False, allow_nan=False), arguments)
     made = forms[form]()
     if arguments.output is not None and form is Form.TEXT:
         from model.sheets.review_sheet import HEAD
