@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping
-from threading import Thread
+from threading import Lock, Thread
 
 from textual.actions import ActionParseResult
 from textual.dom import DOMNode
@@ -32,6 +32,8 @@ class Telling(Opening):
     ----------
     last_words
         What is written once the terminal is free again; empty where nothing went wrong.
+    has_failed
+        Whether a fault of the program itself takes it down, of which a note has been kept.
     actions_run
         The last actions, for a crash note.
     """
@@ -39,17 +41,20 @@ class Telling(Opening):
     def __init__(self, *, ansi_color: bool) -> None:
         super().__init__(ansi_color=ansi_color)
         self.last_words = ""
+        self.has_failed = False
+        self._speaking = Lock()
         self.leaving: list[Thread] = []
         self.actions_run: deque[str] = deque(maxlen=20)
 
     def let_go(self, close: Callable[[], str]) -> None:
         """Close a record in a thread; what it gives is written once the terminal is free again."""
-
-        def closes() -> None:
-            self.last_words += close()
-
-        self.leaving.append(Thread(target=closes))
+        self.leaving.append(Thread(target=lambda: self.say_at_the_end(close())))
         self.leaving[-1].start()
+
+    def say_at_the_end(self, words: str) -> None:
+        """Put words behind those that are written once the terminal is free again, from any thread."""
+        with self._speaking:
+            self.last_words = f"{self.last_words}{words}"
 
     def wait_for_records(self) -> None:
         """Wait until every record has been let go."""
@@ -92,9 +97,10 @@ class Telling(Opening):
 
     def _handle_exception(self, error: Exception) -> None:
         """Keep a note of a fault of our own before the app goes down."""
-        if not self.last_words:
+        if not self.has_failed:
+            self.has_failed = True
             kept = keep_note(error, self.actions_run, self.size)
-            self.last_words = f"Fusewalk stopped by a fault of its own. {kept}\n{_AFTER_A_FAULT}\n"
+            self.say_at_the_end(f"Fusewalk stopped by a fault of its own. {kept}\n{_AFTER_A_FAULT}\n")
         super()._handle_exception(error)
 
     def _fatal_error(self) -> None:

@@ -1,6 +1,7 @@
 """The app: looks, filters, the way in and out."""
 
 from pathlib import Path
+from threading import Event
 
 import pytest
 
@@ -123,6 +124,41 @@ async def test_widths_and_heights_have_names(size: tuple[int, int], classes: set
     async with app.run_test(size=size):
         named = {"-narrow", "-normal", "-wide", "-short", "-tall"}
         assert app.screen.classes & named == classes
+
+
+async def test_a_fault_leaves_its_note_behind_what_was_said_before(tmp_path: Path) -> None:
+    """Readings that could not be written are still told, and so is the fault, with its note."""
+    app = FusewalkApp()
+
+    async def fails() -> None:
+        async with app.run_test() as pilot:
+            app.say_at_the_end("Not written.\n")
+            app.screen.call_later(lambda: 1 / 0)
+            await pilot.pause()
+
+    with pytest.raises(ZeroDivisionError):
+        await fails()
+    note = next((tmp_path / "state" / "fusewalk").glob("crash-*.txt"))
+    not_written, told, _ = app.last_words.splitlines()
+    assert not_written == "Not written."
+    assert told == f"Fusewalk stopped by a fault of its own. A note is in {note}"
+
+
+def test_what_is_said_while_a_record_closes_is_kept() -> None:
+    """A record that takes its time to close takes nothing back that was said meanwhile."""
+    app, is_closing, goes_on = FusewalkApp(), Event(), Event()
+
+    def close() -> str:
+        is_closing.set()
+        assert goes_on.wait(20)
+        return "Not written.\n"
+
+    app.let_go(close)
+    assert is_closing.wait(20)
+    app.say_at_the_end("It stopped.\n")
+    goes_on.set()
+    app.wait_for_records()
+    assert app.last_words == "It stopped.\nNot written.\n"
 
 
 async def test_a_fault_of_our_own_leaves_a_note_and_no_values(tmp_path: Path) -> None:

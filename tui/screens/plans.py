@@ -85,9 +85,7 @@ class PlansScreen(MeasuredScreen):
 
     def on_unmount(self) -> None:
         """Let the record go; what could not be written is printed once the screens are gone."""
-        left = left_words(self.path, self.keeper.close())
-        if left:
-            self.fusewalk.last_words = f"{self.fusewalk.last_words}{left}"
+        self.fusewalk.say_at_the_end(left_words(self.path, self.keeper.close()))
 
     def show_record(self) -> None:
         """Count the rows anew."""
