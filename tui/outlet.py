@@ -78,6 +78,18 @@ def sparing(driver: type[Driver]) -> type[Driver]:
             if changed:
                 super().write(changed)
 
+        def _sigcont_application(self, *_: object) -> None:
+            """Go on; stopped by a signal that cannot be heard, give the terminal back first, then take it anew.
+
+            Textual would take it a second time: two threads would share its keys, and it would never be put back.
+            """
+            if self._auto_restart and not self._must_signal_resume:
+                if self._writer_thread is None or not self._app.is_running:
+                    return
+                self.suspend_application_mode()
+                self._must_signal_resume = True
+            super()._sigcont_application()
+
     return SparingDriver
 
 

@@ -53,6 +53,26 @@ def test_quitting_puts_the_terminal_back(tmp_path: Path) -> None:
     assert_restored(terminal, before)
 
 
+def test_stopped_without_being_asked_it_goes_on(tmp_path: Path) -> None:
+    """After a stop that no program can hear it draws all anew, takes keys, and puts the terminal back in the end."""
+    terminal = RealTerminal(tmp_path)
+    before = termios.tcgetattr(terminal.child.child_fd)
+    terminal.shows(FIRST_WORDS)
+    terminal.child.kill(signal.SIGSTOP)
+    pid, status = os.waitpid(terminal.child.pid, os.WUNTRACED)
+    assert (pid, os.WIFSTOPPED(status)) == (terminal.child.pid, True)
+    terminal.screen.reset()
+    terminal.child.kill(signal.SIGCONT)
+    terminal.shows(FIRST_WORDS)
+    terminal.child.send("?")
+    terminal.shows("opens the marked file")
+    terminal.child.send("\x1b")
+    terminal.shows(FIRST_WORDS)
+    terminal.child.send("q")
+    assert terminal.end() == 0
+    assert_restored(terminal, before)
+
+
 def test_a_terminal_that_goes_away_ends_it(tmp_path: Path) -> None:
     """Where the terminal itself is closed the program goes with it, and says SIGHUP."""
     terminal = RealTerminal(tmp_path)
