@@ -9,6 +9,7 @@ BEGINS_ENTRY = frozenset("0123456789+-.,−O")
 
 TYPED_MOST = 30
 _FULL = f"Not added: an entry has at most {TYPED_MOST} signs."
+_ENDED = "Not added: Enter has ended that number."
 _NO_NUMBER = "Not taken: no number is asked here now."
 
 
@@ -23,11 +24,14 @@ class TypedEntry:
         Why that cannot be taken; empty where nothing says so.
     ahead
         What is typed while nothing can be: it stands in the entry as soon as one is open.
+    has_ended
+        Enter has come behind what is typed ahead: the next number is another one.
     """
 
     typed: str
     wrong: str
     ahead: str = ""
+    has_ended: bool = False
 
     def show_answer(self) -> None:
         """Show the entry as it stands."""
@@ -73,7 +77,7 @@ class TypedEntry:
         if not words:
             return
         if self.is_waited_for():
-            self._set_ahead(self.ahead + words)
+            self._add_ahead(words)
         elif self.takes_number():
             self.add_typed(words)
         else:
@@ -99,7 +103,8 @@ class TypedEntry:
     def hear_ahead(self, event: Key) -> bool:
         """Keep what is typed before there is an entry, but for its Enter; tell whether it was such a key.
 
-        Were the first signs dropped, the rest would stand in the entry as another reading.
+        Were the first signs dropped, the rest would stand in the entry as another reading; and so would two numbers
+        as one, if what comes behind Enter were added.
         """
         character = event.character or ""
         if not self.ahead and (not character or character not in BEGINS_ENTRY):
@@ -109,23 +114,35 @@ class TypedEntry:
                 self._set_ahead("")
             case "backspace":
                 self._set_ahead(self.ahead[:-1])
+            case "enter":
+                self.has_ended = True
             case _:
                 if event.key.startswith("ctrl+"):
                     return False
                 if event.is_printable and character:
-                    self._set_ahead(self.ahead + character)
+                    self._add_ahead(character)
         return True
 
-    def _set_ahead(self, typed: str) -> None:
-        if len(typed) > TYPED_MOST:
+    def _add_ahead(self, words: str) -> None:
+        if self.has_ended:
+            self.say(f"{_ENDED} Typed already: {self.ahead}")
+        elif len(self.ahead + words) > TYPED_MOST:
             self.say(_FULL)
-            return
-        self.ahead = typed
+        else:
+            self._set_ahead(self.ahead + words)
+
+    def _set_ahead(self, typed: str) -> None:
+        self.ahead, self.has_ended = typed, False
         self.say(f"Typed already: {typed}" if typed else "")
+
+    def drop_ahead(self) -> str:
+        """Forget what was typed ahead, and give it."""
+        ahead, self.ahead, self.has_ended = self.ahead, "", False
+        return ahead
 
     def take_ahead(self) -> None:
         """Let what was typed ahead stand in the entry that is open now, where it takes a number."""
-        ahead, self.ahead = self.ahead, ""
+        ahead = self.drop_ahead()
         if not ahead:
             return
         if self.takes_number():

@@ -98,6 +98,28 @@ async def test_what_is_typed_before_a_plan_is_read_stands_in_its_entry(
         assert [one.ohms for one in measured_in(path)] == [0.24]
 
 
+async def test_two_numbers_typed_before_a_plan_is_read_are_not_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """0.2, Enter, 3 would be taken as 0.23; what Enter has ended is gone on with by Backspace, or dropped by Esc."""
+    made_by_hand(monkeypatch)
+    async with planning(tmp_path) as (app, pilot, _):
+        plan = plan_of(app)
+        plan.is_counted = False
+        await pilot.press("0", "full_stop", "2", "enter", "3")
+        refused = "Not added: Enter has ended that number. Typed already: 0.2"
+        assert said_by(app) == refused
+        app.say("")
+        app.post_message(Paste("4"))
+        await until(pilot, lambda: said_by(app) == refused)
+        await pilot.press("backspace", "7")
+        assert said_by(app) == "Typed already: 0.7"
+        await pilot.press("enter", "escape", "1", "enter")
+        plan.read_answers()
+        await until(pilot, lambda: plan.typed == "1")
+        assert not plan.has_ended
+
+
 async def test_what_is_typed_while_the_next_check_is_worked_out_stands_in_its_entry(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -92,9 +92,9 @@ class TraceEntry(TraceShown, TypedEntry):
     def driven(self, came: Seen | Exception) -> None:
         """Show what came of it; what was typed ahead was for a check that has not come where it failed."""
         super().driven(came)
-        if self.ahead:
-            self.say(f"Not taken, the check is still the same: {self.ahead}")
-            self.ahead = ""
+        ahead = self.drop_ahead()
+        if ahead:
+            self.say(f"Not taken, the check is still the same: {ahead}")
 
     def take(self, seen: Seen) -> None:
         """Show the trace as it stands now, what was typed meanwhile in its entry."""
