@@ -17,7 +17,8 @@ MOST_KEY_PARTS = 16
 _MOST_DIGITS = 4300
 _MAYBE_ENDLESS_NUMBER = re.compile(rf"(?<![0-9A-Za-z_+-])[+-]?[0-9][0-9A-Za-z_+-]{{{_MOST_DIGITS}}}")
 _NAME = r"""(?:[A-Za-z0-9_-]++|"(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+')"""
-_MAYBE_ENDLESS = re.compile(rf"(?<![A-Za-z0-9_.-]){_NAME}(?:[ \t]*+\.[ \t]*+{_NAME}){{{MOST_KEY_PARTS}}}")
+_MAYBE_ENDLESS = re.compile(rf"(?<![A-Za-z0-9_.\\-]){_NAME}(?:[ \t]*+\.[ \t]*+{_NAME}){{{MOST_KEY_PARTS}}}")
+"""No name begins behind a backslash: seen as beginnings, a text's own quotes would each be followed to its end."""
 
 
 def refuse_outsized(text: str, name: str) -> None:

@@ -20,19 +20,24 @@ TOKEN = re.compile(
     r'''
       (?P<space>[ \t\r\ufeff]++ | \#[^\n]*+)
     | (?P<line>\n)
-    | (?P<text>"""(?:[^"\\]++ | \\. | "(?!""))*+"{3,5}
-             | \'\'\'(?:[^']++ | '(?!''))*+'{3,5}
-             | "(?:[^"\\\n]++ | \\.)*+"
-             | '[^'\n]*+')
+    | (?P<text>"""(?:[^"\\]++ | \\. | "(?!""))*+"{0,5}
+             | \'\'\'(?:[^']++ | '(?!''))*+'{0,5}
+             | "(?:[^"\\\n]++ | \\.)*+"?
+             | '[^'\n]*+'?)
     | (?P<mark>[\[\]{},=.])
     | (?P<bare>[^\s\[\]{},=."'\#]++)
     ''',
     re.VERBOSE | re.DOTALL,
 )
-"""One token of a text that `tomllib` reads: space or a remark, a line end, a quoted text, a sign, a bare word."""
+"""One token of a TOML text: space or a remark, a line end, a quoted text, a sign, a bare word.
+
+A quoted text that is left open goes on to where it would have to end, so that no part of it is looked at twice.
+"""
 
 _MOST_TOKENS = 1_000_000
 """A loom of ten thousand wires has four hundred thousand."""
+_LONGEST_PATH = 16
+"""The longest of a harness file has seven: what lies deeper is told with the line of what it lies in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,8 +155,7 @@ def _array_token(top: _Bracket, token: Token, numbers: dict[TomlPath, int]) -> _
     if word == ",":
         top.next_index += 1
         return None
-    path = (*top.path, top.next_index)
-    numbers.setdefault(path, line)
+    path = _recorded(numbers, top.path, top.next_index, line)
     return _Bracket(path, word == "[", line) if word in ("[", "{") else None
 
 
@@ -161,14 +165,24 @@ def _table_token(top: _Bracket, token: Token, numbers: dict[TomlPath, int]) -> _
         top.key.clear()
         top.in_value = False
     elif top.in_value:
-        return _Bracket((*top.path, *top.key), word == "[", line) if word in ("[", "{") else None
+        return _Bracket((*top.path, *top.key)[:_LONGEST_PATH], word == "[", line) if word in ("[", "{") else None
     elif kind in ("bare", "text"):
         top.key_line = top.key_line if top.key else line
+        around = (*top.path, *top.key[:_LONGEST_PATH])
         top.key.append(plain_key(word))
-        numbers.setdefault((*top.path, *top.key), top.key_line)
+        _recorded(numbers, around, top.key[-1], top.key_line)
     elif word == "=":
         top.in_value = True
     return None
+
+
+def _recorded(numbers: dict[TomlPath, int], around: TomlPath, step: str | int, line: int) -> TomlPath:
+    """Note the line of what lies one step deeper, and give its path; too deep it has that of what it lies in."""
+    if len(around) >= _LONGEST_PATH:
+        return around
+    path = (*around, step)
+    numbers.setdefault(path, line)
+    return path
 
 
 def _header(

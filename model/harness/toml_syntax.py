@@ -13,7 +13,7 @@ _PLACE = re.compile(r"\(at line (\d+), column (\d+)\)")
 _ID = re.compile(r"""\bid\s*=\s*["']([^"'\n]*)["']""")
 _FIRST_WORD = re.compile(r"[A-Za-z_]+")
 _HEADER = re.compile(r"[ \t]*\[\[?\s*[A-Za-z_][\w.]*\s*\]")
-_NEW_TABLE = re.compile(r"[a-z_]+\s*=\s*\[?\s*(\n|\{|\[|$)")
+_NEW_TABLE = re.compile(r"[a-z_]+\s*+=\s*+(?:\[\s*+)?(\n|\{|\[|$)")
 _SHOWN_CHARACTERS = 60
 _COLUMNS_LEAST = 3
 """A line of so many columns and without an = is one of a list."""
@@ -159,7 +159,8 @@ def _value_hint(before: str, after: str) -> str:
         return f'a text wants quotes: "{clean(number[0] + rest, 20)}"; a figure has no unit'
     if re.search(r"=\s*[0-9]+,\s*[0-9]+\s*$", before):
         return _DECIMAL
-    if re.search(r"[=,\[]\s*$", before) and not re.search(r"\{[^}]*,\s*$", before):
+    ends_row_part = before.rstrip().endswith(",") and before.rfind("{") > before.rfind("}")
+    if before.rstrip().endswith(("=", ",", "[")) and not ends_row_part:
         return _missing_value(rest)
     return ""
 

@@ -7,6 +7,7 @@ import stat
 from collections.abc import Callable
 from itertools import islice
 from pathlib import Path
+from time import process_time
 
 import pytest
 
@@ -53,6 +54,24 @@ def test_digits_within_a_text_are_no_number() -> None:
             f'{HEAD}splices = [ {{ id = "J1", note = "{digits}" }} ]\nfuses = [ 0x{digits} ]', "bench.toml"
         )
     assert [breach.line for breach in told.value.breaches] == [HEAD.count("\n") + 2]
+
+
+@pytest.mark.parametrize(
+    ("before", "piece", "after", "right"),
+    [
+        ('a = "', '\\"', '"\n', "the tables are build"),
+        ('a = """', "a[", "", "a text has quotes at both ends: one is missing on this line"),
+        ('a = ["', "{", '", [ =\n', "a value is missing"),
+        ("splices = [\nb =", "  ", "x\n", "a line is a key with its value"),
+    ],
+)
+def test_what_is_wrong_in_a_long_text_is_told_at_once(before: str, piece: str, after: str, right: str) -> None:
+    """No part of a text is gone through again from each of its places: that would take a minute, or gigabytes."""
+    begun = process_time()
+    with pytest.raises(HarnessFileError) as told:
+        read_harness_text(f"{before}{piece * 60_000}{after}", "bench.toml")
+    assert process_time() - begun < 5.0
+    assert any(right in breach.right for breach in told.value.breaches)
 
 
 def test_more_values_than_any_loom_has_are_refused() -> None:

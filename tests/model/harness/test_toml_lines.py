@@ -101,3 +101,17 @@ def test_open_brackets_are_those_not_closed() -> None:
 def test_a_text_that_is_no_toml_is_scanned_without_harm(text: str) -> None:
     """The scan gives something for any text, and no line beyond the last."""
     assert all(1 <= number <= text.count("\n") + 1 for number in toml_lines(text).numbers.values())
+
+
+def test_brackets_in_a_text_that_is_left_open_are_no_brackets() -> None:
+    """What stands behind a quote that nothing closes is text, up to where it would have to end."""
+    assert [one.key for one in open_brackets('note = """{ a [')] == ["note"]
+    assert [one.path for one in open_brackets("wires = [\n  { id = 'W1 [ { ")] == [(), ("wires",), ("wires", 0)]
+
+
+def test_what_lies_deeper_than_any_harness_has_the_line_of_what_it_lies_in() -> None:
+    """Forty arrays within each other: the innermost is told with the line of one around it."""
+    lines = toml_lines(f"a = [\n{'[' * 20}\n{'[' * 20}{']' * 41}\nb = 1\n")
+    assert lines.of(("a", *[0] * 10)) == 2
+    assert lines.of(("a", *[0] * 40)) == 2
+    assert lines.of(("b",)) == 4
