@@ -15,7 +15,7 @@ from model.words import plural, size_text, volts_text
 SIGNS = {Origin.COMPUTED: "│", Origin.AS_BUILT: "○", Origin.READ: "●"}
 BAND, BEYOND = "─", "›"
 
-NO_DROP = "The volts fall nowhere on this walk: no current flows in it."
+NO_DROP = "The volts fall nowhere on this walk by as much as a millivolt."
 _GAP = "  "
 _DROP_HEAD = "drop"
 _NAMED_AT_MOST = 4
@@ -191,7 +191,8 @@ def across_words(profile: Profile) -> str:
 
 def _load_lines(profile: Profile) -> list[str]:
     across = across_words(profile)
-    words = f"{profile.told.load.label}: {across} across it"
+    name = profile.told.load.label or profile.told.walk.element.part_id
+    words = f"{name}: {across} across it"
     return wrapped(words, first="load  ", rest="      ") if across else ["load"]
 
 

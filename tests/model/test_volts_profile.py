@@ -48,6 +48,9 @@ wires = [
 )
 
 
+NOWHERE = "The volts fall nowhere on this walk by as much as a millivolt."
+
+
 def told(harness: Harness = HORN, load: str = "P1", condition: Condition | None = None) -> ToldWalk:
     """Tell a walk."""
     bench = Bench(harness)
@@ -108,9 +111,15 @@ def test_without_current_nothing_falls() -> None:
     open_push = volts_profile(HORN, told(condition=Condition("off")))
     assert drop_sentences(HORN, open_push) == ["Largest drop 12.70 V: contact S1:1-2, S1.1 to S1.2, open now."]
     unfed = rig('loads = [ { id = "E1", kind = "lamp", watts = 5 } ]\n' + wires("E1.- G1.-"))
-    assert drop_sentences(unfed, volts_profile(unfed, told(unfed, "E1"))) == [
-        "The volts fall nowhere on this walk: no current flows in it."
-    ]
+    assert drop_sentences(unfed, volts_profile(unfed, told(unfed, "E1"))) == [NOWHERE]
+
+
+def test_a_small_current_lets_no_volts_fall_that_a_meter_shows() -> None:
+    """10 mA through two wires of 13 mΩ: 0.1 mV each; the lamp is lit all the same, and its name stands for a label."""
+    lit = rig('loads = [ { id = "E1", kind = "led", amps = 0.01 } ]\n' + wires("G1.+ E1.+", "E1.- G1.-"))
+    shown = volts_profile(lit, told(lit, "E1"))
+    assert drop_sentences(lit, shown) == [NOWHERE]
+    assert "load  E1: 12.70 V computed across it" in profile_text(lit, shown)
 
 
 @pytest.mark.parametrize(
