@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Container
 
+from model.circuit.settle import Settled
 from model.errors import CircuitError
+from model.harness.harness import Harness
 from model.harness.points import resolve_point
 from model.tracing.checks import Check, CheckKind
 from model.tracing.graph import closed_test
 from model.tracing.inquiry import Inquiry
 from model.tracing.names import point_name
-from model.tracing.nets import possible_neighbours
+from model.tracing.nets import nets_of, possible_neighbours
 from model.tracing.symptoms import elements_by_name
 
 _LIVE_VOLTS = 1.0
 
 
 def off_way_words(inquiry: Inquiry, check: Check) -> str:
-    """Say what on the load's way a check beside it tells about; empty of a check on the way.
+    """Say what on the load's way a check beside it tells about; empty of a check on the way, or of a dead feed.
 
     Examples
     --------
@@ -34,11 +36,17 @@ def off_way_words(inquiry: Inquiry, check: Check) -> str:
         return ""
     for start in starts:
         found = _nearest(inquiry, check, start, on_way)
-        if found:
-            volts, black = settled.volts_at(found), settled.volts_at(inquiry.walks[0].black)
-            is_live = volts is not None and black is not None and abs(volts - black) > _LIVE_VOLTS
-            return f"It tells whether {point_name(inquiry.harness, found)} is {'live' if is_live else 'grounded'}."
+        state = _state(inquiry.harness, settled, found, inquiry.walks[0].black) if found else ""
+        if state:
+            return f"It tells whether {point_name(inquiry.harness, found)} is {state}."
     return ""
+
+
+def _state(harness: Harness, settled: Settled, point: str, black: str) -> str:
+    """Say what a point should be: live, or grounded; nothing of one on the feed side that is dead."""
+    if settled.volts_across(point, black) > _LIVE_VOLTS:
+        return "live"
+    return "grounded" if point in nets_of(harness).grounded else ""
 
 
 def _points_beside(inquiry: Inquiry, check: Check, on_way: Container[str]) -> tuple[str, ...]:

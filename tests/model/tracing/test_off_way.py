@@ -38,3 +38,17 @@ def test_point_on_the_way_needs_no_reason(pump: Inquiry) -> None:
     check = Check(CheckKind.VOLTS, pump.condition, red="K7.86", black="G1.-")
     assert check not in pump.off_way
     assert off_way_words(pump, check) == ""
+
+
+def test_what_the_check_itself_makes_dead_is_not_called_grounded() -> None:
+    """With the fuse of the cabin lights out and the lamp unplugged, K4.30 on its feed side has no volts."""
+    launch = open_inquiry(Bench(read_harness(DEMOS / "harbour_launch.toml")), Complaint(("E15:load",)))
+    lamp = next(one for one in launch.checks if one.kind is CheckKind.LAMP and one.black == "K4.87a")
+    assert lamp.condition.by_name["F31"] == "out"
+    assert off_way_words(launch, lamp) == ""
+
+
+def test_a_point_on_the_ground_side_is_called_grounded(pump: Inquiry) -> None:
+    """Where the pump is grounded other loads are too: a reading at one of these tells whether that point is."""
+    told = {off_way_words(pump, one) for one in pump.off_way}
+    assert any(words.endswith(" is grounded.") for words in told)
