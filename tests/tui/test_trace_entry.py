@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from model.errors import CircuitError
 from model.record_entries import Reading
 from model.tracing.asking import Also, Read
 from model.tracing.checks import CheckKind, Word
@@ -22,7 +23,7 @@ from tests.tui.traced import (
     trace_of,
     tracing,
 )
-from tui.screens.dialog import QuestionDialog
+from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.trace_found import FoundScreen
 from tui.screens.trace_shown import WAIT
 from tui.widgets.reading import NONE_CHOSEN
@@ -239,3 +240,23 @@ async def test_each_answer_is_in_the_record_before_the_next_check(tmp_path: Path
         assert kinds_of(path)[-1] == "reading"
         await press(app, pilot, "1", "enter")
         assert kinds_of(path) == ["trace", *["reading"] * 4, "finding"]
+
+
+async def test_where_a_reading_fails_it_is_waited_for_no_more(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The error is told, and the line of the answer says again what is typed, for Enter to try once more."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        before, trace = asked_of(app), trace_of(app)
+        assert trace.run_of is not None
+
+        def fails(reply: object) -> None:
+            raise CircuitError("The circuit cannot be solved.", do="Try again.")
+
+        with monkeypatch.context() as patched:
+            patched.setattr(trace.run_of, "reply", fails)
+            await press(app, pilot, "1", "2", "enter")
+            await until(pilot, lambda: isinstance(app.screen, MessageDialog))
+        await pilot.press("enter")
+        await until(pilot, lambda: app.screen is trace)
+        assert (answering_of(app).typed, answering_of(app).understood) == ("12", "12 V")
+        await press(app, pilot, "enter")
+        assert asked_of(app) != before

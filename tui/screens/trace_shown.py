@@ -159,6 +159,7 @@ class TraceShown(Framed[None]):
             self.show_did()
         elif isinstance(came, Exception):
             self.show_did()
+            self.show_answer()
             if self.seen is None:
                 self.dismiss(None)
             # told by the app itself: this screen may be gone by then
