@@ -19,7 +19,6 @@ from model.words import clean, ohms_text, plural
 from tui.text import assembled, padded, width
 from tui.widgets.rows import Row
 
-_SITE_MOST = 16
 _BETWEEN = "   "
 _TURNS = " › "
 
