@@ -139,11 +139,13 @@ class Colours:
 
     def _free(self, wanted: str | None) -> Colour:
         """Give a colour that no wire has: plain where a base is free, else with a stripe."""
-        bases = [one for one in wire_colour_names() if one not in _NEVER_BASE | self._never_fed]
+        every = [one for one in wire_colour_names() if one not in _NEVER_BASE]
+        bases = [one for one in every if one not in self._never_fed]
         is_fit = wanted is not None and wanted not in self._never_fed
         bases = [wanted, *bases] if wanted and is_fit else [one for one in bases if one != _PERMANENT]
         plain = next((one for one in bases[: 1 if is_fit else None] if one not in self.used), None)
-        code = plain or next((one for one in map(self._striped, bases) if one not in self.used), bases[0])
+        striped = [self._striped(one) for one in bases or every]
+        code = plain or next((one for one in striped if one not in self.used), (bases or striped)[0])
         why = "no wire has it yet, grounds have others, and the file keeps no rule for such wires"
         return self._taken(code, why, "IEC 60757 codes")
 

@@ -214,6 +214,19 @@ def test_no_feed_has_a_colour_of_grounds(ground: str) -> None:
     assert found.isdisjoint({ground, "BN", "BK", "OG", "GN/YE", "YE/GN"})
 
 
+def test_where_every_plain_colour_is_a_ground_feeds_are_striped() -> None:
+    """A ground wire of each colour there is: no feed is plain, and none is the same twice."""
+    grounds = "".join(
+        f'  {{ id = "W{number}", from = "GND1", to = "CHASSIS", colour = "{code}" }},\n'
+        for number, code in enumerate(wire_colour_names(), 20)
+    )
+    bench = Bench(read_harness_text(f"{BARE}{GND}wires = [\n{grounds}]\n", "bench.toml"))
+    colours = Colours(bench.harness, Feeds(bench))
+    found = [colours.of_feed(keys).code for keys in (bench.harness.key_names, ("on",)) for _ in range(5)]
+    assert len(set(found)) == 10
+    assert all("/" in code for code in found)
+
+
 @pytest.mark.slow
 def test_the_switch_of_a_lamp_must_bear_its_start() -> None:
     """A cold filament takes twelve times its current: 36 W at 12 V are 3 A, 36 A for a moment; a coil does not."""
