@@ -18,6 +18,7 @@ _NO_CHOICE = re.compile(
     r"argument (?P<name>\S+): invalid choice: '?(?P<word>.*?)'? \(choose from (?P<rest>.+)\)", re.DOTALL
 )
 _NO_VALUE = re.compile(r"argument (?P<name>\S+): expected (?:one|at least one) argument")
+_NO_WHOLE = re.compile(r"argument (?P<name>\S+): invalid int value: '?(?P<word>.*?)'?", re.DOTALL)
 _CLASH = re.compile(r"argument (?P<name>\S+): not allowed with argument (?P<other>\S+)")
 _UNCLEAR = re.compile(r"ambiguous option: (?P<word>\S+) could match (?P<names>.+)")
 _UNFIT = re.compile(r"argument (?P<name>\S+): (?P<why>.+)", re.DOTALL)
@@ -58,6 +59,10 @@ def refusal(message: str, actions: list[argparse.Action]) -> str:
         (_TOO_MANY, lambda found: _too_many(found["words"], actions)),
         (_NO_CHOICE, lambda found: _no_choice(found, actions)),
         (_NO_VALUE, lambda found: f"{_shown(found['name'], actions)}: the value behind it is missing."),
+        (
+            _NO_WHOLE,
+            lambda found: f"{_shown(found['name'], actions)}: “{clean(found['word'], 60)}” is no whole number.",
+        ),
         (_CLASH, lambda found: f"{found['name']} and {found['other']} do not go together: give one of them."),
         (_UNCLEAR, lambda found: f"{found['word']} could be {found['names']}: write it out."),
         (_UNFIT, lambda found: f"{_shown(found['name'], actions)}: {found['why'].rstrip('.')}."),

@@ -41,6 +41,7 @@ def refused(capsys: pytest.CaptureFixture[str], *words: str) -> str:
         (["loads", "a.toml", "--csv", "--json"], "fusewalk loads: --json and --csv do not go together: give one "),
         (["volts", "a.toml", "--battery", "x"], "fusewalk volts: --battery V: “x” is no number of volts; write it as"),
         (["volts", "a.toml", "--battery", "\x1b[2J"], "fusewalk volts: --battery V: “[2J” is no number of volts; "),
+        (["find", "a.toml", "pump", "--most", "x"], "fusewalk find: --most N: “x” is no whole number. Use: "),
     ],
 )  # fmt: skip
 def test_wrong_arguments_are_told_in_plain_words(
