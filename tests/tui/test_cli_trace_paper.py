@@ -81,6 +81,14 @@ def test_a_sheet_is_one_form_among_others(tmp_path: Path) -> None:
     assert main(["trace", str(two_fuses(tmp_path)), "P1", "--lines", "-o", str(tmp_path / "a.md")]) == WRONG_ARGUMENTS
 
 
+def test_pictures_are_for_the_sheet_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Beside sentences and lines they are refused, and without HTML it is said what they go into."""
+    file = str(two_fuses(tmp_path))
+    for form, words in (("--lines", "for the sheet alone"), ("--json", "for the sheet alone"), ("", "HTML alone")):
+        assert main(["trace", file, "P1", "--pictures", *([form] if form else [])]) == WRONG_ARGUMENTS
+        assert words in capsys.readouterr().err
+
+
 def test_a_flat_battery_has_no_check(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The sheet says to charge first."""
     assert main(["trace", str(two_fuses(tmp_path)), "P1", "--sheet", "--battery", "11.5"]) == 0

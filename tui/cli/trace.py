@@ -63,8 +63,9 @@ def run(arguments: argparse.Namespace) -> int:
     """Trace, and give the exit code: 0 with a finding, stopped on request or printed, 1 without a finding."""
     # a trace lives long, unlike the commands that answer at once
     gc.enable()
-    if arguments.output and (arguments.json or arguments.lines):
-        raise ArgumentError("-o is for the sheet alone.", do="Leave out --json and --lines.")
+    asks_sheet = bool(arguments.output or arguments.pictures)
+    if asks_sheet and (arguments.json or arguments.lines):
+        raise ArgumentError("-o and --pictures are for the sheet alone.", do="Leave out --json and --lines.")
     harness = read_harness(arguments.file)
     bench = Bench(harness)
     complaint = complaint_of(bench, said_of(arguments))
@@ -76,7 +77,7 @@ def run(arguments: argparse.Namespace) -> int:
 
         end_on_signal()
         return run_lines(bench, complaint, arguments.file, answers(), sys.stdout)
-    if arguments.sheet or arguments.html or arguments.output:
+    if arguments.sheet or arguments.html or asks_sheet:
         return print_sheet(Trace(bench, complaint), arguments)
     return open_screen(arguments.file, complaint)
 
