@@ -25,11 +25,10 @@ from model.circuit.many_piece import ChangedNodes, piece_of, supply_nodes
 from model.circuit.many_settle import Scene, scene_of, settle_piece, settle_whole
 from model.circuit.piece_table import PieceTable
 from model.circuit.resolved_cases import ResolvedCases
-from model.harness.harness import all_elements
 
 _GROUP_NODES = 150
-_WHOLE_NODES_AT_MOST = 6_000
-"""The columns of a larger circuit need gigabytes: what stirs it is settled one by one."""
+_WHOLE_NODES_AT_MOST = 12_000
+"""The columns of a larger circuit need more than two gigabytes: what stirs it is settled one by one."""
 
 
 class LoomFaults:
@@ -58,11 +57,6 @@ class LoomFaults:
         """Wires and terminals with a node inside, for what is wrong there: each such terminal has a microohm."""
         return split_sites(self._bench.harness, tuple(fault for one in self.variants for fault in one.faults))
 
-    @cached_property
-    def _element_points(self) -> tuple[str, ...]:
-        elements = all_elements(self._bench.harness)
-        return tuple(dict.fromkeys(point for one in elements for point in (one.from_point, one.to_point)))
-
     def cases(self, condition: Condition) -> Cases:
         """Settle all of them in a condition; nothing is kept.
 
@@ -75,7 +69,7 @@ class LoomFaults:
         scene = scene_of(self._bench, setup, self.variants, self.split)
         areas = areas_of(scene.circuit.net)
         if areas is None:
-            return settle_whole(scene, self._element_points)
+            return settle_whole(scene, ())
         groups, loud = _groups(scene, areas)
         found: list[tuple[IntArray, Cases]] = []
         for numbers in groups:
@@ -92,12 +86,12 @@ class LoomFaults:
         piece = piece_of(scene.circuit, scene.steps, scene.changes, (), areas)
         if piece is None:
             return list(range(len(scene.variants))), None
-        table, stirred = settle_piece(scene, piece, self._element_points)
+        table, stirred = settle_piece(scene, piece, ())
         return stirred.tolist(), PieceTable(table, len(scene.variants), lambda: self._in_the_whole(scene))
 
     def _in_the_whole(self, scene: Scene) -> Cases:
         if scene.circuit.node_count <= _WHOLE_NODES_AT_MOST:
-            return settle_whole(scene, self._element_points)
+            return settle_whole(scene, ())
         return ResolvedCases(scene.bench, scene.variants, scene.setup, meters_in=False)
 
 

@@ -7,7 +7,7 @@ it would move or bend by what a variant does, :class:`Outside` tells, and that v
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -172,6 +172,7 @@ def _cut_out(
     )
     node_of, branch_of = np.cumsum(is_inside) - 1, np.cumsum(own) - 1
     movers = _movers_inside(circuit.net, is_inside)
+    mover_of = {mover: place for place, mover in enumerate(movers)}
     piece = _circuit_of(circuit, is_inside, own, movers, (rest.core_one, rest.core_other))
     return Piece(
         piece,
@@ -179,7 +180,7 @@ def _cut_out(
         np.array([factor.core_siemens for factor in factors]),
         np.asarray(node_of[meeting], dtype=np.int64),
         outsides,
-        tuple(None if one is None else _changes_of(one, node_of, branch_of, movers) for one in changes),
+        tuple(None if one is None else _changes_of(one, node_of, branch_of, mover_of) for one in changes),
     )
 
 
@@ -238,9 +239,8 @@ def _step_of(
     )
 
 
-def _changes_of(changes: Changes, node_of: IntArray, branch_of: IntArray, movers: Sequence[int]) -> Changes:
+def _changes_of(changes: Changes, node_of: IntArray, branch_of: IntArray, mover_of: Mapping[int, int]) -> Changes:
     """Give the changes of a variant in the numbers of the piece."""
-    mover_of = {mover: place for place, mover in enumerate(movers)}
     return Changes(
         {int(branch_of[branch]): ohms for branch, ohms in changes.ohms.items()},
         [(int(node_of[one]), int(node_of[other]), ohms, site) for one, other, ohms, site in changes.added],

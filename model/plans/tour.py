@@ -80,7 +80,11 @@ class _Tour:
         for task in tasks:
             for place in task.places:
                 self._at.setdefault(place, {})[task.key] = task
-        self.place_of = place_of
+        self._wanted = Counter(part for task in tasks for part in task.needs)
+        self._held = Counter(part for task in tasks for part in task.mated)
+        self._parts_at: dict[str, list[str]] = {}
+        for part in sorted(self._wanted):
+            self._parts_at.setdefault(place_of(part), []).append(part)
         self.opened: set[str] = set()
         self.steps: list[Step] = []
         self._to_open: list[str] = []
@@ -88,9 +92,8 @@ class _Tour:
 
     def places(self) -> list[str]:
         """Name the places at which something is left to be read, and those of what has to be opened."""
-        names = [place for task in self.left.values() for place in task.places]
-        needed = sorted({part for task in self.left.values() for part in task.needs} - self.opened)
-        return list(dict.fromkeys([*names, *(self.place_of(part) for part in needed)]))
+        names = dict.fromkeys(place for task in self.left.values() for place in task.places)
+        return list(names | dict.fromkeys(place for place in self._parts_at if self._needed(place)))
 
     def ready(self, place: str, opened: Iterable[str]) -> list[Task]:
         """Give the rows that can be read in a place with some parts apart."""
@@ -99,9 +102,10 @@ class _Tour:
 
     def openable(self, place: str) -> set[str]:
         """Name what can be opened in a place: what some row needs, and none that is left wants together."""
-        needed = {part for task in self.left.values() for part in task.needs} - self.opened
-        held = {part for task in self.left.values() for part in task.mated}
-        return {part for part in needed - held if self.place_of(part) == place}
+        return {part for part in self._needed(place) if not self._held[part]}
+
+    def _needed(self, place: str) -> list[str]:
+        return [part for part in self._parts_at.get(place, ()) if self._wanted[part] and part not in self.opened]
 
     def promise(self, place: str) -> tuple[int, int, int]:
         """Value going to a place now: rows lost to a second visit (fewer is better), then what it opens and reads."""
@@ -140,6 +144,8 @@ class _Tour:
         self.steps.append(Step(task.key, place, opens, closes, frozenset(self.opened)))
         self._to_open, self._to_close = [], []
         del self.left[task.key]
+        self._wanted.subtract(task.needs)
+        self._held.subtract(task.mated)
         for name in task.places:
             self._at[name].pop(task.key, None)
 
