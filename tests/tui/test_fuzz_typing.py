@@ -332,6 +332,34 @@ async def test_what_is_typed_while_an_answer_is_written_stands_at_the_next_quest
         assert needs.query_one(Input).value == "15"
 
 
+async def test_what_is_typed_behind_a_refused_answer_is_no_part_of_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """0 is refused; 5, typed for the next question meanwhile, would make 05 of it. It is told, the 0 stands alone."""
+    may_go, write = threading.Event(), write_answer
+
+    def wait_and_write(asked_now: Asked, question: Question, answer: str) -> Wrote:
+        may_go.wait()
+        return write(asked_now, question, answer)
+
+    monkeypatch.setattr("tui.needs_asked.write_answer", wait_and_write)
+    path = build(tmp_path, CART)
+    async with opened(path) as (app, pilot):
+        needs = await asked(app, pilot)
+        first, before = needs.question, path.read_bytes()
+        needs.query_one(Input).value = "0"
+        needs.action_take()
+        await pilot.press("5", "enter")
+        may_go.set()
+        await until(pilot, lambda: not needs.is_writing)
+        await pilot.pause()
+        assert needs.query_one(Input).value == "0"
+        assert said_by(app) == "Not taken, the question is still the same: 5"
+        assert needs.wrong_typed == "0"
+        assert needs.question is first
+        assert path.read_bytes() == before
+
+
 @pytest.mark.slow
 async def test_volts_that_are_half_typed_survive_a_second_asking(tmp_path: Path) -> None:
     """After a click on a row b leads back into the entry as it stands, and Esc leaves the entry, not the walk."""

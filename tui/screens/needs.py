@@ -337,14 +337,18 @@ class NeedsScreen(Framed[None]):
         is_changed = old is not None and read.harness is not old.read.harness
         if is_changed:
             self.fusewalk.standing = stood_anew(self.fusewalk.standing, self.path, read.harness)
+        ahead = self.typed_ahead()
         if wrote.wrong:
+            if ahead:
+                # left behind what was refused it would stand there as another answer to the same question
+                self.query_one(Input).value = self.sent
+                self.say(f"Not taken, the question is still the same: {ahead}")
             if is_changed:
                 self.show_again()
             self.show_wrong(wrote.wrong)
             return
         self.said = wrote.said
         self.show_effect(wrote.said)
-        ahead = self.typed_ahead()
         self.show_question()
         if self.question is not None and ahead:
             self.query_one(Input).insert_text_at_cursor(ahead)
