@@ -74,9 +74,8 @@ def _fuse_steps(harness: Harness, fuse: Fuse, kind: FaultKind) -> tuple[str, ...
     steps = [f"{first}{fuse_fitting(harness, fuse)}: never a larger one, never a bridge.", *_too_large(harness, fuse)]
     if kind is FaultKind.TOO_SMALL:
         steps.insert(0, f"Pull the {fuse_noun(fuse)} that stands in {fuse.id} and read its rating.")
-    blows = "blows again" if kind is FaultKind.BLOWN else "blows"
     steps.append(
-        f"If it {blows}, fit no other: trace {fuse.id} as blows-fuse; something draws too much or touches ground."
+        f"If it blows, fit no other: trace {fuse.id} as blows-fuse; something draws too much or touches ground."
     )
     if kind is FaultKind.BLOWN:
         steps += ["It did not blow for nothing: ask why before it is trusted.", *why_blown_steps(harness, fuse)]

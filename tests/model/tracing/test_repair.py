@@ -19,6 +19,7 @@ from model.tracing.checks import CheckKind
 from model.tracing.complaint import Complaint, Symptom
 from model.tracing.fault_words import suspect_place, suspect_words
 from model.tracing.fuse_words import bears_amps, fitting_of, fuse_fitting, guarded_wires
+from model.tracing.merged_steps import merged
 from model.tracing.names import site_part
 from model.tracing.repair import Repair, asks_why, repair_of
 from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN, Suspect
@@ -170,12 +171,12 @@ def test_without_a_spare_the_wire_is_spliced_in_the_same_size() -> None:
 
 
 def test_a_blown_fuse_is_never_the_end() -> None:
-    """One of the same rating once, what to trace if it blows again, what to look at; a missing one asks no why."""
+    """One of the same rating once, what to trace if it blows, what to look at; a missing one asks no why."""
     blown = mended(suspect("F1", "blown"))
     assert blown.asks_why
     assert asks_why(suspect("F1", "blown"))
     assert "one new 15 A blade fuse, blue: never a larger one" in blown.text
-    assert "If it blows again, fit no other: trace F1 as blows-fuse" in blown.text
+    assert "If it blows, fit no other: trace F1 as blows-fuse" in blown.text
     assert "Look at what hangs on it: E1 (Work lamp)" in blown.text
     assert not mended(suspect("F1", "missing")).asks_why
 
@@ -227,6 +228,25 @@ def test_two_faults_of_one_part_are_one_repair() -> None:
     steps = mended(suspect("W4", "open"), suspect("W4", "high")).steps
     assert len(set(steps)) == len(steps)
     assert steps == mended(suspect("W4", "open")).steps
+
+
+def test_a_fuse_that_is_blown_or_missing_is_fitted_once() -> None:
+    """Nobody is sent to fit a second one behind “fit no other”, whichever of the two is likelier."""
+    blown = mended(suspect("F1", "blown")).steps
+    assert mended(suspect("F1", "blown"), suspect("F1", "missing")).steps == blown
+    assert mended(suspect("F1", "missing"), suspect("F1", "blown")).steps == blown
+
+
+def test_each_end_of_a_wire_is_moved_behind_all_wrong_places_of_it() -> None:
+    """Two wrong places of one end, one of the other, told by turns: where either end belongs is said last, and once."""
+    works = (
+        ("off", "follow to A", "move to B", "push home"),
+        ("off", "follow to C", "move to D", "push home"),
+        ("off", "follow to E", "move to B", "push home"),
+    )
+    assert merged(works) == (
+        ("off", "follow to A", "follow to E", "move to B", "follow to C", "move to D", "push home"),
+    )
 
 
 def test_relay_is_replaced_once_whatever_is_wrong_inside() -> None:
