@@ -122,6 +122,16 @@ async def test_what_is_typed_replaces_what_stood_there(tmp_path: Path) -> None:
         assert "What is typed replaces it" not in shown(app)
 
 
+async def test_a_sign_that_stood_there_alone_is_gone_on_with_when_it_is_typed(tmp_path: Path) -> None:
+    """15 typed where 1 stands is 15: its first digit is no less typed for standing there already."""
+    async with opened(build(tmp_path, CART)) as (app, pilot):
+        await amending(app, pilot, "F1", "found different")
+        for figure in ("1", "15"):
+            await mark(app, pilot, "amps")
+            await press(app, pilot, *figure, "enter")
+            assert form_of(app).values["amps"] == figure
+
+
 @pytest.mark.slow
 async def test_what_would_not_read_is_told_and_nothing_is_lost(tmp_path: Path) -> None:
     """A wire cannot end on a part that is not there: the breach is told when it is put in, the form stays filled in."""

@@ -164,15 +164,15 @@ class FormScreen(Framed[None]):
                 return False
         return True
 
-    def open(self, line: FormLine, typed: str) -> None:
-        """Open a row to be typed."""
+    def open(self, line: FormLine, typed: str = "") -> None:
+        """Open a row to be typed: with what has been typed already, else with what stands there, to be typed over."""
         self.open_key = line.key
         self.show_wrong("")
         entry = self.query_one(Input)
         entry.placeholder = line.head
-        entry.value = typed
-        # what stands there is typed over: Right or End goes behind it
-        entry.selection = Selection(0 if typed == line.value else len(typed), len(typed))
+        entry.value = typed or line.value
+        end = len(entry.value)
+        entry.selection = Selection(end if typed else 0, end)
         entry.display = True
         self.show_detail()
         entry.focus()
@@ -246,7 +246,7 @@ class FormScreen(Framed[None]):
         """Open the marked row, or put all into the file."""
         row, line = self.query_one(RowList).marked_row, self.marked_line()
         if line is not None:
-            self.open(line, line.value)
+            self.open(line)
         elif row is not None and row.key == PUT_IN and not self.is_writing:
             self.put_in()
 
