@@ -99,7 +99,7 @@ class Branch:
                 yield Gap(((relay.id, OUT),))
         for switch in self._harness.switches:
             if switch.id in owners and not switch.key:
-                yield Gap(((switch.id, rest_position(switch)),))
+                yield Gap(((switch.id, OUT if switch.follows else rest_position(switch)),))
         for name in self.loads:
             yield Gap(((name, OUT),))
         yield from self.wire_ends

@@ -76,6 +76,14 @@ def test_an_open_gap_takes_what_is_behind_it_off_the_fuse(
     assert branch().fed([Gap(settings)]) == left
 
 
+def test_a_switch_that_no_hand_works_is_unplugged() -> None:
+    """A pressure switch follows the key: set to rest it would close all the same."""
+    pressed = rig(ROWS.replace('{ id = "S1"', '{ id = "S1", follows = { off = "on" }'))
+    found = offered_checks(Walker(Bench(pressed)), Complaint(("E1:load",)), Condition("off"), SITES)
+    apart = [one.condition.by_name for one in found if one.kind is CheckKind.LAMP and one.watts == FUSE_LAMP_WATTS]
+    assert {settings["S1"] for settings in apart if "S1" in settings} == {"out"}
+
+
 def test_the_first_gap_halves_the_suspects() -> None:
     """Five wires: the wire off the bar leaves two and three, the plug four and one; three gaps part four wires."""
     own = branch()
