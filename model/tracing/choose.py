@@ -7,7 +7,7 @@ few groups and few distinct options are left. The same input gives the same orde
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -50,7 +50,8 @@ class Ranked:
         Shape (outcomes,), how likely each outcome is.
     minutes_to_go
         Expected minutes until the groups are told apart where it is taken first; None where not thought ahead. Those
-        thought ahead come first, in its order; all others in the order of their worth.
+        thought ahead come first, in its order, but for a short check before what opens a buried place; all others in
+        the order of their worth.
     """
 
     option: int
@@ -107,22 +108,23 @@ def ranked(
     best = [entry.option for entry in telling]
     ahead = minutes_to_go(shares, groups, everything, best, firsts, costing, state)
     places = {entry.option: place for place, entry in enumerate(first_order)}
-    _short_before_long(ahead, first_order)
+    short = _short_before_long(ahead, first_order)
     return sorted(
         (
             replace(entry, minutes_to_go=ahead[entry.option]) if entry.option in ahead else entry
             for entry in first_order
         ),
         key=lambda entry: (
-            (0, _rounded(entry.minutes_to_go), places[entry.option])
-            if entry.minutes_to_go is not None
-            else (1, 0.0, places[entry.option])
+            entry.option != short,
+            entry.minutes_to_go is None,
+            _rounded(entry.minutes_to_go or 0.0),
+            places[entry.option],
         ),
     )
 
 
-def _short_before_long(ahead: dict[int, float], entries: Sequence[Ranked]) -> None:
-    """Put the short check with the best gain per minute before what opens a buried place, where it tells enough.
+def _short_before_long(ahead: Mapping[int, float], entries: Sequence[Ranked]) -> int | None:
+    """Name the short check with the best gain per minute where else a buried place is opened first; None elsewhere.
 
     Thinking ahead takes every answer as certain and so goes where most suspects are at once. Who has to take up a floor
     tries the switch beside it first: a minute that may spare twenty.
@@ -130,10 +132,9 @@ def _short_before_long(ahead: dict[int, float], entries: Sequence[Ranked]) -> No
     best = min(ahead, key=lambda option: ahead[option], default=None)
     minutes = {entry.option: entry.minutes for entry in entries}
     if best is None or minutes[best] < LONG_MINUTES:
-        return
+        return None
     short = [one for one in entries if one.minutes <= SHORT_MINUTES and one.gain_bits >= SHORT_BITS]
-    if short:
-        ahead[max(short, key=lambda one: _rounded(one.worth)).option] = 0.0
+    return max(short, key=lambda one: _rounded(one.worth)).option if short else None
 
 
 def _rounded(figure: float) -> float:

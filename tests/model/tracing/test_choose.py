@@ -105,6 +105,7 @@ def test_a_minute_that_may_spare_twenty_comes_before_them() -> None:
     options = splits("00000001", "00001110", "00110010", "01010100")
     entries = ranked(EVEN, EACH, options, Prices([1.0, 20.0, 20.0, 20.0]), ())
     assert entries[0].option == 0
+    assert entries[0].minutes_to_go is None or entries[0].minutes_to_go > 1.0
     assert ranked(EVEN, EACH, options[1:], Prices([20.0, 20.0, 20.0]), ())[0].minutes == 20.0
 
 
