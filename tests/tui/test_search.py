@@ -289,6 +289,22 @@ async def test_enter_waits_for_what_is_being_searched(monkeypatch: pytest.Monkey
         await until(pilot, lambda: isinstance(app.screen, WalkScreen), 1000)
 
 
+async def test_enter_is_forgotten_once_something_else_is_typed() -> None:
+    """Enter while the harness is still being read, then another letter taken back again: it leads nowhere by itself."""
+    screen = search()
+    app = FusewalkApp()
+    async with app.run_test() as pilot:
+        await app.push_screen(screen)
+        app.is_reading = lambda: True  # type: ignore[method-assign]
+        await pilot.press(*"fuel", "space", *"pump", "enter")
+        assert screen.wish == "fuel pump"
+        await pilot.press("x", "backspace")
+        assert screen.wish is None
+        app.standing = put_on_bench()
+        await until(pilot, lambda: bool(screen.hits) and bool(screen.now))
+        assert app.screen is screen
+
+
 async def test_what_is_pasted_behind_the_key_of_the_search_belongs_to_it() -> None:
     """Letters that come before the entry stands there are kept in their order; Enter waits for what is found."""
     app = FusewalkApp(BUGGY)

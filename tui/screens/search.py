@@ -191,7 +191,9 @@ class SearchScreen(Following[Findable | None]):
         self.look()
 
     def on_input_changed(self) -> None:
-        """Search for what has been typed."""
+        """Search for what has been typed; an Enter that waits is for what stood there then."""
+        if self.query_one(Input).value != self.wish:
+            self.wish = None
         self.look()
 
     def doing(self, _: Solved | None) -> str:
