@@ -184,7 +184,7 @@ def trace_readings(told: ToldWalk, answers: Sequence[Answered]) -> TraceReadings
 
 def read_as_told(told: ToldWalk, check: Check) -> bool:
     """Tell whether a check is made in the key state and with the settings that a walk is told for."""
-    return check.condition.key == told.condition.key and check.condition.settings == told.condition.settings
+    return check.condition.key == told.condition.key and check.condition.by_name == told.condition.by_name
 
 
 def _points(

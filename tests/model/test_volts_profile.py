@@ -206,6 +206,14 @@ def test_the_sheets_have_the_profile() -> None:
     assert found["largest_drop"]["as built"] is None
 
 
+def test_the_order_in_which_things_were_set_makes_no_difference() -> None:
+    """The push pressed and the horn unplugged, in one order for the walk and the other for the trace: it counts."""
+    settings = (("S1", "on"), ("P1", "out"))
+    turned = Check(CheckKind.VOLTS, Condition("off", settings[::-1]), "S1.2", "G1.-")
+    found = trace_readings(told(condition=Condition("off", settings)), [Answered(turned, measured(12.5), 1, 1.0)])
+    assert found.volts == {"S1.2": 12.5}
+
+
 def test_with_a_fault_no_band_is_called_good() -> None:
     """The figures are those of the faulty circuit: 1 Ω in the push beside 2.4 Ω and 63 mΩ has 3.67 of 12.70 V."""
     condition = replace(told().condition, faults=(Fault("S1:1-2", FaultKind.HIGH, ohms=1.0),))
