@@ -7,6 +7,7 @@ from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.events import Event, InputEvent, Key, Paste
 from textual.filter import LineFilter
 from textual.screen import Screen
@@ -125,6 +126,12 @@ class FusewalkApp(Stepping):
         """Say so where the window is too small."""
         if too_small(self.size) and not any(isinstance(screen, TooSmall) for screen in self.screen_stack):
             self.push_screen(TooSmall())
+
+    def pop_screen(self) -> AwaitComplete:
+        """Leave the screen on top; a notice of a small window that goes with one below it is shown again."""
+        popped = super().pop_screen()
+        self.call_after_refresh(self.heed_size)
+        return popped
 
     def has_below(self, screen: Screen[Any]) -> bool:
         """Return whether there is a screen of ours to go back to."""

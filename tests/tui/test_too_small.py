@@ -3,6 +3,7 @@
 import pytest
 
 from tests.tui.on_screen import screen_text, until
+from tests.tui.test_frame import Sample
 from tui.app import FusewalkApp
 from tui.screens.open_harness import OpenHarness
 from tui.screens.too_small import TooSmall
@@ -44,3 +45,18 @@ async def test_a_dialog_over_the_notice_does_not_keep_it() -> None:
         await pilot.resize_terminal(80, 24)
         await pilot.press("enter")
         await until(pilot, lambda: app.screen is below)
+
+
+async def test_a_screen_left_from_below_leaves_the_notice() -> None:
+    """Work that ends meanwhile takes its own screen away; the window is as small as before, and says so."""
+    app = FusewalkApp()
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = Sample()
+        await app.push_screen(screen)
+        await pilot.resize_terminal(30, 10)
+        await until(pilot, lambda: isinstance(app.screen, TooSmall))
+        screen.dismiss(None)
+        await until(pilot, lambda: screen not in app.screen_stack)
+        await until(pilot, lambda: isinstance(app.screen, TooSmall))
+        await pilot.resize_terminal(80, 24)
+        await until(pilot, lambda: isinstance(app.screen, OpenHarness))
