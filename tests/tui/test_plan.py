@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from pathlib import Path
+from threading import Event
 
 import pytest
 from textual.widgets import Input
 
 from model.plans.judging import Standing
-from model.plans.plan import PlanKind
+from model.plans.kept import Kept
+from model.plans.plan import Plan, PlanKind
 from model.record_entries import TakenBack
 from tests.model.plan_rows import ROWS
 from tests.tui.on_screen import screen_text, until
@@ -357,3 +359,30 @@ def test_a_bad_row_of_first_power_says_stop_first() -> None:
     assert bad.startswith("BAD. STOP: supply off, grounded clamp off. Fit nothing more until it is found. Kept now.")
     assert "STOP" not in verdict_words(PlanKind.FIRST_POWER, Standing.GOOD, "", "kept now", "0.00 V.")
     assert verdict_words(PlanKind.LOADS, Standing.BAD, "Horn", "kept now", "9 V.") == "BAD, kept now. Horn: 9 V."
+
+
+async def test_an_answer_is_not_forgotten_by_a_count_that_began_before_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What stands in the record is judged anew behind each dialog; what is answered meanwhile stays answered."""
+    counted, may_show = Event(), Event()
+    async with planning(tmp_path) as (app, pilot, _):
+        plan = plan_of(app)
+        answers = plan.keeper.answers
+
+        def slowly(made: Plan) -> dict[str, Kept]:
+            found = answers(made)
+            counted.set()
+            assert may_show.wait(20)
+            return found
+
+        monkeypatch.setattr(plan.keeper, "answers", slowly)
+        plan.read_answers()
+        await until(pilot, counted.is_set)
+        monkeypatch.setattr(plan.keeper, "answers", answers)
+        first = marked_key(app)
+        await pilot.press("0", "full_stop", "3", "enter")
+        assert first in plan.kept
+        may_show.set()
+        await written(app, pilot)
+        assert first in plan.kept

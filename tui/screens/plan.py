@@ -161,6 +161,9 @@ class PlanScreen(PlanShown, TypedEntry):
         self.suspects.pop(row.key, None)
         self.find_suspects()
         self.show_row(row.key)
+        if any(not worker.is_finished for worker in self.workers.cancel_group(self, "answers")):
+            # they were counted without this one
+            self.read_answers()
         count = len(self.keeper.entries)
         self.aside(self.keeper.write, lambda _: self._written(row.key), group=f"write {count}")
 
