@@ -51,7 +51,7 @@ NOTHING_READ = TraceReadings()
 
 @dataclass(frozen=True, slots=True)
 class Drop:
-    """How far the volts fall between two points of a stretch, in the way that it is told.
+    """How far the volts fall between two points of a stretch, in the way that it is told; below 0 where they rise.
 
     Attributes
     ----------
@@ -145,18 +145,20 @@ def volts_profile(
         for row in section.rows
         if not row.refusal and (on := row.expect[key].on) is not None
     }
-    by_origin = {Origin.COMPUTED: computed, Origin.AS_BUILT: as_built.volts, Origin.READ: readings.volts}
+    sign = -1 if harness.build.ground_side == "positive" else 1
+    # a trace takes both signs there: what was typed without one is below 0 all the same
+    read = readings.volts if sign > 0 else {point: -abs(volts) for point, volts in readings.volts.items()}
+    by_origin = {Origin.COMPUTED: computed, Origin.AS_BUILT: as_built.volts, Origin.READ: read}
     across = {
         Origin.COMPUTED: None if load.refusal else load.across[key].on,
         Origin.AS_BUILT: as_built.across_volts,
         Origin.READ: readings.across_volts.get(frozenset((load.red, load.black))),
     }
     nominal = harness.build.nominal_volts
-    full = max(nominal + HEADROOM_VOLTS, nominal * (1 + HEADROOM_SHARE))
     return Profile(
         told,
-        -full if harness.build.ground_side == "positive" else full,
-        tuple(_points(section.rows, by_origin, readings) for section in told.sections),
+        sign * max(nominal + HEADROOM_VOLTS, nominal * (1 + HEADROOM_SHARE)),
+        tuple(_points(section.rows, by_origin, readings, sign) for section in told.sections),
         {origin: volts for origin, volts in across.items() if volts is not None},
     )
 
@@ -188,9 +190,9 @@ def read_as_told(told: ToldWalk, check: Check) -> bool:
 
 
 def _points(
-    rows: Sequence[WalkRow], by_origin: Mapping[Origin, Mapping[str, float]], readings: TraceReadings
+    rows: Sequence[WalkRow], by_origin: Mapping[Origin, Mapping[str, float]], readings: TraceReadings, sign: int
 ) -> tuple[ProfilePoint, ...]:
-    drops = {origin: _drops(rows, origin, volts.get) for origin, volts in by_origin.items()}
+    drops = {origin: _drops(rows, origin, volts.get, sign) for origin, volts in by_origin.items()}
     for place, row in enumerate(rows[1:], 1):
         read = readings.across_volts.get(frozenset((rows[place - 1].point, row.point)))
         if read is not None:
@@ -205,8 +207,13 @@ def _points(
     )
 
 
-def _drops(rows: Sequence[WalkRow], origin: Origin, volts_at: Callable[[str], float | None]) -> dict[int, Drop]:
-    """Give the drops at the places of a stretch, each from the last place before that has volts."""
+def _drops(
+    rows: Sequence[WalkRow], origin: Origin, volts_at: Callable[[str], float | None], sign: int
+) -> dict[int, Drop]:
+    """Give the drops at the places of a stretch, each from the last place before that has volts.
+
+    Below 0 where the volts rise on the way, as from an engine that a charger on it pulls below the post.
+    """
     found: dict[int, Drop] = {}
     before: tuple[int, float] | None = None
     for place, row in enumerate(rows):
@@ -216,6 +223,6 @@ def _drops(rows: Sequence[WalkRow], origin: Origin, volts_at: Callable[[str], fl
         if before is not None:
             first, start_volts = before
             passed = tuple(rows[first + 1 : place + 1])
-            found[place] = Drop(origin, abs(start_volts) - abs(volts), rows[first], passed)
+            found[place] = Drop(origin, sign * (start_volts - volts), rows[first], passed)
         before = place, volts
     return found

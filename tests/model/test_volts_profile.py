@@ -48,6 +48,7 @@ wires = [
 )
 
 
+METAL = ("BLOCK", "CHASSIS")
 NOWHERE = "The volts fall nowhere on this walk by as much as a millivolt."
 
 
@@ -120,6 +121,38 @@ def test_a_small_current_lets_no_volts_fall_that_a_meter_shows() -> None:
     shown = volts_profile(lit, told(lit, "E1"))
     assert drop_sentences(lit, shown) == [NOWHERE]
     assert "load  E1: 12.70 V computed across it" in profile_text(lit, shown)
+
+
+def test_volts_that_rise_on_the_way_are_no_drop() -> None:
+    """What a charger on the engine feeds comes back to it through 10 mΩ from the body: the engine is below the body.
+
+    From the engine to the body the volts of a heater's ground rise; what falls is what its own wire loses.
+    """
+    charged = rig(
+        'bodies = [ { id = "BLOCK" } ]\nchargers = [ { id = "G2", volts = 14.4 } ]\n'
+        'joints = [ { id = "JT1", from = "BLOCK", to = "CHASSIS", ohms = 0.01 } ]\n'
+        'loads = [ { id = "E1", kind = "heater", amps = 2 }, { id = "E2", kind = "heater", amps = 20 } ]\n'
+        + wires("G2.+ G1.+", "G2.- BLOCK", "G1.- CHASSIS", "G1.+ E1.+", "E1.- BLOCK", "G1.+ E2.+", "E2.- CHASSIS"),
+        states='{ name = "running", charging = true }',
+    )
+    shown = volts_profile(charged, told(charged, "E1"))
+    block, chassis = (point for section in shown.sections for point in section if point.row.point in METAL)
+    assert block.volts[Origin.COMPUTED] < chassis.volts[Origin.COMPUTED]
+    assert chassis.drops[Origin.COMPUTED].volts < 0 < block.drops[Origin.COMPUTED].volts
+
+
+def test_what_was_read_with_the_post_grounded_needs_no_sign() -> None:
+    """A trace takes 6.2 V for -6.2 V where the + post is grounded: it stands on the scale and within its band."""
+    positive = rig(
+        'loads = [ { id = "E1", kind = "heater", amps = 1 } ]\n' + wires("G1.- E1.-", "E1.+ G1.+"),
+        build="nominal_volts = 6, ground_side = 'positive'",
+    )
+    shown = volts_profile(positive, told(positive, "E1"), readings=TraceReadings({"E1.-": 6.3, "G1.-": -6.35}))
+    assert drawn(shown, "E1.-").index("●") == drawn(shown, "G1.-").index("●")
+    assert outside_sentences(shown) == []
+    drop = shown.largest_drop(Origin.READ)
+    assert drop is not None
+    assert drop.volts == pytest.approx(0.05)
 
 
 @pytest.mark.parametrize(
