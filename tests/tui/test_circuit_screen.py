@@ -1,20 +1,24 @@
 """A new circuit by keys alone: a pattern chosen, its questions answered, what is proposed put in."""
 
 from pathlib import Path
+from threading import Event
 
 import pytest
 from textual.events import Key
 from textual.widgets import Input
 
 from model.amending import standing_amendments
+from model.circuit.bench import Bench
 from model.harness.toml_file import read_harness
 from model.record import read_record
+from model.review.patterns import Pattern
 from tests.tui.builds import build, opened, standing_of
 from tests.tui.filled_in import CART, form_of, mark, marked, names, press, shown, typed
 from tests.tui.hostile_build import hostile_build
 from tests.tui.on_screen import until
 from tests.tui.test_hostile_build import NO_GROUND, ONE_WIRE, assert_harmless
 from tui.app import FusewalkApp
+from tui.circuit_lines import Tried, try_circuit
 from tui.form_rows import PUT_IN
 from tui.screens.card import CardScreen
 from tui.screens.circuit import CircuitScreen
@@ -170,3 +174,31 @@ async def test_a_file_changed_outside_is_told_in_place_of_waiting(tmp_path: Path
         await until(pilot, lambda: "was changed by something else" in shown(app))
         assert "open it again" in shown(app)
         assert "being worked out" not in shown(app)
+
+
+async def test_what_is_emptied_while_it_is_proposed_for_is_needed_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A proposal that comes late is after figures that stand there no more: nothing of it is shown or put in."""
+    may_come, tries = Event(), try_circuit
+
+    def slowly(bench: Bench, pattern: Pattern, values: dict[str, str]) -> Tried:
+        assert may_come.wait(20)
+        return tries(bench, pattern, values)
+
+    monkeypatch.setattr("tui.circuit_lines.try_circuit", slowly)
+    async with opened(build(tmp_path, CART)) as (app, pilot):
+        await press(app, pilot, "a")
+        await mark(app, pilot, "permanent")
+        await press(app, pilot, "enter")
+        await until(pilot, lambda: marked(app) == "watts")
+        form = circuit_of(app)
+        form.give("watts", "5")
+        form.give("at", "box")
+        assert form.is_trying
+        form.give("watts", "")
+        may_come.set()
+        await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
+        await pilot.pause()
+        assert form.circuit is None
+        assert form.lead().endswith("Still needed: watts or amps.")

@@ -115,7 +115,9 @@ class CircuitScreen(FormScreen):
         self.aside(work, self.came, group="try")
 
     def came(self, came: Tried | Exception) -> None:
-        """Show what is proposed, or what is missing."""
+        """Show what is proposed, or what is missing; nothing where something has been emptied meanwhile."""
+        if not self.is_trying:
+            return
         self.is_trying = False
         if isinstance(came, Exception):
             raise came
