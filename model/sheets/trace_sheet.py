@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from model.caution_words import GENERAL_CAUTIONS
+from model.circuit.faults import part_of_site
 from model.harness.harness import Harness
 from model.sheets.trace_ranges import Range, ranges_of
 from model.sheets.trace_sheet_words import (
@@ -24,7 +25,7 @@ from model.sheets.trace_sheet_words import (
 )
 from model.tracing.asking import Finding, Question, Read
 from model.tracing.check_words import CheckLine, check_lines
-from model.tracing.checks import CheckKind, Outcome
+from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint_told import complained_name, complaint_sentences
 from model.tracing.named_checks import named_check
 from model.tracing.names import either
@@ -244,8 +245,13 @@ class _Tree:
             check_lines(self.harness, check, trace.complaint.loads),
             expected_words(self.harness, question),
             tuple(exits),
-            tuple(point.partition(".")[0] for point in (check.red, check.part, check.black) if point),
+            _parts_of(check),
         )
+
+
+def _parts_of(check: Check) -> tuple[str, ...]:
+    names = (check.red, check.part, check.other, check.load, check.black)
+    return tuple(dict.fromkeys(part_of_site(name) for name in names if name))
 
 
 def _forked(trace: Trace, outcome: Outcome) -> Trace:

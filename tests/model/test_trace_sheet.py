@@ -15,8 +15,9 @@ from model.harness.toml_file import read_harness
 from model.sheets.trace_html import trace_html
 from model.sheets.trace_markdown import trace_markdown
 from model.sheets.trace_sheet import Box, Exit, SheetRepair, TraceSheet, trace_sheet
-from model.tracing.asking import Finding, Question, Read
+from model.tracing.asking import Finding, Question, Read, Take
 from model.tracing.check_words import CheckLine, LineName
+from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Complaint
 from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
@@ -64,6 +65,13 @@ def test_the_first_box_is_what_the_trace_asks() -> None:
     assert sheet.boxes[0].cautions == asked.cautions
     assert trace.replies == replies
     assert trace.next() == asked
+
+
+def test_a_box_names_the_load_that_is_looked_at() -> None:
+    """For its picture: the horn, at which no probe stands."""
+    trace = Trace(Bench(pump()), Complaint(("M1:load",)))
+    trace.reply(Take(Check(CheckKind.OBSERVE, trace.condition, load="P1:load")))
+    assert trace_sheet(trace).boxes[0].parts == ("P1",)
 
 
 @pytest.mark.first_few(1)
