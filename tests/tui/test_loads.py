@@ -1,9 +1,11 @@
 """The list of loads: names at once, the rest as it is worked out."""
 
 from pathlib import Path
+from threading import Event
 
 import pytest
 
+from model.harness.toml_file import read_harness
 from model.review.findings import find_all
 from tests.tui.builds import BUGGY, LAMP, build, loads_of, opened, standing_of, told
 from tests.tui.on_screen import screen_text, until
@@ -15,6 +17,7 @@ from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 from tui.screens.reviews import ReviewsScreen
 from tui.screens.walk import WalkScreen
+from tui.standing import Standing, stand
 from tui.widgets.bars import BottomBar
 from tui.widgets.rows import RowList
 
@@ -71,7 +74,7 @@ async def test_one_slow_batch_stops_no_filling() -> None:
     async with opened(BUGGY, (60, 20)) as (app, pilot):
         screen = loads_of(app)
         await until(pilot, lambda: screen.quickest_seconds < 9)
-        screen.filled(NeedsFound({}, 9.0))
+        screen.filled(NeedsFound({}, 9.0), screen.harness)
         await until(pilot, lambda: len(screen.shown.needs) == len(screen.shown.lines))
 
 
@@ -211,3 +214,29 @@ async def test_resizing_fits_the_columns(size: tuple[int, int]) -> None:
         rows = app.screen.query_one(RowList)
         assert all(row.content.cell_length <= rows.room for row in rows.rows)
         assert rows.marked_row in rows.in_window()
+
+
+async def test_what_was_counted_of_a_revision_before_is_counted_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Counting a large loom takes seconds; meanwhile its file can be changed here."""
+    counted: list[Standing] = []
+    may_come = Event()
+
+    def slowly(standing: Standing) -> str:
+        counted.append(standing)
+        count = len(counted)
+        assert may_come.wait(20)
+        return f"Findings of count {count}."
+
+    monkeypatch.setattr("tui.screens.loads.findings_words", slowly)
+    path = build(tmp_path, LAMP)
+    async with opened(path) as (app, pilot):
+        screen = loads_of(app)
+        await until(pilot, lambda: len(counted) == 1)
+        app.standing = stand(path, read_harness(path))
+        await until(pilot, lambda: screen.harness is standing_of(app).harness)
+        may_come.set()
+        await until(pilot, lambda: bool(screen.findings))
+        assert screen.findings == "Findings of count 2."
+        assert counted[1] is standing_of(app)

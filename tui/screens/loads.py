@@ -194,7 +194,9 @@ class LoadsScreen(Following[None]):
         names = self._unfilled()
         if names:
             self.is_filling = True
-            self.aside(partial(needs_of, standing, names), self.filled, group="needs")
+            self.aside(
+                partial(needs_of, standing, names), lambda found: self.filled(found, standing.harness), group="needs"
+            )
         elif not self.findings and not self.is_counting:
             self.is_counting = True
             self.set_timer(_IDLE_SECONDS, self.count_findings)
@@ -208,9 +210,12 @@ class LoadsScreen(Following[None]):
             return first
         return missing
 
-    def filled(self, found: NeedsFound) -> None:
-        """Show what has been found, and go on."""
+    def filled(self, found: NeedsFound, harness: Harness | None) -> None:
+        """Show what has been found of the harness that is listed, and go on; what was of one before is let go."""
         self.is_filling = False
+        if harness is not self.harness:
+            self.fill()
+            return
         self.quickest_seconds = min(self.quickest_seconds, found.seconds_each)
         needs = {**self.shown.needs, **found.needs}
         self.shown = LoadsShown(self.shown.lines, self.shown.order, self.shown.now, needs)
@@ -221,10 +226,15 @@ class LoadsScreen(Following[None]):
         """Count aside what is found in the design, once nothing else is to be done here."""
         standing, self.is_counting = self.fusewalk.standing, False
         if standing is not None and self.counts and self.is_current:
-            self.aside(partial(findings_words, standing), self.found, group="findings")
+            self.aside(
+                partial(findings_words, standing), lambda words: self.found(words, standing.harness), group="findings"
+            )
 
-    def found(self, words: str) -> None:
-        """Show how much was found in the design of the loom."""
+    def found(self, words: str, harness: Harness | None) -> None:
+        """Show how much was found in the design of the loom; of a revision before count anew."""
+        if harness is not self.harness:
+            self.fill()
+            return
         self.findings = words
         self.show_lead()
 
