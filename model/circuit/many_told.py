@@ -224,8 +224,10 @@ class Told:
         """Volts by which the meeting nodes are above the sound circuit, shape (cases, meeting nodes)."""
         piece, place = self.base.piece, self.stage.kept.place
         reference = int(place[self.base.circuit.net.reference])
-        volts = [self.open_volts(node, reference) for node in place[piece.meeting].tolist()]
-        return np.asarray(np.array(volts).T - piece.outsides[-1].meeting_volts, dtype=np.float64)
+        volts = np.empty((self.solved.entries.row_count, len(piece.meeting)))
+        for column, node in enumerate(place[piece.meeting].tolist()):
+            volts[:, column] = self.open_volts(node, reference)
+        return np.asarray(volts - piece.outsides[-1].meeting_volts, dtype=np.float64)
 
     def transfers(self, red: int, black: int) -> FloatArray:
         """Give the volts of each kept node for an ampere between two nodes, shape (cases, kept nodes)."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from functools import cache
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,10 +20,11 @@ from model.circuit.instrumented import Setup
 from model.circuit.many_areas import areas_of
 from model.circuit.many_faults import FaultBench
 from model.harness.harness import Harness, all_elements
-from model.harness.toml_file import read_harness_text
+from model.harness.toml_file import read_harness, read_harness_text
 from tests.benchmarks.looms import loom_text
 from tests.model.circuit.many_rig import disagreements, every_fault
 
+DEMO_BUILDS = Path(__file__).parents[3] / "demo_builds"
 SAME_VOLTS = 1e-6
 SOME_POINTS = 6
 
@@ -101,6 +103,23 @@ def test_a_relay_fed_by_a_relay_elsewhere_pulls_in_a_step_later() -> None:
     moved = Variant((Fault(f"{coil.id}.a", FaultKind.ELSEWHERE, "BB1ign"),))
     cases = FaultBench(Bench(loom()), [Variant(), moved], ()).cases(Condition("ignition"))
     assert cases.relay("K2").tolist() == [1, 1]
+
+
+def test_a_loom_that_nothing_joins_to_the_rest_is_a_piece_of_its_own() -> None:
+    """Plugs with hundreds of unused cavities: every contact is an area by itself, and no node is met at."""
+    text = (DEMO_BUILDS / "trail_buggy.toml").read_text(encoding="utf-8")
+    text = text.replace("connectors = [", 'connectors = [\n  { id = "X99", cavities = 900 },', 1)
+    harness = read_harness_text(text, "buggy")
+    net = build_netlist(harness, Condition("ignition"))
+    areas = areas_of(net)
+    assert areas is not None
+    assert areas.meeting == ()
+    some = [Variant(), *(Variant((one,)) for one in every_fault(harness, 5)[:300])]
+    assert disagreements(harness, random.Random(1).sample(some, 20), Setup(Condition("ignition")), reads=1) == []
+    spread_volts = FaultBench(Bench(harness), some, ()).cases(Condition("ignition")).spread_volts("F1.out", "G1.-")
+    plain = read_harness(DEMO_BUILDS / "trail_buggy.toml")
+    of_plain = FaultBench(Bench(plain), some, ()).cases(Condition("ignition")).spread_volts("F1.out", "G1.-")
+    assert spread_volts == pytest.approx(of_plain, abs=1e-6)
 
 
 def test_probes_outside_the_piece_are_solved_whole() -> None:
