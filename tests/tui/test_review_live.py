@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import pytest
@@ -17,6 +19,7 @@ from tests.tui.builds import BUGGY, LAMP, build, opened, standing_of
 from tests.tui.on_screen import screen_text, until
 from tests.tui.reviewed import at_rest
 from tui.app import FusewalkApp
+from tui.review_rows import Laid
 from tui.screens.live import LiveScreen
 from tui.screens.reviews import ReviewsScreen
 from tui.screens.settings import SettingsScreen
@@ -188,3 +191,24 @@ async def test_what_is_written_bears_the_name_of_the_file_and_of_the_key(tmp_pat
         page = screen.page()
     assert page is not None
     assert page.name == f"{path.stem} live points {key}"
+
+
+async def test_rows_of_the_key_state_before_come_no_more(tmp_path: Path) -> None:
+    """What is laid out still as the key turns is of another condition: nothing stands below the word of waiting."""
+    is_laying, may_come = Event(), Event()
+    async with opened(build(tmp_path, LAMP)) as (app, pilot):
+        screen = await look(app, pilot)
+        reviewed = screen.reviewed
+        assert reviewed is not None
+
+        def slowly(cells: int, is_roomy: bool) -> Laid:
+            is_laying.set()
+            assert may_come.wait(20)
+            return reviewed.lay(cells, is_roomy)
+
+        screen.show_reviewed(replace(reviewed, lay=slowly))
+        await until(pilot, is_laying.is_set)
+        screen.show_nothing("It is being worked out.")
+        may_come.set()
+        await at_rest(app, pilot)
+        assert screen.query_one(SheetRows).rows == ()

@@ -66,10 +66,17 @@ class Sheeted(Framed[None]):
         self.call_after_refresh(self.lay)
 
     def lay(self) -> None:
-        """Lay the sheet out aside: one of a large loom has thousands of rows."""
-        if self.reviewed is not None:
-            room, is_roomy = self.query_one(SheetRows).room - 1, self.size.height >= _ROOMY_FROM
-            self.aside(partial(self.reviewed.lay, room, is_roomy), self._show_laid, group="lay")
+        """Lay the sheet out aside: one of a large loom has thousands of rows; one that is shown no more is dropped."""
+        reviewed = self.reviewed
+        if reviewed is None:
+            return
+        room, is_roomy = self.query_one(SheetRows).room - 1, self.size.height >= _ROOMY_FROM
+
+        def then(laid: Laid) -> None:
+            if reviewed is self.reviewed:
+                self._show_laid(laid)
+
+        self.aside(partial(reviewed.lay, room, is_roomy), then, group="lay")
 
     def _show_laid(self, laid: Laid) -> None:
         is_first, self.laid = not self.laid.rows, laid
