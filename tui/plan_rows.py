@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from textual.content import Content
 
@@ -78,7 +78,7 @@ def left_rows(rows: Sequence[PlanRow], kept: Mapping[str, Kept]) -> list[PlanRow
 def plan_heads(cells: int) -> Content:
     """Return the heads of the columns for a list so many cells wide."""
     columns = _Columns(cells)
-    head = _joined(columns, "  ", "what", "expect", "good", "read", "verdict")
+    head = _joined(columns, _Words("what", "expect", "good", "read", "verdict"), "  ")
     return assembled(("  ", ""), (head.plain, "$quiet"))
 
 
@@ -106,16 +106,10 @@ def row_content(row: PlanRow, title: str, kept: Kept | None, is_unwritten: bool,
     standing = Standing.OPEN if kept is None else kept.verdict.standing
     limit = limit_at(row, None if kept is None else kept.taken.amps)
     good = "" if limit is None else limit_words(row, limit)
-    return _joined(
-        _Columns(cells),
-        f"{_SIGNS[standing]} ",
-        title,
-        expect_briefly(row),
-        good,
-        read_words(row, kept),
-        verdict_words(row, kept, is_unwritten, cells),
-        _STYLES[standing],
+    words = _Words(
+        title, expect_briefly(row), good, read_words(row, kept), verdict_words(row, kept, is_unwritten, cells)
     )
+    return _joined(_Columns(cells), words, f"{_SIGNS[standing]} ", _STYLES[standing])
 
 
 def expect_briefly(row: PlanRow) -> str:
@@ -176,22 +170,23 @@ class _Columns:
         return max(self.cells - 2 - sum(others) - len(_GAP) * len(others), 4)
 
 
-def _joined(
-    columns: _Columns,
-    sign: str,
-    what: str,
-    expect: str,
-    good: str,
-    read: str,
-    verdict: str,
-    style: str = "",
-) -> Content:
-    with_swatch = signed(what)
-    parts = [padded(with_swatch if width(with_swatch) <= columns.what else what, columns.what)]
-    parts += [padded(expect, columns.expect, right=True)] if columns.expect else []
-    parts += [padded(good, columns.limit)] if columns.limit else []
-    parts += [padded(read, _READ, right=True)]
-    return assembled((sign, style), coloured(_GAP.join(parts)), _GAP, (padded(verdict, columns.verdict), style))
+class _Words(NamedTuple):
+    """What stands in the columns of one line."""
+
+    what: str
+    expect: str
+    good: str
+    read: str
+    verdict: str
+
+
+def _joined(columns: _Columns, words: _Words, sign: str, style: str = "") -> Content:
+    with_swatch = signed(words.what)
+    parts = [padded(with_swatch if width(with_swatch) <= columns.what else words.what, columns.what)]
+    parts += [padded(words.expect, columns.expect, right=True)] if columns.expect else []
+    parts += [padded(words.good, columns.limit)] if columns.limit else []
+    parts += [padded(words.read, _READ, right=True)]
+    return assembled((sign, style), coloured(_GAP.join(parts)), _GAP, (padded(words.verdict, columns.verdict), style))
 
 
 def _rows(shown: RowsShown, cells: int) -> Iterator[Row]:
