@@ -78,7 +78,7 @@ class Standing:
 
     @property
     def posts_origin(self) -> str:
-        """How the volts across the posts are known: ``read``, ``computed``, ``estimate``."""
+        """How the volts across the posts are known: ``read``, ``not read``, ``estimate``."""
         if self.posts is None:
             return "estimate" if self.condition.key in crank_keys(self.harness) else "not read"
         return "read" if self.posts.condition == self.condition else "not read"

@@ -1,6 +1,8 @@
 """The walk: from the start to the volts in a few keys, key and settings followed, the step whole."""
 
 import math
+from pathlib import Path
+from threading import Event
 
 import pytest
 
@@ -17,6 +19,7 @@ from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 from tui.screens.walk import WalkScreen
+from tui.standing import Standing
 from tui.text import signed
 from tui.walk_step import Step, leaves_out, step_content
 from tui.widgets.bars import BottomBar
@@ -393,3 +396,27 @@ async def test_a_wire_without_a_colour_is_told_with_its_size(tmp_path_factory: p
         await pilot.press("down")
         await pilot.pause()
         assert "F1.in, pin in, colour not given, 2.5 mm²" in screen_text(app)
+
+
+async def test_posts_that_come_late_turn_no_key_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """They were read with the key as it stood then; turned while that is worked out, it stays turned."""
+    may_come, with_posts = Event(), Standing.with_posts
+
+    def slowly(standing: Standing, volts: float | None) -> Standing:
+        assert may_come.wait(20)
+        return with_posts(standing, volts)
+
+    monkeypatch.setattr(Standing, "with_posts", slowly)
+    async with walking(build(tmp_path, LAMP), "E1:load") as (app, pilot):
+        before = standing_of(app).condition
+        await pilot.press("b", *"12", "enter")
+        app.screen.query_one(RowList).focus()
+        await pilot.press("k")
+        turned = standing_of(app).condition
+        assert turned.key != before.key
+        may_come.set()
+        await until(pilot, lambda: standing_of(app).posts is not None)
+        assert standing_of(app).condition == turned
+        posts = standing_of(app).posts
+        assert posts is not None
+        assert (posts.volts, posts.condition) == (12, before)

@@ -292,7 +292,9 @@ class WalkScreen(ToldScreen):
             entry.understand(f"{found.what} {found.do}".rstrip())
             return
         entry.close()
-        self.fusewalk.standing = found
+        now = self.fusewalk.standing
+        # the posts were read as it was set then; what has been turned since stays turned
+        self.fusewalk.standing = found if now is None else found.with_condition(now.condition)
 
     def action_back(self) -> None:
         """Put the condition back that stood before, and go back; an entry that a click has led out of goes first."""
