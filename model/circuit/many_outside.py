@@ -16,6 +16,9 @@ from model.circuit.settle import FUSE_OPENS_AT, UNCERTAIN_HOLD_SHARE, UNCERTAIN_
 from model.circuit.uncertain import FUSE_MAY_HOLD_TO, FUSE_MAY_OPEN_AT
 
 _CLEAR_VOLTS = 1e-6
+_STILL_VOLTS = 1e-9
+"""What moves by less stays as it is in the sound circuit, however near it is to moving."""
+
 _BENT_AMPS = 2e-6
 """By how much a filament outside may carry other than its tangent says: less than a microvolt behind its own wires."""
 
@@ -101,9 +104,10 @@ class Outside:
         if not len(self.may_move) or not lifts.shape[1]:
             return found
         reach = np.abs(self.moves_by).sum(axis=1)
-        clear_volts = float((self.may_move / np.maximum(reach, 1e-12)).min())
+        may_move = np.maximum(self.may_move, _STILL_VOLTS)
+        clear_volts = float((may_move / np.maximum(reach, 1e-12)).min())
         some = np.flatnonzero(np.abs(lifts).max(axis=1) >= clear_volts)
-        found[some] = (np.abs(lifts[some] @ self.moves_by.T) >= self.may_move).any(axis=1)
+        found[some] = (np.abs(lifts[some] @ self.moves_by.T) >= may_move).any(axis=1)
         return found
 
 

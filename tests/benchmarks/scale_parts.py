@@ -19,14 +19,19 @@ from contextlib import closing
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from model.circuit.bench import Bench
+from model.circuit.cases import Variant
 from model.circuit.condition import Condition
 from model.circuit.faults import Fault
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.parts import LoadKind
 from model.harness.toml_file import read_harness
 from tests.benchmarks.looms import loom_text
+
+if TYPE_CHECKING:
+    from model.tracing.inquiry import Inquiry
 
 SAMPLE, SAMPLE_BY_NGSPICE = 12, 3
 SEED = 1_000
@@ -86,31 +91,28 @@ def _walking(harness: Harness, _: Path) -> Timed:
 
 def _one_load(harness: Harness, _: Path) -> Timed:
     from model.circuit.many_faults import FaultBench
-    from model.harness.points import all_points
-    from model.tracing.working import working_condition
-    from tests.benchmarks.fault_simulation import variants_of
 
-    bench = Bench(harness)
-    element = motor_of(harness)
-    condition = working_condition(bench, element).condition
-    variants = variants_of(bench, element.name, condition)
-    points = tuple(all_points(harness))
+    inquiry = _inquiry_into_motor(harness)
+    variants, points, bench = (Variant(), *inquiry.field.variants), inquiry.field.points, Bench(harness)
 
     def work() -> int:
-        FaultBench(bench, variants, points).cases(condition)
+        FaultBench(bench, variants, points).cases(inquiry.condition)
         return len(variants)
 
     return work
 
 
 def _circuits_of_one_load(harness: Harness) -> list[tuple[Condition, Fault | None]]:
-    from model.tracing.working import working_condition
-    from tests.benchmarks.fault_simulation import variants_of
+    inquiry = _inquiry_into_motor(harness)
+    return [(inquiry.condition, next(iter(one.faults), None)) for one in (Variant(), *inquiry.field.variants)]
 
-    bench = Bench(harness)
-    element = motor_of(harness)
-    condition = working_condition(bench, element).condition
-    return [(condition, next(iter(one.faults), None)) for one in variants_of(bench, element.name, condition)]
+
+def _inquiry_into_motor(harness: Harness) -> Inquiry:
+    """Open the inquiry of a trace: its field has what may be wrong, and the points that its checks may read."""
+    from model.tracing.complaint import Complaint
+    from model.tracing.inquiry import open_inquiry
+
+    return open_inquiry(Bench(harness), Complaint((motor_of(harness).name,)))
 
 
 def _whole_loom(harness: Harness, _: Path) -> Timed:
@@ -233,7 +235,7 @@ PARTS: dict[str, Part] = {
     "solving": Part("all key states solved; nodes in all of them", _solving, _all_states),
     "walk": Part("the walk of a motor behind a relay, from a bench that has solved nothing; sections", _walking),
     "one load": Part(
-        "all that may be wrong with one dead motor, simulated where it should work; variants",
+        "all that may be wrong with one dead motor, where a trace of it reads; variants",
         _one_load,
         _circuits_of_one_load,
     ),
