@@ -137,6 +137,27 @@ async def test_a_name_that_is_none_is_told(builds: Path) -> None:
         assert app.chosen == []
 
 
+async def test_a_name_that_cannot_be_looked_for_is_told(builds: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One that is too long, one in a directory that may not be entered: the system's reason, and nothing else."""
+
+    def refused(path: Path) -> bool:
+        raise PermissionError(13, "Permission denied")
+
+    app = Chooser()
+    async with app.run_test() as pilot:
+        await pilot.press("f")
+        entry, bar = app.screen.query_one(Input), app.screen.query_one(BottomBar)
+        entry.value = "n" * 300
+        await pilot.press("enter")
+        await until(pilot, lambda: bar.said == "That file cannot be looked for: File name too long.")
+        entry.value = "locked/loom.toml"
+        monkeypatch.setattr(Path, "is_file", refused)
+        await pilot.press("enter")
+        await until(pilot, lambda: bar.said == "That file cannot be looked for: Permission denied.")
+        assert entry.value == "locked/loom.toml"
+        assert app.chosen == []
+
+
 async def test_files_with_nasty_names(builds: Path) -> None:
     """A file can be called anything and still be shown and opened."""
     names = [f"{label.replace('/', '_')}.toml" for label in NASTY if label and "\ud800" not in label]

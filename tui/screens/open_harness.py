@@ -124,7 +124,13 @@ class OpenHarness(Framed[Path]):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Open what was typed, or the one name that begins so."""
         path = self.here / resolved(event.value.strip())
-        if event.value.strip() and path.is_file():
+        try:
+            is_there = bool(event.value.strip()) and path.is_file()
+        except OSError as error:
+            # asked of a name that is too long, or in a directory that may not be entered
+            self.say(f"That file cannot be looked for: {error.strerror}.")
+            return
+        if is_there:
             self.dismiss(path)
             return
         if len(self.choices) == 1 and self.choices[0].path is not None:
