@@ -126,7 +126,7 @@ def _run_command(name: str, arguments: list[str]) -> int:
 def _refuse_unknown_command(arguments: list[str]) -> None:
     """Say that there is no such command where a plain word that is no file is followed by more."""
     words = [argument for argument in arguments if not argument.startswith("-")]
-    if len(words) < 2 or not words[0].replace("-", "").isalpha() or Path(words[0]).exists():
+    if len(words) < 2 or not words[0].replace("-", "").isalpha() or os.path.lexists(words[0]):
         return
     near = nearest(words[0], COMMANDS)
     do = f"Did you mean {near}?" if near else f"There are: {', '.join(COMMANDS)}."

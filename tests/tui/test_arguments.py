@@ -54,6 +54,12 @@ def test_wrong_arguments_are_told_in_plain_words(
     assert "\x1b" not in said
 
 
+def test_a_word_longer_than_any_name_is_no_command(capsys: pytest.CaptureFixture[str]) -> None:
+    """No file can have it, so nobody has to ask whether there is one."""
+    assert main(["a" * 300, "b.toml"]) == 2
+    assert capsys.readouterr().err.startswith("fusewalk: There is no command “aaa")
+
+
 def test_what_argparse_says_of_nothing_known_stands_as_it_is(capsys: pytest.CaptureFixture[str]) -> None:
     """A message of another kind is still a sentence."""
     with pytest.raises(SystemExit):
