@@ -48,15 +48,15 @@ def areas_of(net: Netlist) -> Areas | None:
     if count < LARGE_NODES:
         return None
     one, other = np.array(net.one, dtype=np.int64), np.array(net.other, dtype=np.int64)
-    tied_one, tied_other = _moving_together(net)
+    moved, hub = _moving_together(net)
+    hubs = len(net.movers)
     stays = np.ones(count, dtype=np.bool_)
     meeting: list[int] = []
     while len(meeting) <= _MEETING_AT_MOST:
-        both, tied = stays[one] & stays[other], stays[tied_one] & stays[tied_other]
-        joins = np.concatenate((one[both], tied_one[tied])), np.concatenate((other[both], tied_other[tied]))
-        _, area = connected_components(
-            csr_matrix((np.ones(len(joins[0])), joins), shape=(count, count)), directed=False
-        )
+        both, tied = stays[one] & stays[other], stays[moved]
+        joins = np.concatenate((one[both], moved[tied])), np.concatenate((other[both], count + hub[tied]))
+        graph = csr_matrix((np.ones(len(joins[0])), joins), shape=(count + hubs, count + hubs))
+        area = connected_components(graph, directed=False)[1][:count]
         sizes = np.bincount(area[stays])
         largest = int(np.argmax(sizes))
         if sizes[largest] <= _AREA_NODES:
@@ -68,12 +68,17 @@ def areas_of(net: Netlist) -> Areas | None:
 
 
 def _moving_together(net: Netlist) -> tuple[IntArray, IntArray]:
-    """Pair the nodes that one mover looks at and moves: they belong to one area."""
+    """Tie the nodes that one mover looks at and moves to the mover: they belong to one area, whichever is taken away.
+
+    Returns
+    -------
+    tuple
+        Nodes, and the place of the mover that each is tied to.
+    """
     pairs: list[tuple[int, int]] = []
-    for mover in net.movers:
+    for place, mover in enumerate(net.movers):
         nodes = [node for sense in mover.senses for node in (sense.from_node, sense.to_node)]
         nodes += [node for branch in (*mover.closes, *mover.opens) for node in (net.one[branch], net.other[branch])]
-        # each with each: one of them may be where areas meet
-        pairs += [(first, second) for place, first in enumerate(nodes) for second in nodes[place + 1 :]]
+        pairs += [(node, place) for node in dict.fromkeys(nodes)]
     found = np.array(pairs, dtype=np.int64).reshape(-1, 2)
     return found[:, 0], found[:, 1]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import tracemalloc
 from functools import cache
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from model.harness.harness import Harness, all_elements
 from model.harness.toml_file import read_harness, read_harness_text
 from tests.benchmarks.looms import loom_text
 from tests.model.circuit.many_rig import disagreements, every_fault
+from tests.model.tracing.rigs import rig
 
 DEMO_BUILDS = Path(__file__).parents[3] / "demo_builds"
 SAME_VOLTS = 1e-6
@@ -76,6 +78,19 @@ def test_a_loom_falls_into_areas_at_the_body_and_a_few_buses() -> None:
     assert len(inside) == len(net.names) - len(areas.meeting)
     assert np.bincount(inside).max() <= 400
     assert areas.area[net.index["K3.85"]] == areas.area[net.index["K3.87"]]
+
+
+def test_a_relay_of_thousands_of_contacts_is_tied_together_once() -> None:
+    """Its terminals hang together by the relay itself: tied each with each they would take gigabytes."""
+    names = ", ".join(f'"t{number}"' for number in range(4000))
+    rows = f'relays = [ {{ id = "K1", contacts = {{ rest = [[{names}]], pulled = [] }} }} ]\n'
+    net = build_netlist(rig(rows), Condition("off"))
+    tracemalloc.start()
+    areas = areas_of(net)
+    peak_bytes = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert areas is None
+    assert peak_bytes < 20_000_000
 
 
 @pytest.mark.parametrize("words", ["ignition", pytest.param("running S4=on S5=on", marks=pytest.mark.slow)])
