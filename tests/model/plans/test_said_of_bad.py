@@ -62,13 +62,34 @@ def test_a_bad_row_names_the_wire_that_is_through_with_its_place() -> None:
     assert any("from box" in line and "to tail" in line for line in words)
 
 
-def test_a_reading_that_no_dead_short_gives_says_so() -> None:
-    """10 Ω are far above any dead short and far below 120 Ω: a poor touch of what the row proves."""
-    loom = harness(FED)
+BEHIND = FED.replace("ohms = 120,", "ohms = 120000,")
+
+
+@pytest.mark.parametrize(
+    ("ohms", "said", "unsaid"),
+    [
+        (0.5, "Under 2 Ω is as good as a dead short (common practice): W2 touching ground", "damp"),
+        (1.9, "as good as a dead short", "no dead short"),
+        (10.0, "no dead short (common practice): a load or a control unit beside it", "damp"),
+        (900.0, "a poor touch of W2 to ground", "damp"),
+        (4700.0, "From 1 kΩ on it is damp or dirt (common practice)", "dead short"),
+    ],
+)
+def test_ohms_that_no_single_fault_gives_tell_by_their_size(ohms: float, said: str, unsaid: str) -> None:
+    """W2 through reads 0.05 Ω: leads and touch make 0.5 Ω of it, 10 Ω a load beside it, kilohms damp."""
+    loom = harness(BEHIND)
     plan = insulation_plan(loom)
-    (words,) = suspects_words(loom, plan, row_of(plan, "group F1.out"), Taken(10.0))
-    assert "No dead short" in words
-    assert "W2" in words
+    (words,) = suspects_words(loom, plan, row_of(plan, "group F1.out"), Taken(ohms))
+    assert said in words
+    assert unsaid not in words
+
+
+def test_a_short_behind_a_fuse_that_was_fitted_is_no_short_of_the_fuse() -> None:
+    """Both clamps with F1 in: what reads 1.5 Ω is behind it."""
+    loom = harness(BEHIND)
+    plan = insulation_plan(loom)
+    (words,) = suspects_words(loom, plan, row_of(plan, "fitted F1"), Taken(1.5))
+    assert "a wire behind F1 touching ground" in words
 
 
 @pytest.mark.parametrize("taken", [Taken(120.0), Taken(math.inf), Taken(said=Standing.BAD), Taken(said=Standing.GOOD)])
