@@ -32,6 +32,8 @@ from tui.screens.dialog import QuestionDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.trace import TraceScreen
 from tui.screens.trace_ask import TraceAskScreen
+from tui.standing import Standing
+from tui.trace_record import Unfinished, unfinished
 
 RESUMES = "go on with the trace of"
 
@@ -63,6 +65,34 @@ async def test_what_was_taken_back_stays_so(tmp_path: Path) -> None:
         before = asked_of(app)
     async with tracing(tmp_path) as (app, pilot, _):
         assert asked_of(app) == before
+
+
+@pytest.mark.parametrize("is_left", [True, False])
+async def test_enter_waits_until_it_is_known_whether_one_was_left(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, is_left: bool
+) -> None:
+    """Pressed before the record is read it starts nothing beside a trace that was left: that is offered first."""
+    may_come, look = Event(), unfinished
+
+    def slowly(standing: Standing, loads: tuple[str, ...]) -> Unfinished | None:
+        assert may_come.wait(20)
+        return look(standing, loads) if is_left else None
+
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter", "escape")
+        await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
+        monkeypatch.setattr("tui.trace_record.unfinished", slowly)
+        await pilot.press("t", "enter")
+        assert isinstance(app.screen, TraceAskScreen)
+        assert "the record is still being read" in screen_text(app)
+        may_come.set()
+        if is_left:
+            await until(pilot, lambda: RESUMES in screen_text(app))
+            assert isinstance(app.screen, TraceAskScreen)
+            await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
+        await pilot.pause()
+        assert asked_of(app).step == (2 if is_left else 1)
 
 
 async def test_a_new_trace_can_be_started_beside_one_that_was_left(tmp_path: Path) -> None:

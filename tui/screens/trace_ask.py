@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 BEGINS_VOLTS = frozenset("0123456789.,")
 _LEAD = "Space changes the marked row, Enter starts the trace."
 _LEAD_RESUME = "Enter goes on with the trace that was left; go down to start anew."
+_READING = "Wait: the record is still being read."
 _RESUME = "resume"
 
 
@@ -51,6 +52,8 @@ class TraceAskScreen(Framed[None], TypedEntry):
         self.asked = Asked(loads)
         self.choices: Choices | None = None
         self.unfinished: Unfinished | None = None
+        self.is_looked_up = False
+        self.wants_start = False
         self.typed = ""
         self.wrong = ""
 
@@ -111,12 +114,15 @@ class TraceAskScreen(Framed[None], TypedEntry):
         self.show()
 
     def show_unfinished(self, found: Unfinished | None) -> None:
-        """Offer to go on with a trace that was left."""
-        self.unfinished = found
+        """Offer to go on with a trace that was left; where there is none start, if that has been asked for already."""
+        self.unfinished, self.is_looked_up = found, True
         self.show()
         if found is not None:
             self.query_one(RowList).mark_key(_RESUME)
             self.query_one("#lead", Static).update(plain(_LEAD_RESUME))
+            self.say(_LEAD_RESUME if self.wants_start else "")
+        elif self.wants_start:
+            self.action_start()
 
     def on_resize(self) -> None:
         """Fit the rows to the width."""
@@ -207,12 +213,16 @@ class TraceAskScreen(Framed[None], TypedEntry):
         self.show()
 
     def action_start(self) -> None:
-        """Start the trace; with the mark on the one that was left, go on with that."""
+        """Start the trace, once it is known whether one was left; with the mark on that go on with it."""
         from tui.screens.trace import TraceScreen
         from tui.trace_record import start_trace
 
         standing, marked = self.fusewalk.standing, self.query_one(RowList).marked_row
         if standing is None:
+            return
+        if not self.is_looked_up:
+            self.wants_start = True
+            self.say(_READING)
             return
         resumed = self.unfinished if marked is not None and marked.key == _RESUME else None
         self.fusewalk.said_before = None
