@@ -8,13 +8,12 @@ from enum import StrEnum
 
 from model.circuit.bands import WIRE_TOLERANCE
 from model.plans.draw_words import coarse_words, means_words
+from model.plans.limits import high_of
 from model.plans.plan import Limit, Measure, PlanRow
 from model.plans.row_words import limit_words, value_words
 from model.tables import SourceKind
 from model.words import amps_text
 
-LEADS_OHMS = 0.3
-"""What ohms may read below nothing: the leads, zeroed while they were held badly."""
 LEAST_AMPS_SHARE = 0.1
 LEAST_EXPECTED_SHARE = 0.3
 TELLING_MILLIVOLTS = 1.0
@@ -22,6 +21,11 @@ TELLING_MILLIVOLTS = 1.0
 
 
 _AS_DRAWN = "Nothing is broken there: it is what the loom gives as its file draws it, and more than the limit."
+
+
+_BELOW_NOTHING = (
+    "no conductor has less than nothing. Zero the leads again, see that no volts stand on it, and read again."
+)
 
 
 class Standing(StrEnum):
@@ -72,7 +76,8 @@ def judge(row: PlanRow, taken: Taken) -> Verdict:
     """Judge what was read in a row, or said of it.
 
     A row that could not have failed is never good: it stays unproven, and so do millivolts where no current can have
-    flowed. A reading on the wrong side of a limit is bad all the same, unless it is what the file itself draws.
+    flowed, and ohms further below nothing than a meter is off by. A reading on the wrong side of a limit is bad all the
+    same, unless it is what the file itself draws.
     """
     if taken.said is Standing.SKIPPED:
         return Verdict(Standing.SKIPPED, "Skipped: it stays open in the record.")
@@ -80,6 +85,8 @@ def judge(row: PlanRow, taken: Taken) -> Verdict:
         return Verdict(Standing.BAD, "Said to be bad.")
     if taken.value is None:
         return _unless_blind(row, "Said to be good; no value was given.")
+    if _is_below_nothing(row, taken.value):
+        return Verdict(Standing.UNPROVEN, f"{value_words(row, taken.value)}: {_BELOW_NOTHING}")
     limit = limit_at(row, taken.amps)
     read = value_words(row, taken.value)
     if row.measure is Measure.MILLIVOLTS and (taken.amps or row.amps):
@@ -111,7 +118,8 @@ def fits(row: PlanRow, value: float, limit: Limit | None = None) -> bool:
     """Tell whether a value lies within the limit of its row.
 
     A row with a high limit alone takes the value without its sign: probes the wrong way round make no broken ground
-    good. Ohms under nothing are volts on the circuit, and never good.
+    good. Ohms a little under nothing, as far as a meter is off by with its leads zeroed badly, are none; further under
+    they are no reading, and never good.
 
     Parameters
     ----------
@@ -124,11 +132,17 @@ def fits(row: PlanRow, value: float, limit: Limit | None = None) -> bool:
     if math.isnan(value):
         return False
     if row.measure in (Measure.OHMS, Measure.APART):
-        if value < -LEADS_OHMS:
+        if _is_below_nothing(row, value):
             return False
+        value = max(value, 0.0)
     elif limit.low is None:
         value = abs(value)
     return (limit.low is None or value >= limit.low) and (limit.high is None or value <= limit.high)
+
+
+def _is_below_nothing(row: PlanRow, value: float) -> bool:
+    """Tell whether ohms are further below nothing than the digits of a meter."""
+    return row.measure in (Measure.OHMS, Measure.APART) and value < -high_of("ohmmeter digits")
 
 
 def _nothing_flowed(row: PlanRow, taken: Taken) -> str:

@@ -21,7 +21,7 @@ from model.plans.row_check import check_of_row
 from model.plans.row_faults import broken_faults, grounded_faults
 from model.tracing.asking import Also
 from model.tracing.behind import behind
-from model.tracing.checks import measured
+from model.tracing.checks import CheckKind, measured
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.walk import Walk
 
@@ -90,7 +90,9 @@ def trace_of_row(
     check = check_of_row(bench, row, is_open=state is not None)
     if isinstance(check, str):
         return RowTrace(found, None, check)
-    return RowTrace(found, Also(check, measured(taken.value)))
+    # leads zeroed badly read a little below nothing
+    value = max(taken.value, 0.0) if check.kind is CheckKind.OHMS else taken.value
+    return RowTrace(found, Also(check, measured(value)))
 
 
 def trace_of_seen(row: PlanRow, load: str) -> RowTrace:

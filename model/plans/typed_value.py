@@ -18,6 +18,7 @@ SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPP
 _AT_AMPS = re.compile(r"(?P<volts>.+?)\s+(?:at|@)\s*(?P<amps>.+)|(?P<close>.+?)@(?P<flowing>.+)", re.IGNORECASE)
 _BARE = re.compile(r"[-+\u2212]?[\d.,\s]+")
 _AMPERES_TOO = re.compile(r"\s(?:at|@)\s|@|\d\s*m?a(?:mp\w*)?$", re.IGNORECASE)
+_BELOW_NOTHING = re.compile(r"[-\u2212]\s*(?P<size>[\d.,].*)")
 _SHOWN_AT_MOST = 40
 _MILLIAMPERES_UNDER = 0.5
 """Where fewer amperes are expected a bare number from 1 on is taken for milliamperes; judgement."""
@@ -51,7 +52,7 @@ def read_typed(row: PlanRow, typed: str) -> Taken:
         case Measure.SEEN:
             raise _no_word(words)
         case Measure.OHMS | Measure.APART:
-            return Taken(_number(CheckKind.OHMS, words))
+            return Taken(_ohms(words))
         case Measure.VOLTS | Measure.LAMP:
             return Taken(_number(CheckKind.VOLTS, words))
         case Measure.AMPS:
@@ -66,6 +67,12 @@ def read_typed(row: PlanRow, typed: str) -> Taken:
                     raise
                 raise AnswerError(error.what.replace("as volts", "as millivolts"), do=_MILLIVOLTS_DO) from None
     assert_never(row.measure)
+
+
+def _ohms(words: str) -> float:
+    """Read ohms; those below nothing, which badly zeroed leads make, are kept as read, with the reader's own bounds."""
+    ohms, below = _number(CheckKind.OHMS, words), _BELOW_NOTHING.fullmatch(words)
+    return ohms if below is None else -_number(CheckKind.OHMS, below["size"])
 
 
 def _amperes(row: PlanRow, words: str) -> float:

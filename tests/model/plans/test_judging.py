@@ -75,14 +75,25 @@ def test_next_to_nothing_is_good_where_next_to_nothing_is_expected() -> None:
     [
         (0.0, Standing.GOOD),
         (-0.1, Standing.GOOD),
-        (-5.0, Standing.BAD),
+        (-0.2, Standing.GOOD),
+        (-0.3, Standing.UNPROVEN),
+        (-5.0, Standing.UNPROVEN),
         (math.inf, Standing.BAD),
         (math.nan, Standing.BAD),
     ],
 )
-def test_ohms_below_nothing_are_volts_on_the_circuit(value: float, expected: Standing) -> None:
-    """Leads zeroed badly may read a tenth too little; minus five ohms are no conductor's."""
-    assert standing(OHMS, value) is expected
+def test_ohms_below_nothing_prove_nothing(value: float, expected: Standing) -> None:
+    """A meter may be off by 0.2 Ω with its leads; further below nothing they are to be zeroed again."""
+    found = judge(OHMS, Taken(value))
+    assert found.standing is expected
+    assert ("Zero the leads again" in found.why) == (value < -0.2)
+
+
+def test_a_short_that_reads_a_little_below_nothing_is_a_short() -> None:
+    """Between a feed and ground -0.1 Ω is 0 Ω: bad; -1 Ω is no reading, and neither good nor bad."""
+    row = replace(OHMS, expect=math.inf, limit=Limit(100_000.0, None, "a judgement", SourceKind.JUDGEMENT))
+    assert standing(row, -0.1) is Standing.BAD
+    assert standing(row, -1.0) is Standing.UNPROVEN
 
 
 def test_row_that_cannot_fail_is_never_good() -> None:

@@ -116,6 +116,9 @@ def test_a_wire_against_ground_blows_its_fuse() -> None:
     )  # fmt: skip
     came = found(traced(row, Taken(0.2)))
     assert (came.complaint.symptom, came.complaint.fuse) == (Symptom.BLOWS_FUSE, "F1")
+    below = found(traced(row, Taken(-0.1))).also
+    assert below is not None
+    assert below.outcome.value == 0.0
 
 
 def test_volts_with_power_on_name_their_own_load() -> None:

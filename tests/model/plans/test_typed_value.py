@@ -24,6 +24,8 @@ def row(measure: Measure) -> PlanRow:
         (Measure.OHMS, "0.24", 0.24),
         (Measure.OHMS, "0,24", 0.24),
         (Measure.OHMS, "4.7k", 4700.0),
+        (Measure.OHMS, "-0,1", -0.1),
+        (Measure.APART, "\u22121 Ω", -1.0),
         (Measure.OHMS, "OL", math.inf),
         (Measure.APART, "open", math.inf),
         (Measure.APART, "2 MΩ", 2e6),
