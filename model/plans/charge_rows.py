@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -25,7 +26,15 @@ LOADS_ON_WATTS = 150.0
 
 _SENSORS = ("thermo", "float", "pressure", "contact", "level", "temperature", "inertia", "gear", "door")
 
+_CUT_OUT = re.compile(r"\b(?:dynamo|cut[- ]?out)\b")
+"""What a label says of a charger whose cut-out parts it from the battery until it turns fast enough."""
+
 _HOW = {"idle": "engine idling, loads off", "loaded": "about 2000 rpm, loads on"}
+_HOW_CUT_IN = "fast idle (charge lamp out), loads off"
+_CUT_IN = (
+    "Let the engine run a little faster than it idles, until the charge lamp is out or the ammeter stands at charge: "
+    "slower than that the cut-out of a dynamo is open, and the posts show the battery alone."
+)
 
 _SWITCHES_AT_MOST = 3
 _SWITCHES_TRIED = 30
@@ -134,12 +143,13 @@ def _posts(charge: Charge, battery_id: str, when: str) -> PlanRow:
     scene, charger = charge.scene, charge.charger
     is_driven = bool(scene.harness.charging_keys(charger))
     condition = charge.idle if when == "idle" else charge.loaded
-    how = _HOW[when] if is_driven else "charger on"
+    cuts_in = is_driven and when == "idle" and _CUT_OUT.search(charger.label.casefold()) is not None
+    how = _HOW_CUT_IN if cuts_in else _HOW[when] if is_driven else "charger on"
     title = f"posts of {id_and_label(scene.harness, battery_id)}, {how}"
     ask = f"charge {charger.id} {when} {battery_id}", title, CHARGING
     ends = f"{battery_id}.+", f"{battery_id}.-"
     limit = _posts_limit(charge, battery_id, when, condition)
-    before = (f"Run the engine so: {how}.",) if is_driven else ()
+    before = (_CUT_IN,) if cuts_in else (f"Run the engine so: {how}.",) if is_driven else ()
     return volts_row(scene, ask, condition, ends, limit, (charger.id,), before)
 
 

@@ -282,6 +282,23 @@ def test_charging_has_posts_idle_and_loaded_and_both_leads() -> None:
     assert (plus.limit.high, minus.limit.high) == (0.5, 0.2)
 
 
+@pytest.mark.parametrize(
+    ("label", "how"),
+    [
+        ("Dynamo with its cut-out", "fast idle (charge lamp out), loads off"),
+        ("Generator, cutout on the bulkhead", "fast idle (charge lamp out), loads off"),
+        ("Alternator", "engine idling, loads off"),
+    ],
+)
+def test_posts_of_a_dynamo_are_read_with_its_cut_out_closed(label: str, how: str) -> None:
+    """At idle the cut-out of a dynamo is open and the posts show the battery; an alternator charges at idle."""
+    text = CHARGED.replace('id = "G2", ', f'id = "G2", label = "{label}", ')
+    loom = harness(text, batteries='{ id = "G1", emf = 12.7, ohms = 0.005, charged_emf = 13.6 }')
+    row = row_of(crank_and_charge_plan(loom), "charge G2 idle G1")
+    assert row.title.endswith(how)
+    assert any("cut-out of a dynamo is open" in line for line in row.before) == ("idling" not in how)
+
+
 def test_a_dead_charger_makes_the_posts_bad() -> None:
     """Without output the posts stay at the battery's 12.7 V, under 13.2 V."""
     loom = harness(CHARGED, batteries='{ id = "G1", emf = 12.7, ohms = 0.005, charged_emf = 13.6 }')

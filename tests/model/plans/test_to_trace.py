@@ -15,6 +15,7 @@ from model.circuit.survey import LoadState
 from model.harness.harness import Element, Harness
 from model.harness.records import Wire
 from model.plans.continuity import continuity_plan
+from model.plans.insulation import insulation_plan
 from model.plans.judging import Standing, Taken
 from model.plans.plan import Limit, LoomState, Measure, Plan, PlanRow
 from model.plans.to_trace import NoTrace, RowTrace, trace_of_row
@@ -116,9 +117,14 @@ def test_a_wire_against_ground_blows_its_fuse() -> None:
     )  # fmt: skip
     came = found(traced(row, Taken(0.2)))
     assert (came.complaint.symptom, came.complaint.fuse) == (Symptom.BLOWS_FUSE, "F1")
-    below = found(traced(row, Taken(-0.1))).also
-    assert below is not None
-    assert below.outcome.value == 0.0
+
+
+def test_ohms_a_little_below_nothing_are_weighed_as_none() -> None:
+    """Leads zeroed badly read -0.1 Ω on a wire that is against ground: a trace takes it for 0 Ω."""
+    row = next(row for row in insulation_plan(LAMPS).rows if row.key == "group F1.out")
+    also = found(traced(row, Taken(-0.1), None)).also
+    assert isinstance(also, Also)
+    assert (also.outcome.least, also.outcome.most) == (0.0, 0.0)
 
 
 def test_volts_with_power_on_name_their_own_load() -> None:
