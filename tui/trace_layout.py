@@ -15,6 +15,10 @@ Named = tuple[str, str]
 """A name in a column of its own, and what it says."""
 
 _STRONG = frozenset({"expect", "red", "black", "do"})
+_GIVEN_UP = ("load", "place", "with", "set")
+"""What goes, in this order, where a window is too small for all of a step; the probes and the band stay."""
+
+_WHOLE = "a: the whole step"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +44,34 @@ class TraceStep:
 
 
 def step_lines(step: TraceStep, cells: int, height: int) -> list[Content]:
-    """Return a step in at most so many lines where that can be: the lines of the step itself are never left out.
+    """Return a step in at most so many lines where that can be: the probes and what to expect are never left out.
 
-    Cautions that have no room are counted, with the key that shows them; of the first, the first sentence stands.
+    Cautions that have no room are counted, with the key that shows them; of the first, the first sentence stands, and
+    where even that has no room its beginning in one row. After them the lines go that can be done without.
     """
-    core = [line for name, words in step.lines for line in named_lines(name, words, cells)]
+    lines = _core_lines(step, cells, height)
+    core = [line for _, named in lines for line in named]
     before = caution_lines(step.cautions, cells, height - len(core))
+    if before and len(before) + len(core) > height:
+        before = [folded_cautions(step.cautions, cells)]
+    if not before and len(lines) < len(step.lines):
+        before = [assembled((_WHOLE, "bold"))]
     left = height - len(core) - len(before)
     after: list[Content] = []
     for name, words in step.after:
-        lines = named_lines(name, words, cells, "$quiet")
-        if len(lines) <= left:
-            after += lines
-            left -= len(lines)
+        wrapped = named_lines(name, words, cells, "$quiet")
+        if len(wrapped) <= left:
+            after += wrapped
+            left -= len(wrapped)
     return [*before, *core, *after]
+
+
+def least_height(step: TraceStep, cells: int) -> int:
+    """Return how many lines a step wants at least: all that is to be done, of the cautions the first sentence."""
+    core = sum(len(named_lines(name, words, cells)) for name, words in step.lines)
+    first = _first_sentence(step.cautions[0]) if step.cautions else ""
+    folded = len(_painted(first, cells)) + 1 if first else 0
+    return core + min(folded, sum(len(_painted(caution, cells)) for caution in step.cautions))
 
 
 def wanted_height(step: TraceStep, cells: int) -> int:
@@ -78,12 +96,18 @@ def caution_lines(cautions: Sequence[str], cells: int, room: int) -> list[Conten
             lines += drawn
             continue
         if place == 0:
-            lines += _painted(f"{caution.partition('. ')[0].rstrip('.')}.", cells)
+            lines += _painted(_first_sentence(caution), cells)
             told = "a: the rest of it" if not more else f"a: the rest, and {plural(more, 'more caution')}"
         else:
             told = f"a: {plural(more + 1, 'more caution')} first"
         return [*lines, assembled((told, "bold $caution"))]
     return lines
+
+
+def folded_cautions(cautions: Sequence[str], cells: int) -> Content:
+    """Return cautions in one row: that they come first, how many, and how the gravest begins."""
+    count = plural(len(cautions), "caution") if len(cautions) > 1 else "caution"
+    return assembled((f"a: {count} first: ", "bold $caution"), (cautions[0], "$caution")).truncate(cells, ellipsis=True)
 
 
 def named_lines(name: str, words: str, cells: int, style: str = "") -> list[Content]:
@@ -104,6 +128,22 @@ def at_most(words: str, cells: int, height: int) -> Content:
         return Content("\n").join(wrapped)
     rest = " ".join(line.plain for line in wrapped[height - 1 :])
     return Content("\n").join([*wrapped[: height - 1], assembled(fit(rest, cells))])
+
+
+def _core_lines(step: TraceStep, cells: int, height: int) -> list[tuple[str, list[Content]]]:
+    """Return the lines of what is to be done, without what the height does not allow, the least needed first."""
+    lines = [(name, named_lines(name, words, cells)) for name, words in step.lines]
+    told_before = bool(step.cautions)
+    for spared in _GIVEN_UP:
+        if sum(len(named) for _, named in lines) + told_before <= height:
+            break
+        told_before = True
+        lines = [(name, named) for name, named in lines if name != spared]
+    return lines
+
+
+def _first_sentence(caution: str) -> str:
+    return f"{caution.partition('. ')[0].rstrip('.')}."
 
 
 def _painted(caution: str, cells: int) -> list[Content]:

@@ -36,6 +36,7 @@ WORKING_OUT = "Working out the next check."
 WAIT = "Wait: it is still being worked out."
 _WAITING = "Wait; a number that is typed now is kept."
 _ROWS_LEAST = 4
+_HEADS_AND_ROW = 2
 _BESIDES_MOST = 4
 _DID_LINES = 2
 
@@ -246,8 +247,8 @@ class TraceShown(Framed[None]):
         return Answering(self.typed, understood, self.wrong, choices, self.chosen, self.elsewhere)
 
     def fit(self) -> None:
-        """Give the step the lines it wants, as far as the walk keeps some."""
-        from tui.trace_layout import wanted_height
+        """Give the step the lines it wants as far as the walk keeps some, those that it needs in any case."""
+        from tui.trace_layout import least_height, wanted_height
 
         view, big, walk = self.query_one(TraceStepView), self.query_one(BigView), self.query_one("#walk")
         comes_back = not self.is_big and not walk.display
@@ -264,10 +265,11 @@ class TraceShown(Framed[None]):
             big.cautions = view.step.cautions
             big.told = self.big_lines()
             return
-        wanted = wanted_height(view.step, self.size.width - 2)
-        room = view.size.height + walk.size.height - _ROWS_LEAST
-        easy = min(wanted + _BESIDES_MOST, (view.size.height + walk.size.height) // 2)
-        view.styles.height = max(min(max(wanted, easy), room), 1)
+        cells, both = self.size.width - 2, view.size.height + walk.size.height
+        wanted, least = wanted_height(view.step, cells), min(least_height(view.step, cells), both)
+        easy = min(wanted + _BESIDES_MOST, both // 2)
+        height = max(min(max(wanted, easy), both - _ROWS_LEAST), least, 1)
+        view.styles.height = height if both - height >= _HEADS_AND_ROW else max(both, 1)
 
     def big_lines(self) -> list[str]:
         """Return the step in the few words that are drawn big, what is typed last."""
