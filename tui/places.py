@@ -100,8 +100,16 @@ def _base(environment: Mapping[str, str], variable: str, otherwise: str) -> Path
     given = environment.get(variable, "")
     if given and Path(given).is_absolute():
         return Path(given) / _NAME
-    home = environment.get("HOME", "")
-    return (Path(home) if home else Path.home()) / otherwise / _NAME
+    return _home(environment) / otherwise / _NAME
+
+
+def _home(environment: Mapping[str, str]) -> Path:
+    """Return the home directory; of a user who has none, as in many a container, a place that keeps nothing."""
+    given = environment.get("HOME", "")
+    try:
+        return Path(given) if given else Path.home()
+    except RuntimeError:
+        return Path(os.devnull)
 
 
 def _write_numbered(directory: Path, name: Path, text: str, mode: int) -> Path:

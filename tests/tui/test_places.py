@@ -5,7 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from tui import remembered
+from tui.crash import keep_note
 from tui.places import config_directory, demo_builds, file_name, state_directory, write_new, write_whole
+from tui.screens.open_harness import home_short
 
 
 def test_directories_follow_xdg() -> None:
@@ -14,6 +17,22 @@ def test_directories_follow_xdg() -> None:
     assert state_directory({"XDG_STATE_HOME": "/s", "HOME": "/h"}) == Path("/s/fusewalk")
     assert config_directory({"XDG_CONFIG_HOME": "", "HOME": "/h"}) == Path("/h/.config/fusewalk")
     assert state_directory({"XDG_STATE_HOME": "not/absolute", "HOME": "/h"}) == Path("/h/.local/state/fusewalk")
+
+
+def test_a_user_without_a_home_can_start(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing is remembered and no note is kept, but nothing fails."""
+
+    def homeless() -> Path:
+        raise RuntimeError("Could not determine home directory.")
+
+    for name in ("HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr(Path, "home", homeless)
+    remembered.remember_look("light")
+    remembered.remember_file(Path("loom.toml"))
+    assert (remembered.look(), remembered.recent_files()) == ("dark", [])
+    assert keep_note(ValueError("x"), [], (80, 24)).startswith("No note of it could be written: ")
+    assert home_short(Path("/srv/looms")) == "/srv/looms"
 
 
 def test_demo_builds_are_found_beside_the_model() -> None:

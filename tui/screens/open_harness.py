@@ -73,7 +73,10 @@ def as_rows(choices: list[Choice], cells: int) -> list[Row]:
 def home_short(directory: Path) -> str:
     """Return a directory as a person writes it: ``~`` for the home, no ``..`` on the way."""
     whole = Path(os.path.normpath(directory))
-    home = Path.home()
+    try:
+        home = Path.home()
+    except RuntimeError:
+        return str(whole)
     return f"~/{whole.relative_to(home)}".removesuffix("/.") if whole.is_relative_to(home) else str(whole)
 
 
