@@ -8,6 +8,9 @@ from collections.abc import Iterable
 
 from tui.places import state_directory, write_new
 
+_OBEYED = {code: f"\\x{code:02x}" for code in (*range(0x20), *range(0x7F, 0xA0)) if chr(code) != "\n"}
+"""What a terminal obeys, written out: a message may hold text of a file, and a note is looked at with ``cat``."""
+
 
 def crash_note(error: BaseException, actions: Iterable[str], size: tuple[int, int]) -> str:
     """Return the text of a note: versions, terminal, the last actions, where it failed, no values of variables.
@@ -22,7 +25,7 @@ def crash_note(error: BaseException, actions: Iterable[str], size: tuple[int, in
         Columns and rows of the screen.
     """
     terminal = " ".join(f"{name}={os.environ.get(name, '')}" for name in ("TERM", "COLORTERM", "NO_COLOR", "LANG"))
-    return "\n".join(
+    note = "\n".join(
         [
             f"Fusewalk {_version('fusewalk')}, textual {_version('textual')}, Python {platform.python_version()}",
             f"{platform.system()} {platform.release()}",
@@ -33,6 +36,7 @@ def crash_note(error: BaseException, actions: Iterable[str], size: tuple[int, in
             "",
         ]
     )
+    return note.translate(_OBEYED)
 
 
 def keep_note(error: BaseException, actions: Iterable[str], size: tuple[int, int]) -> str:

@@ -27,6 +27,13 @@ def test_a_note_says_where_but_not_what() -> None:
     assert "secret reading" not in note
 
 
+def test_a_note_holds_nothing_that_a_terminal_obeys() -> None:
+    """What a message has of a file is written out: looked at with cat the note clears no screen."""
+    note = crash_note(ValueError("no row \x1b[2J \x9b1m\r\nnor this"), ["walk\x07"], (80, 24))
+    assert "ValueError: no row \\x1b[2J \\x9b1m\\x0d\nnor this" in note
+    assert "Last actions: walk\\x07" in note
+
+
 def test_a_note_is_its_owners_alone(tmp_path: Path) -> None:
     """It lies in the state directory with mode 0600, and a second one beside it."""
     told = [keep_note(failed("x"), [], (80, 24)) for _ in range(2)]
