@@ -17,6 +17,7 @@ from model.harness.amendments import Amendment, AmendmentKind, OldEnd
 from model.harness.applied_changes import Change, DropKey, SetKey
 from model.harness.conductor_chains import Chain, chain_of
 from model.harness.harness import Harness
+from model.harness.near_places import known_end_place, lie_next_to
 from model.harness.places import end_place
 from model.harness.records import Wire
 from model.harness.supply import wire_size
@@ -41,7 +42,8 @@ def moved_to_spare(
     Raises
     ------
     ArgumentError
-        Where a wire is not there, is no spare, or the wires do not follow one on another.
+        Where a wire is not there, is no spare, ends out of reach of the terminal, or the wires do not follow one on
+        another.
     """
     old = chain_of(harness, [wire_named(harness, one) for one in old_ids])
     spares = chain_of(harness, [_spare(harness, one) for one in spare_ids])
@@ -64,6 +66,7 @@ def moved_to_spare(
         if is_off:
             changes += taken_off(harness, old_wire, old_end)
         ends.append(OldEnd(old_wire.id, f"{old_wire.id}.{old_end}" if is_off else point, place, is_off))
+    _refuse_out_of_reach(harness, old, spares)
     changes += [SetKey("wires", wire.id, "spare", value=False) for wire in spares.wires]
     changes += _hazard_passed_on(old, spares)
     supersedes = {wire.id: spares.wires[min(place, len(spares.wires) - 1)].id for place, wire in enumerate(old.wires)}
@@ -99,12 +102,29 @@ def _thinner(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
             )
 
 
+def _refuse_out_of_reach(harness: Harness, old: Chain, spares: Chain) -> None:
+    """Refuse spares that end, by the file, neither where the terminal is nor next to it."""
+    for old_wire, spare, wanted, given in _ends_elsewhere(harness, old, spares):
+        if not lie_next_to(harness, wanted, given):
+            raise ArgumentError(
+                f"{spare.id} ends at {given} by the file, {old_wire.id} at {wanted}: it does not reach.",
+                do=f"Run a new wire for {old_wire.id}; or where {spare.id} was laid anew, first put in as found "
+                f"different where it ends now, its length and its trunks.",
+            )
+
+
 def _elsewhere(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
-    """Say which spares end in another place than the terminal that they are to reach."""
+    """Say which spares end next to the place of the terminal that they are to reach, not in it."""
+    for _, spare, wanted, given in _ends_elsewhere(harness, old, spares):
+        yield f"{spare.id} ends at {given} by the file, the terminal is at {wanted}: it has to reach that far."
+
+
+def _ends_elsewhere(harness: Harness, old: Chain, spares: Chain) -> Iterator[tuple[Wire, Wire, str, str]]:
+    """Give of each outer end that lies in another place old wire and spare, and the places of both, where known."""
     for (old_wire, old_end), (spare, end) in zip(old.outer, spares.outer, strict=True):
-        wanted, given = end_place(harness, old_wire, old_end).name, end_place(harness, spare, end).name
+        wanted, given = known_end_place(harness, old_wire, old_end), known_end_place(harness, spare, end)
         if wanted and given and wanted != given:
-            yield f"{spare.id} ends at {given} by the file, the terminal is at {wanted}: it has to reach that far."
+            yield old_wire, spare, wanted, given
 
 
 def _area_mm2(harness: Harness, wire: Wire) -> float:

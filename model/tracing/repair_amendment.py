@@ -12,6 +12,7 @@ from model.tracing.fault_words import is_of_a_part, singles_of
 from model.tracing.names import site_part
 from model.tracing.spare import spares_for
 from model.tracing.suspects import RECORD, Suspect
+from model.tracing.wire_repair import is_made_anew
 
 _WHOLE_AGAIN = frozenset({FaultKind.TO_BODY, FaultKind.TOUCHES})
 
@@ -51,6 +52,8 @@ def _likely(harness: Harness, part_id: str, suspect: Suspect) -> tuple[Amendment
         return (AmendmentKind.REPLACED, AmendmentKind.DIFFERS)
     if spares_for(harness, part) and suspect.fault not in _WHOLE_AGAIN:
         return (AmendmentKind.TO_SPARE, AmendmentKind.SPLICED, AmendmentKind.REPLACED)
+    if is_made_anew(harness, part):
+        return (AmendmentKind.REPLACED, AmendmentKind.SPLICED, AmendmentKind.TO_SPARE)
     return (AmendmentKind.SPLICED, AmendmentKind.REPLACED, AmendmentKind.TO_SPARE)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_part
 from model.harness.metal import wire_points, wires_at
-from model.harness.places import end_place
+from model.harness.near_places import known_end_place, lie_next_to
 from model.harness.records import Connector, Wire
 from model.harness.supply import wire_length_m, wire_size
 from model.tracing.fuse_words import area_of_mm2, bears_amps, fuses_of_wire
@@ -33,10 +33,11 @@ class Spare:
 def spares_for(harness: Harness, wire: Wire) -> tuple[Spare, ...]:
     """List the spare conductors that can do the work of a wire, the best first.
 
-    One does where it runs through all trunks of the wire (or, for a wire without any, between the same places), is as
-    long and as thick, bears the fuse before the wire, is free at both ends, and carries no hazard. One whose length
-    the file leaves out does too, with a word of warning. The best reaches both places, has a known length, passes the
-    fewest other trunks and is the thinnest, then the shortest, that will do.
+    One does where it runs through all trunks of the wire, ends where the wire ends or next to it, is as long and as
+    thick, bears the fuse before the wire, is free at both ends, and carries no hazard. One whose length the file leaves
+    out does too, with a word of warning, and so does one without places for its ends that runs through just the trunks
+    of the wire. The best reaches both places, has a known length, passes the fewest other trunks and is the thinnest,
+    then the shortest, that will do.
     """
     found = [spare for spare in harness.wires if spare.id != wire.id and _will_do(harness, spare, wire)]
     told = [Spare(spare, _reaches_both(harness, spare, wire), _warnings(harness, spare, wire)) for spare in found]
@@ -59,8 +60,9 @@ def _rank(harness: Harness, one: Spare) -> tuple[bool, bool, int, float, float, 
 def _will_do(harness: Harness, spare: Wire, wire: Wire) -> bool:
     if not spare.spare or not _is_free(harness, spare) or hazards_of_part(harness, spare.id):
         return False
-    covers = set(wire.via) <= set(spare.via) if wire.via else _reaches_both(harness, spare, wire)
-    if not covers or area_of_mm2(harness, spare) < area_of_mm2(harness, wire):
+    if not set(wire.via) <= set(spare.via) or not _may_reach(harness, spare, wire):
+        return False
+    if area_of_mm2(harness, spare) < area_of_mm2(harness, wire):
         return False
     fuse_amps = max((fuse.amps or 0.0 for fuse in fuses_of_wire(harness, wire)), default=0.0)
     if bears_amps(harness, spare) < fuse_amps:
@@ -90,13 +92,24 @@ def _is_unused(harness: Harness, point: str, spare: Wire) -> bool:
     return all(half not in joined and all(wire.spare for wire in at.get(half, ())) for half in halves)
 
 
-def _places(harness: Harness, wire: Wire) -> list[str]:
-    return sorted(end_place(harness, wire, end).name for end in ("a", "b"))
+def _places(harness: Harness, wire: Wire) -> tuple[str, str]:
+    return known_end_place(harness, wire, "a"), known_end_place(harness, wire, "b")
 
 
 def _reaches_both(harness: Harness, spare: Wire, wire: Wire) -> bool:
     places = _places(harness, spare)
-    return all(places) and places == _places(harness, wire)
+    return all(places) and sorted(places) == sorted(_places(harness, wire))
+
+
+def _may_reach(harness: Harness, spare: Wire, wire: Wire) -> bool:
+    """Tell whether a spare ends at both ends of a wire or next to them; of ends without a place its trunks tell."""
+    mine, wanted = _places(harness, spare), _places(harness, wire)
+    if not all((*mine, *wanted)) and (not wire.via or set(spare.via) != set(wire.via)):
+        return False
+    return any(
+        all(not one or not other or lie_next_to(harness, one, other) for one, other in zip(mine, turned, strict=True))
+        for turned in (wanted, wanted[::-1])
+    )
 
 
 def _warnings(harness: Harness, spare: Wire, wire: Wire) -> tuple[str, ...]:

@@ -6,11 +6,13 @@ from model.circuit.faults import FaultKind
 from model.harness.harness import Harness
 from model.harness.parts import Battery, Charger
 from model.harness.records import Body, Busbar, GroundPoint, Wire
+from model.harness.supply import assumed_of, wire_length_m
 from model.harness.wire_words import size_words
 from model.tracing.fault_words import partner_words
 from model.tracing.fuse_words import BEARS_SOURCE, area_of_mm2, bears_amps, fuses_of_wire
 from model.tracing.names import either, end_words, wire_name
 from model.tracing.spare import Spare, spares_for
+from model.tracing.wire_bears import guards_of
 from model.words import amps_text, clean
 
 BATTERY_OFF = "Key off, then the battery off, the cable of its grounded post first, and every charger disconnected."
@@ -18,6 +20,9 @@ BATTERY_OFF = "Key off, then the battery off, the cable of its grounded post fir
 
 CABLE_MM2 = 10.0
 """From this area on a broken wire is replaced whole; judgement."""
+
+SPLICED_FROM_M = 0.5
+"""A shorter wire is made anew: two splices in it are more work, and two joints more; judgement."""
 
 _BOLTED = (Battery, Body, Busbar, Charger, GroundPoint)
 """What a wire is bolted to, not plugged into."""
@@ -55,17 +60,35 @@ def _new_length(harness: Harness, wire: Wire) -> tuple[str, ...]:
             f"a cable this thick is not spliced.",
             *_bears(harness, wire, wire),
         )
+    if is_made_anew(harness, wire):
+        return (
+            f"Where both crimps are sound, make {wire.id} anew, {_metres(harness, wire)} of {size} or thicker with new "
+            f"crimps: so short a wire is not spliced.",
+            *_bears(harness, wire, wire),
+        )
     return (
         f"Where both crimps are sound, cut out the bad length of {wire.id} and crimp in new wire of {size} or thicker "
-        f"with two sealed splices away from bends, or run a new wire beside it.",
+        f"with two sealed splices away from bends, or run a new wire beside it, {_metres(harness, wire)}.",
         *_bears(harness, wire, wire),
     )
 
 
+def is_made_anew(harness: Harness, wire: Wire) -> bool:
+    """Tell whether a faulty wire is replaced whole, not spliced: a short one, and a cable."""
+    return wire_length_m(harness, wire) < SPLICED_FROM_M or area_of_mm2(harness, wire) >= CABLE_MM2
+
+
+def _metres(harness: Harness, wire: Wire) -> str:
+    length = f"{wire_length_m(harness, wire):g} m"
+    return f"about {length}, which is assumed" if "length" in assumed_of(harness, wire) else f"about {length}"
+
+
 def _bears(harness: Harness, wire: Wire, guarded: Wire) -> tuple[str, ...]:
-    """Say what a wire bears beside the fuse that guards the wire whose work it does."""
+    """Say what a wire bears beside the fuse that guards the wire whose work it does; of a ground wire none does."""
     bears = f"{wire.id} bears {amps_text(bears_amps(harness, wire))} by {BEARS_SOURCE}"
     fuses = [fuse for fuse in fuses_of_wire(harness, guarded) if fuse.amps is not None]
+    if not guards_of(harness, guarded):
+        return (f"{bears}.",)
     if not fuses:
         return (f"{bears}; no fuse before it stands in the file.",)
     named = either((f"{fuse.id}, {fuse.amps:g} A" for fuse in fuses), "and")
@@ -108,6 +131,11 @@ def _chafed_steps(harness: Harness, wire: Wire, kind: FaultKind, partner: str) -
 def _mend_chafed(harness: Harness, wire: Wire) -> str:
     if area_of_mm2(harness, wire) >= CABLE_MM2:
         return f"Where copper shows, replace the whole of {wire.id} with new lugs: a cable this thick is not spliced."
+    if is_made_anew(harness, wire):
+        return (
+            f"Where copper shows, make {wire.id} anew, {_metres(harness, wire)}: so short a wire is not spliced; where "
+            f"all its strands are whole and dry, sleeve it."
+        )
     return (
         f"Where copper shows, cut {wire.id} there and crimp in a sealed splice of the same size; where all its strands "
         f"are whole and dry, sleeve it."

@@ -74,11 +74,12 @@ def test_what_cannot_be_is_refused_in_words(
     assert Path(path).read_text(encoding="utf-8") == LOOM
 
 
-def test_a_spare_that_is_thinner_or_ends_elsewhere_is_told(path: str, capsys: pytest.CaptureFixture[str]) -> None:
-    """What the file cannot decide is said before anything is crimped."""
+def test_a_spare_that_is_thinner_or_ends_next_to_it_is_told(path: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """What the file cannot decide is said before anything is crimped: half a metre of wire lies from nose to tail."""
     text = LOOM.replace(
         '"W7", from = "X1.tail.4", to_location = "tail"', '"W7", from = "X1.tail.4", to_location = "nose"'
     )
+    text = text.replace("size = 1, length = 0.6", "size = 1, length = 0.5")
     Path(path).write_text(text.replace('"WH", size = 1.5', '"WH", size = 0.5'), encoding="utf-8")
     main(["amend", path, "spare", "W2,W3", "W6,W7", "--try"])
     told = capsys.readouterr().out

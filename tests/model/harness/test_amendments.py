@@ -93,6 +93,18 @@ def test_spares_named_the_other_way_round_lie_as_the_old_wires_do(loom: Harness)
     assert wire(new, "W7").to_point == "E1.+"
 
 
+def test_a_spare_that_ends_elsewhere_is_refused_one_that_ends_next_to_it_is_told() -> None:
+    """W7 ends at the nose, 0.6 m of wire from the tail; with half a metre it has to reach that far, no more."""
+    text = LOOM.replace(
+        '"W7", from = "X1.tail.4", to_location = "tail"', '"W7", from = "X1.tail.4", to_location = "nose"'
+    )
+    with pytest.raises(ArgumentError, match="W7 ends at nose by the file, W3 at tail: it does not reach"):
+        moved_to_spare(read_harness_text(text, "trailer"), ["W2", "W3"], ["W6", "W7"])
+    near = read_harness_text(text.replace("size = 1, length = 0.6", "size = 1, length = 0.5"), "trailer")
+    told = moved_to_spare(near, ["W2", "W3"], ["W6", "W7"]).remarks
+    assert told == ("W7 ends at nose by the file, the terminal is at tail: it has to reach that far.",)
+
+
 @pytest.mark.parametrize(
     ("old", "spares", "words"),
     [

@@ -10,7 +10,8 @@ from model.harness.harness import Harness
 from tests.model.tracing.rigs import rig
 
 FILE = """
-locations = [ { name = "nose", reach = "two screws" }, { name = "box", access = "panel" }, { name = "dash" } ]
+locations = [ { name = "nose", reach = "two screws" }, { name = "box", access = "panel" }, { name = "dash" },
+  { name = "shelf" } ]
 trunks = [ { name = "sill", length = 2 }, { name = "roof", length = 1 } ]
 fuses = [ { id = "F1", amps = 15, label = "Lamp", location = "box" } ]
 switches = [

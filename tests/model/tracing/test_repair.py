@@ -170,6 +170,21 @@ def test_without_a_spare_the_wire_is_spliced_in_the_same_size() -> None:
     assert "a cable this thick is not spliced" in mended(suspect("W6", "open")).text
 
 
+def test_a_short_wire_is_made_anew() -> None:
+    """W3 is 0.3 m long: its two crimps are made once, not four with two splices; of W4 the new length is told."""
+    for text in (mended(suspect("W3", "high")).text, mended(suspect("W3", "to body")).text):
+        assert "make W3 anew, about 0.3 m" in text
+        assert "splice in" not in text
+        assert "sealed splice" not in text
+    assert "run a new wire beside it, about 2.2 m." in mended(suspect("W4", "open")).text
+
+
+def test_no_fuse_is_missed_before_a_ground_wire() -> None:
+    """W5 leads from the lamp to its ground, where none belongs; the cable from the post to the fuse has none."""
+    assert "no fuse before it" not in mended(suspect("W5", "open")).text
+    assert "no fuse before it stands in the file" in mended(suspect("W1", "open")).text
+
+
 def test_a_blown_fuse_is_never_the_end() -> None:
     """One of the same rating once, what to trace if it blows, what to look at; a missing one asks no why."""
     blown = mended(suspect("F1", "blown"))

@@ -62,9 +62,13 @@ def test_both_ends_in_a_cavity_on_which_only_spares_end_are_free() -> None:
 
 
 def test_the_best_reaches_both_places_then_has_a_length_then_is_the_thinnest() -> None:
-    """A spare of unknown length comes after known ones, with a word; one that ends elsewhere comes last."""
+    """A spare of unknown length comes after known ones, with a word; one that ends next to the place comes last.
+
+    A wire of 0.4 m joins shelf and box: they lie next to each other.
+    """
     rows = (
-        spare(20, ends='from_location = "dash", to_location = "nose"')
+        '  { id = "W24", from_location = "shelf", to = "X1.plug.3", size = 1, length = 0.4 },\n'
+        + spare(20, ends='from_location = "shelf", to_location = "nose"')
         + spare(21, rest="size = 2.5")
         + spare(22, rest="size = 4, length = 2.5")
         + spare(23)
@@ -75,6 +79,14 @@ def test_the_best_reaches_both_places_then_has_a_length_then_is_the_thinnest() -
     assert words["W23"] == ()
     assert "does not say how long W21 is" in words["W21"][0]
     assert "does not end in the very places" in words["W20"][0]
+
+
+def test_a_spare_that_ends_elsewhere_is_not_offered() -> None:
+    """From box to nose no spare from the dash does, a metre of wire away; without places its trunks have to tell."""
+    assert offered(spare(20, ends='from_location = "dash", to_location = "nose"')) == []
+    assert offered(spare(20, ends='to_location = "nose"')) == ["W20"]
+    row = spare(20, ends='to_location = "nose"', rest='size = 2.5, length = 3, via = ["sill", "roof"]')
+    assert offered(row) == []
 
 
 def test_a_spare_bears_the_fuse_before_the_wire() -> None:
@@ -93,6 +105,12 @@ def test_a_wire_without_a_trunk_takes_a_spare_between_the_same_places() -> None:
     """W3 runs within the box: a spare through the sill between other places is none for it."""
     row = '  { id = "W20", from_location = "box", to_location = "box", size = 1.5, length = 0.5, spare = true },\n'
     assert offered(row + spare(21), "W3") == ["W20"]
+
+
+def test_the_demo_buggy_offers_no_spare_from_dash_to_tail_for_a_wire_of_the_dash() -> None:
+    """W6 runs 0.9 m from the fuse panel to the column; W186 runs through its trunk too, but on to the tail."""
+    harness = demo("trail_buggy")
+    assert spares_for(harness, harness.part_of("W6", Wire)) == ()
 
 
 def test_the_demo_buggy_offers_the_spare_of_the_foot_trunk_for_the_pump_feed() -> None:
