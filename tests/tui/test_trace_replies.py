@@ -177,6 +177,19 @@ async def test_a_reading_outside_the_band_says_so(tmp_path: Path) -> None:
         assert answering_of(app).chosen == 1
 
 
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_the_verdict_of_a_proof_stands_whole_with_what_is_asked(tmp_path: Path, size: tuple[int, int]) -> None:
+    """What it proves, what may hide still, and the question that the answers belong to; the band stands above them."""
+    async with tracing(tmp_path, size=size) as (app, pilot, _):
+        await press(app, pilot, *TO_THE_END, "enter", "1", "2", "full_stop", "2", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, ProveScreen)
+        told = " ".join(screen_text(app).split())
+        assert "a joint of some tenths of an ohm may hide in it. Look at what was complained of: is it cured?" in told
+        assert "expect 12.30 V" in told
+        assert "1 cured" in told
+
+
 @pytest.mark.slow
 async def test_the_finding_can_be_left_and_taken_back(tmp_path: Path) -> None:
     """Esc leads back to the walk; u asks the last check again; Enter shows the finding anew."""

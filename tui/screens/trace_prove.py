@@ -96,12 +96,14 @@ class ProveScreen(Framed[Reply], TypedEntry):
         self.call_after_refresh(self.fit)
 
     def fit(self) -> None:
-        """Give the step the lines that it needs, as far as there are any."""
+        """Give the step the lines that it needs, as far as the answer and the whole verdict leave any."""
         from tui.trace_layout import wanted_height
 
         view = self.query_one(TraceStepView)
         if view.step is not None:
-            view.styles.height = max(min(wanted_height(view.step, self.size.width - 2), self.size.height - 8), 1)
+            taken = sum(one.outer_size.height for one in self.children if one is not view and one.display)
+            wanted = wanted_height(view.step, self.size.width - 2)
+            view.styles.height = max(min(wanted, self.size.height - taken), 1)
 
     def show(self) -> None:
         """Show what is typed, or asked."""
@@ -111,6 +113,7 @@ class ProveScreen(Framed[Reply], TypedEntry):
         asks = "Look at what was complained of: is it cured?" if self.asks_cured else ""
         did = self.query_one("#did", Static)
         did.update(assembled((self.verdict, "bold"), "  " if self.verdict and asks else "", asks))
+        self.call_after_refresh(self.fit)
 
     def hears(self, event: Key) -> bool:
         """Take the keys of the entry, then the two answers."""
