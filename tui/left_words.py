@@ -7,7 +7,9 @@ from pathlib import Path
 
 from model.record_entries import AnyEntry
 from model.record_text import block_text
-from model.words import plural
+from model.words import clean, plural
+
+_LONGEST_NAME = 300
 
 
 def put_back_words(count: int) -> str:
@@ -27,5 +29,5 @@ def left_words(path: Path, left: Iterable[AnyEntry]) -> str:
     blocks = "".join(block_text(entry) for entry in left)
     if not blocks:
         return ""
-    name = f"{path.name.removesuffix('.toml')}.record.toml"
+    name = clean(f"{path.name.removesuffix('.toml')}.record.toml", _LONGEST_NAME)
     return f"Not written into {name}; put these lines at its end:\n\n{blocks}"
