@@ -8,7 +8,7 @@ from model.harness.places import BODY_PLACE, place_words, point_place
 from model.plans.draw_words import coarse_words
 from model.plans.judging import source_words
 from model.plans.plan import Measure, Plan, PlanRow
-from model.plans.row_words import expect_words, limit_words, value_words
+from model.plans.row_words import expect_words, limit_words, outside_words, value_words
 from model.plans.typed_value import read_typed
 from model.sheets.plan_meter import meter_words
 from model.sheets.plan_points import (
@@ -152,6 +152,9 @@ def _expect(row: PlanRow, *, has_source: bool) -> str:
     if row.limit is None:
         return words
     source = f" ({_source(row.limit.source)})" if has_source else ""
+    outside = outside_words(row, row.limit)
+    if outside:
+        return f"{words} by the file, {'already ' if has_source else ''}{outside}{source}"
     good = f"good {limit_words(row, row.limit)}{source}"
     return f"{words}; {good}" if words else good
 

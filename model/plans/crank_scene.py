@@ -23,10 +23,11 @@ from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_groups import Ground
 from model.plans.limits import COMPUTED
 from model.plans.plan import Limit, Measure, PlanRow
+from model.plans.row_words import OUTSIDE_BY_FILE
 from model.tables import SourceKind
 from model.tracing.names import either, id_and_label, point_name
 from model.tracing.working import Working, working_condition
-from model.words import clean, ohms_text, volts_text
+from model.words import clean, ohms_text
 
 LOST_VOLTS = 1.0
 """What a bad joint is taken to lose."""
@@ -250,9 +251,4 @@ def off_limit(volts: float, limit: Limit) -> tuple[str, ...]:
     """Say where by its own file a sound loom is outside a limit."""
     under = limit.low is not None and volts < limit.low
     over = limit.high is not None and volts > limit.high
-    if not (under or over):
-        return ()
-    word = "under" if under else "over"
-    return (
-        f"By its own file the sound loom reads {volts_text(volts)} V here, {word} the limit: better the way first.",
-    )
+    return (OUTSIDE_BY_FILE,) if under or over else ()

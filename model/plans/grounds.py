@@ -20,6 +20,7 @@ from model.plans.ground_ways import HEAVY_AMPS, GroundScene, Way, ground_ways
 from model.plans.limits import high_of
 from model.plans.live_off import live_off_words
 from model.plans.plan import Limit, Measure, Plan, PlanKind, PlanRow
+from model.plans.row_words import OUTSIDE_BY_FILE
 from model.tracing.names import id_and_label, point_name, wire_code
 from model.words import amps_text, clean, drop_text, ohms_text
 
@@ -117,7 +118,7 @@ def _row(scene: GroundScene, way: Way) -> PlanRow:
         covers=told,
         tells=bool(told),
         blind=_blind(scene, way, reading, told),
-        before=(*_before(scene, way), *_over(scene, reading, most_ohms)),
+        before=(*_over(reading, most_ohms), *_before(scene, way)),
         cautions=tuple(
             one.text for one in cautions_for(harness, (red, black), reading.condition) if one.kind not in _CAUTIONS
         ),
@@ -135,7 +136,7 @@ def _blind(scene: GroundScene, way: Way, reading: GroundReading, told: tuple[str
     named = id_and_label(scene.harness, way.must_tell)
     bad = ohms_text(BAD_JOINT_OHMS)
     if reading.ohms > (way.most.high or 0.0):
-        return f"Whole it is over the limit by its own file: {bad} more at {named} stand out too little against that."
+        return f"The file itself is over the limit here: {bad} more at {named} would hardly show beside that."
     if told:
         return f"A bad bond of {named} does not show here: what returns goes another way."
     return f"{bad} more at {named} would stay within the limit: another way stands beside it."
@@ -155,12 +156,9 @@ def _before(scene: GroundScene, way: Way) -> tuple[str, ...]:
     return tuple(said)
 
 
-def _over(scene: GroundScene, reading: GroundReading, most_ohms: float) -> tuple[str, ...]:
+def _over(reading: GroundReading, most_ohms: float) -> tuple[str, ...]:
     """Say where by its own file a sound loom is over the limit."""
-    if reading.ohms <= most_ohms:
-        return ()
-    read, most = drop_text(reading.ohms * scene.amps), drop_text(most_ohms * scene.amps)
-    return (f"By its own file the sound loom reads {read} here, over the limit of {most}: look into that first.",)
+    return (OUTSIDE_BY_FILE,) if reading.ohms > most_ohms else ()
 
 
 def _about(scene: GroundScene, rows: list[PlanRow]) -> tuple[str, ...]:

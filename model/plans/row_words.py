@@ -7,6 +7,9 @@ import math
 from model.plans.plan import Limit, Measure, PlanRow
 from model.words import amps_text, drop_text, ohms_text, volts_text
 
+OUTSIDE_BY_FILE = "Already by its file the sound loom is outside the limit here: better that first."
+"""What is to be done before a row whose sound reading is bad."""
+
 _OPEN_WORDS = "open"
 
 
@@ -29,6 +32,29 @@ def expect_words(row: PlanRow) -> str:
     if row.expect_words:
         return row.expect_words
     return "" if row.expect is None else value_words(row, row.expect)
+
+
+def outside_words(row: PlanRow, limit: Limit, beside: str = "the limit of ") -> str:
+    """Say that the sound loom of the file is outside a limit: ``over the limit of 2.2 mV``; empty where it is within.
+
+    Parameters
+    ----------
+    limit
+        Of the row, as it holds for what is expected. Where it has a high side alone the sign does not count.
+    beside
+        What stands before the limit; where it is empty the limit is ``that``.
+    """
+    if row.expect is None or math.isinf(row.expect):
+        return ""
+    expect = abs(row.expect) if limit.low is None else row.expect
+    is_below_zero = expect < 0
+    if limit.high is not None and expect > limit.high:
+        word, side = "nearer 0 than" if is_below_zero else "over", limit.high
+    elif limit.low is not None and expect < limit.low:
+        word, side = "further from 0 than" if is_below_zero else "under", limit.low
+    else:
+        return ""
+    return f"{word} {beside}{value_words(row, side)}" if beside else f"{word} that"
 
 
 def limit_words(row: PlanRow, limit: Limit) -> str:

@@ -12,7 +12,7 @@ from model.plans.draw_words import coarse_words
 from model.plans.judging import Standing
 from model.plans.kept import Kept, counts, kept_answers, row_now
 from model.plans.plan import LoomState, Plan, PlanKind, PlanRow
-from model.plans.row_words import expect_words, limit_words, value_words
+from model.plans.row_words import expect_words, limit_words, outside_words, value_words
 from model.record_entries import Measured
 from model.record_fields import Entry
 from model.sheets.plan_meter import meter_words, setting_sentences
@@ -248,13 +248,21 @@ class _Writer:
             red_words(harness, row),
             black_words(harness, row),
             clean(expect_words(row), _LONGEST),
-            "" if row.limit is None else limit_words(row, row.limit),
+            _limit(row),
             self._of_rows[place],
             self._cautions[place],
             *_before(self._rows, place),
             _remark(harness, row),
             _answered(row, self._kept[row.key]) if row.key in self._kept else None,
         )
+
+
+def _limit(row: PlanRow) -> str:
+    """Say between what a row is good, and where by its own file a sound loom is not."""
+    if row.limit is None:
+        return ""
+    outside = outside_words(row, row.limit, "")
+    return f"{limit_words(row, row.limit)}{f', {outside} already by the file' if outside else ''}"
 
 
 def _remark(harness: Harness, row: PlanRow) -> str:

@@ -233,3 +233,11 @@ def test_what_a_row_proves_is_named_by_ids_where_it_is_much() -> None:
     assert covers_words(harness, few) == "W1 colour not given 1.5, fuse F1, motor M1 (Fuel pump)"
     many = replace(few, covers=("W1", "F1", "W2", "M1", "W3", "W4", "F2", "W5", "P1"))
     assert covers_words(harness, many) == "W1, F1, W2, M1, W3, W4, F2, W5 and 1 more"
+
+
+def test_a_row_that_is_bad_by_its_file_says_so_beside_its_limit() -> None:
+    """20 mV at 5 A by the file and 12.5 mV allowed: on paper too nobody is left with a contradiction."""
+    plan = small_plan((replace(ROWS[3], expect=20.0), ROWS[3]))
+    over, within = plan_sheet(small_harness(), plan).rows
+    assert over.limit == "at most 12 mV, over that already by the file"
+    assert within.limit == "at most 12 mV"

@@ -78,3 +78,11 @@ def test_nothing_is_proven_in_words_where_the_title_says_it_all() -> None:
     assert any(
         words.startswith("It proves: W1") for words in step_in_full(small_harness(), small_plan(), with_wire, NONE)
     )
+
+
+def test_a_row_that_is_bad_by_its_file_says_so_in_its_step() -> None:
+    """20 mV at 5 A by the file, 12.5 mV allowed: not "expect 20 mV, good at most 12.5 mV", the short form neither."""
+    row = replace(ROWS[3], expect=20.0)
+    step = plan_step(small_harness(), small_plan((row,)), row, NONE)
+    assert dict(step.lines)["expect"] == "20 mV by the file, already over the limit of 12 mV (AC 43.13-1B 11-188)"
+    assert dict(step.brief)["expect"] == "20 mV by the file, over the limit of 12 mV"

@@ -151,7 +151,7 @@ def test_a_lug_reads_its_way_to_the_post() -> None:
     assert row.limit is not None
     assert row.limit.high == pytest.approx(50.0)
     assert row.limit.source_kind is SourceKind.JUDGEMENT
-    assert any("over the limit" in line for line in row.before)
+    assert row.before[0].endswith("the sound loom is outside the limit here: better that first.")
     assert judge(row, Taken(row.expect)).standing is Standing.UNPROVEN
     assert not row.tells
     assert "over the limit" in row.blind
