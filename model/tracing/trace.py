@@ -269,7 +269,7 @@ class Trace:
             plan = plan_of(inquiry, belief, state, looks_at_all=True)
         if ending is not None:
             return finding_of(inquiry, belief, ending, state)
-        is_long = len(belief.answers) >= _ANSWERS_AT_MOST
+        is_long = sum(not one.given for one in belief.answers) >= _ANSWERS_AT_MOST
         if plan.best is not None and not is_long:
             return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
         ending = untold_group(belief, plan.shares)

@@ -9,7 +9,7 @@ import pytest
 from model.circuit.bench import Bench
 from model.circuit.faults import FaultKind
 from model.tracing import trace as trace_module
-from model.tracing.asking import Also
+from model.tracing.asking import Also, Question
 from model.tracing.checks import Check, CheckKind, measured
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.tracing.complaint_words import Said, complaint_of
@@ -194,3 +194,12 @@ def test_nobody_is_sent_from_check_to_check_for_ever(monkeypatch: pytest.MonkeyP
     assert one is not None
     assert len(one.asked) == 1
     assert one.finding.stopped == Stopped.TOO_LONG or one.finding.repair
+
+
+def test_what_was_ticked_at_the_start_is_no_answer_that_tires() -> None:
+    """Thirty-one lamps of the same fuse were seen to work before the first check: the trace asks all the same."""
+    lamps = "".join(f'{{ id = "E{number}", kind = "lamp", watts = 5 }},' for number in range(1, 33))
+    ends = [end for number in range(1, 33) for end in (f"F1.out E{number}.+", f"E{number}.- G1.-")]
+    harness = rig(f'loads = [{lamps}]\nfuses = [{{ id = "F1", amps = 30 }}]\n' + wires("G1.+ F1.in", *ends))
+    works = tuple(f"E{number}:load" for number in range(2, 33))
+    assert isinstance(Trace(Bench(harness), Complaint(("E1:load",), works=works)).next(), Question)
