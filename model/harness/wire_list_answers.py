@@ -109,7 +109,7 @@ def _values(question: Question, text: str) -> dict[str, object]:
     row, key = question.row or {}, question.key
     if text.casefold() == YES and YES in question.choices:
         return {}
-    if key in ("hazard", "bus") and text.casefold() == NO:
+    if key in ("hazard", "bus", "inside") and text.casefold() == NO:
         return {key: None}
     if key == "bonded" and text.casefold() in (BOLTED, ISOLATED):
         return {key: text.casefold() == BOLTED}

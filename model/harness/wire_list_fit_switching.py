@@ -21,6 +21,10 @@ _FLASHER_ALL = frozenset({"49", "49a", "31", "c", "c2", "c3", "p"})
 _PIN_NUMBERS = {"1": "86", "2": "85", "3": "30", "4": "87a", "5": "87"}
 """Cavity of a relay base to terminal (ISO 7588-1: 1 and 2 the coil, 3 the common, 4 at rest, 5 pulled)."""
 _STANDARD = frozenset({"30", "87", "87a", "85", "86"})
+_RELAY_OHMS = 85.0
+"""Assumed of a relay's coil at 12 V, as the format assumes it."""
+_SOLENOID_OHMS = 1.2
+"""Assumed of a starter's solenoid at 12 V: some ten amperes to hold it (a judgement)."""
 
 
 def terminals_seen(uses: Iterable[Use]) -> list[str]:
@@ -137,12 +141,18 @@ def _is_on(terminal: str, state: str) -> bool:
     return state != "accessory"
 
 
-def fit_relay(part: FoundPart, book: PartsBook) -> None:
+def coil_ohms(ends: Iterable[str], nominal_volts: float) -> float:
+    """Give the assumed ohms of a coil by its ends: with a 50 that of a starter's solenoid, else of a relay."""
+    is_solenoid = any(name.startswith("50") for name in ends)
+    return round((_SOLENOID_OHMS if is_solenoid else _RELAY_OHMS) * (nominal_volts / 12) ** 2, 2)
+
+
+def fit_relay(part: FoundPart, book: PartsBook, nominal_volts: float) -> None:
     """Give a relay its contacts and coil by the numbers of its terminals."""
     row = part.row
     _read_numbers(part)
     if row.keys() & {"contacts", "coils"}:
-        place(part, book, _listed_terminals(row), "30", "87")
+        place(part, book, relay_terminals(row), "30", "87")
         return
     seen = terminals_seen(part.uses)
     if set(seen) <= _STANDARD:
@@ -159,7 +169,7 @@ def fit_relay(part: FoundPart, book: PartsBook) -> None:
     outs = [name for name in contacts if name not in (common, "87a")] or ["87"]
     pulled = [[common, *outs]]
     row["contacts"] = {"rest": [[common, "87a"]] if "87a" in contacts else [], "pulled": pulled}
-    row["coils"] = [{"from": coil[0], "to": coil[1], "ohms": 85}]
+    row["coils"] = [{"from": coil[0], "to": coil[1], "ohms": coil_ohms(coil, nominal_volts)}]
     part.assumed += ["contacts", "coils"]
     place(part, book, [*dict.fromkeys([common, *outs, *contacts, *coil])], common, outs[0])
 
@@ -192,7 +202,7 @@ def _read_numbers(part: FoundPart) -> None:
         use.terminal = by_cavity.get(use.terminal, use.terminal)
 
 
-def _listed_terminals(row: dict[str, object]) -> list[str]:
+def relay_terminals(row: dict[str, object]) -> list[str]:
     """Name the terminals of a relay whose contacts or coils are given."""
     contacts, coils = row.get("contacts", "make"), row.get("coils")
     groups: list[list[str]] = []

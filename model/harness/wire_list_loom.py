@@ -33,6 +33,7 @@ from model.harness.wire_list_names import Before
 from model.harness.wire_list_points import Known, ids_in, named
 from model.harness.wire_list_remark import Remark
 from model.harness.wire_list_rows import EndWords, ListWire, WireList
+from model.harness.wire_list_starter import part_solenoids
 from model.harness.wire_list_two_ended import two_ended
 
 _WIRE_KEYS = ("id", "label", "from", "to", "colour", "size", "length", "via")
@@ -82,6 +83,7 @@ def make_loom(
     _label_by_wires(book)
     put_on_box(book)
     volts = _nominal_volts(loom, book, nominal_volts)
+    part_solenoids(book, volts)
     for part in list(book.parts.values()):
         _fit(part, book, volts)
     give_ids(wires.wires, rows, book)
@@ -243,7 +245,7 @@ def _fit_by_kind(part: FoundPart, book: PartsBook, nominal_volts: float) -> None
         case "switches":
             fit_switch(part, book)
         case "relays":
-            fit_relay(part, book)
+            fit_relay(part, book, nominal_volts)
         case "loads":
             fit_load(part, book)
         case "resistors":

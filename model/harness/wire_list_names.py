@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from model.harness.wire_list_cells import fold
 from model.harness.wire_list_kinds import kind_of_words
+from model.harness.wire_list_marks import marks_of
 
 Tables = Mapping[str, list[dict[str, object]]]
 
@@ -27,6 +28,8 @@ class Before:
         Those of `held` that the list made up for parts without a label.
     foreign
         Wires of the file, folded, that the list did not make.
+    settled
+        Parts of the file, folded, whose elements somebody has given.
     """
 
     wires: tuple[dict[str, object], ...] = ()
@@ -34,6 +37,7 @@ class Before:
     held: frozenset[str] = frozenset()
     nameless: frozenset[str] = frozenset()
     foreign: frozenset[str] = frozenset()
+    settled: frozenset[str] = frozenset()
 
 
 def before_of(listed: Tables, standing: Tables) -> Before:
@@ -61,7 +65,16 @@ def before_of(listed: Tables, standing: Tables) -> Before:
         ids | of_file | of_list,
         frozenset(str(row["id"]).casefold() for _, row in _parts(listed) if not row.get("label")),
         frozenset(of_file - of_list),
+        frozenset(str(row["id"]).casefold() for _, row in _parts(standing) if has_settled_elements(row)),
     )
+
+
+def has_settled_elements(row: Mapping[str, object]) -> bool:
+    """Tell whether a part has elements of which at least one is not assumed."""
+    elements = row.get("elements")
+    marks = marks_of(str(row.get("note", "")))
+    rows = elements if isinstance(elements, list) else []
+    return any(isinstance(one, dict) and f"elements.{one.get('name')}" not in marks for one in rows)
 
 
 def _parts(tables: Tables) -> Iterator[tuple[str, dict[str, object]]]:

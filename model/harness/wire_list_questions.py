@@ -208,6 +208,9 @@ def _asked_else(
             return f"Is {name} a splice? The list does not say what it is.", (YES,), "a splice"
         case Relay(), "pins":
             return f"Which terminals sit in the cavities of {name}?", (_pins_text(row),), _pins_text(row)
+        case Relay(), "inside":
+            asks = f"Does {name} sit on the starter {part.inside}, so that 50 pulls it in and it joins 30 to the motor?"
+            return asks, (YES, NO), YES
         case Relay(), "contacts" | "coils":
             stands = json_text(row.get(key, ""))
             return f"Are the {key} of {name} as they stand in the file?", (YES,), stands
