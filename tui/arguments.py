@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NoReturn
 
 from model.words import clean, nearest
@@ -25,7 +25,30 @@ _UNFIT = re.compile(r"argument (?P<name>\S+): (?P<why>.+)", re.DOTALL)
 
 
 class Arguments(argparse.ArgumentParser):
-    """Arguments whose refusal is a plain sentence that holds nothing a terminal obeys."""
+    """Arguments whose refusal is a plain sentence that holds nothing a terminal obeys.
+
+    Options may stand before, between and behind the words of a command.
+    """
+
+    _is_between = False
+    """Whether the words and the options are being told apart."""
+
+    def parse_known_args(  # type: ignore[override]
+        self, args: Sequence[str] | None = None, namespace: argparse.Namespace | None = None
+    ) -> tuple[argparse.Namespace, list[str]]:
+        """Parse arguments; words that go on behind an option belong to those before it."""
+        if self._is_between or not self._counts_words():
+            return super().parse_known_args(args, namespace)
+        self._is_between = True
+        try:
+            return super().parse_known_intermixed_args(args, namespace)
+        finally:
+            self._is_between = False
+
+    def _counts_words(self) -> bool:
+        """Tell whether there is a word that need not be there, or of which there may be many."""
+        words = [action.nargs for action in self._actions if not action.option_strings]
+        return argparse.PARSER not in words and any(word in ("?", "*", "+") for word in words)
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the arguments and how they are written, and end with code 2."""

@@ -142,3 +142,29 @@ def test_the_help_lists_every_command(
         assert f"fusewalk {name} " in told
         assert words in told
     assert max(map(len, out.splitlines())) <= cells
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        ["f.toml", "W9", "a=1", "b=2", "--try"],
+        ["f.toml", "--try", "W9", "a=1", "b=2"],
+        ["f.toml", "W9", "a=1", "--try", "b=2"],
+        ["f.toml", "W9", "--try", "a=1", "b=2"],
+    ],
+)
+def test_options_stand_between_words(typed: list[str]) -> None:
+    """Where they stand changes nothing: what goes on behind one belongs to the words before it."""
+    parser = Arguments(prog="x")
+    parser.add_argument("file")
+    parser.add_argument("part", nargs="?")
+    parser.add_argument("values", nargs="*", default=[])
+    parser.add_argument("--try", dest="only_try", action="store_true")
+    found = parser.parse_args(typed)
+    assert (found.file, found.part, found.values, found.only_try) == ("f.toml", "W9", ["a=1", "b=2"], True)
+
+
+def test_a_command_takes_an_option_between_its_words(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A wire is replaced on trial, the new size typed behind the option."""
+    assert main(["amend", str(build(tmp_path, LAMP)), "replaced", "W1", "--try", "size=2.5"]) == 0
+    assert "size 2.5" in capsys.readouterr().out

@@ -45,7 +45,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     ):
         kind = _kind(kinds, name, words, make)
         kind.add_argument("part")
-        kind.add_argument("values", nargs="*", metavar="KEY=VALUE", help="nothing behind = leaves the key out")
+        kind.add_argument(
+            "values", nargs="*", default=[], metavar="KEY=VALUE", help="nothing behind = leaves the key out"
+        )
     ground = _kind(kinds, "ground", "a ground is moved", _ground)
     ground.add_argument("part", help="a ground point, or a wire that ends on one")
     ground.add_argument("to", help="the new place of a ground point; the new ground of a wire")

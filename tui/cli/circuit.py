@@ -29,6 +29,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "answers",
         nargs="*",
+        default=[],
         metavar="KEY=VALUE",
         help="answers, and other values for proposals; without any what is asked",
     )

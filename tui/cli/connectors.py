@@ -17,7 +17,7 @@ from tui.cli.sheet_file import form_of
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the arguments of the command."""
     parser.add_argument("file", type=Path, help="harness file")
-    parser.add_argument("part", nargs="*", help="only these connectors and plugged parts: X3 K7")
+    parser.add_argument("part", nargs="*", default=[], help="only these connectors and plugged parts: X3 K7")
     add_form_arguments(parser)
     add_picture_argument(parser)
 
