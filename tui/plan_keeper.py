@@ -114,7 +114,7 @@ class PlanKeeper:
 
     def answer(self, plan: Plan, row: PlanRow, taken: Taken) -> Kept:
         """Take the answer of a row; :meth:`write` puts it on the disk."""
-        kept = self.answers(plan) if row.after else {}
+        kept = self.answers(plan) if row.looks_back else {}
         entry = measured_entry(plan, row, taken, when=self._clock(), by=self.measuring, kept=kept)
         self._queue.append(entry)
         if row.anew == row.key:

@@ -11,6 +11,7 @@ from textual.content import Content
 
 from model.plans.draw_words import coarse_words
 from model.plans.judging import Standing, limit_at
+from model.plans.leaning import as_read
 from model.plans.plan import PlanRow
 from model.plans.row_words import expect_words, limit_words, value_words
 from tui.plan_titles import short_titles
@@ -92,7 +93,7 @@ def plan_row(shown: RowsShown, row: PlanRow, cells: int) -> Row:
     kept = shown.kept.get(row.key)
     titles = short_titles(tuple((one.group, one.title) for one in shown.rows), _Columns(cells).what)
     title = titles.get((row.group, row.title), row.title)
-    return Row(partial(row_content, row, title, kept, row.key in shown.unwritten, cells), row.key)
+    return Row(partial(row_content, as_read(row, shown.kept), title, kept, row.key in shown.unwritten, cells), row.key)
 
 
 def row_content(row: PlanRow, title: str, kept: Kept | None, is_unwritten: bool, cells: int) -> Content:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from model.plans.judging import Standing, Taken, Verdict, judge, limit_at
+from model.plans.leaning import as_read
 from model.plans.plan import Measure, Plan, PlanRow
 from model.record_entries import Measured, TakenBack
 from model.record_fields import Entry
@@ -61,8 +62,8 @@ def kept_answers(plan: Plan, entries: Iterable[Entry]) -> dict[str, Kept]:
     for row in waiting:
         if _is_reopened(row, found):
             del found[row.key]
-    for row in waiting:
-        if row.key in found:
+    for row in plan.rows:
+        if row.looks_back and row.key in found:
             answer = found[row.key]
             found[row.key] = replace(answer, verdict=verdict_at(row, answer.taken, answer.entry.when, found))
     return found
@@ -106,7 +107,7 @@ def verdict_at(row: PlanRow, taken: Taken, when: datetime, kept: Mapping[str, Ke
 
     Before the wait is over nothing proves anything: neither what is bad by its value, nor what was said to be good.
     """
-    verdict, earliest = judge(row, taken), not_before(row, kept)
+    verdict, earliest = judge(as_read(row, kept), taken), not_before(row, kept)
     if earliest is None:
         return verdict
     if taken.said is Standing.BAD and row.anew == row.key:
@@ -124,8 +125,8 @@ def verdict_at(row: PlanRow, taken: Taken, when: datetime, kept: Mapping[str, Ke
 
 
 def row_now(row: PlanRow, kept: Mapping[str, Kept]) -> PlanRow:
-    """Give a row with the time before which it is not to be read, where its clock runs."""
-    started = _began(row, kept)
+    """Give a row by what was read so far, with the time before which it is not to be read where its clock runs."""
+    row, started = as_read(row, kept), _began(row, kept)
     if started is None:
         return row
     earliest = started + timedelta(minutes=row.wait_minutes)
@@ -184,9 +185,10 @@ def measured_entry(
     when
         Local time with its offset.
     kept
-        The answers before it, for a row that has to wait for one of them.
+        The answers before it, for a row that has to wait for one of them or leans on one.
     """
     verdict = verdict_at(row, taken, when, kept or {})
+    row = as_read(row, kept or {})
     limit = limit_at(row, taken.amps)
     read = {} if taken.value is None else {_FIELD_OF[row.measure]: taken.value}
     return Measured.model_validate(

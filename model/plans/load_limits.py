@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 
 from model.cautions import is_starter
-from model.circuit.bands import LOAD_TOLERANCE, SUPPLY_SHARE, Band
+from model.circuit.bands import LOAD_TOLERANCE, NARROWEST_VOLTS, SUPPLY_SHARE, Band
 from model.harness.harness import Element, Harness
 from model.harness.parts import LoadKind, Module
 from model.plans.limits import COMPUTED, high_of, limit_of
@@ -121,6 +122,26 @@ def computed_limit(harness: Harness, band: Band, because: str = "") -> Limit:
     supply = ", ".join(_supply_words(harness))
     words = f"{supply}; parts and meter as far off as is usual, two sigma"
     return Limit(band.low, band.high, COMPUTED, SourceKind.JUDGEMENT, f"{because}; {words}" if because else words)
+
+
+def half_with_read_posts(posts: Band, drawn_volts: float) -> float:
+    """Give how far the posts may be off either way once they were read in another key state.
+
+    Parameters
+    ----------
+    posts
+        The band of the posts with an unknown supply.
+    drawn_volts
+        By how much they are computed to differ from that other key state.
+
+    Notes
+    -----
+    The supply's share goes, and the battery's own ohms, which make the difference, may be half as many again: two sigma
+    of that are the difference itself.
+    """
+    half = posts.high - posts.volts
+    without_supply = math.sqrt(max(half**2 - (2.0 * SUPPLY_SHARE * posts.volts) ** 2, 0.0))
+    return max(math.hypot(without_supply, drawn_volts), NARROWEST_VOLTS)
 
 
 def _supply_words(harness: Harness) -> list[str]:

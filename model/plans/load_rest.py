@@ -14,10 +14,10 @@ from model.harness.parts import Module
 from model.harness.places import point_place
 from model.harness.supply import battery_chain, battery_volts
 from model.plans.limits import as_limit, limit_of
-from model.plans.load_limits import band_words, computed_limit
+from model.plans.load_limits import band_words, computed_limit, half_with_read_posts
 from model.plans.load_rows import beyond_limit, is_charging, load_name
 from model.plans.load_scene import LoadScene
-from model.plans.plan import Limit, Measure, PlanRow
+from model.plans.plan import Leaning, Limit, Measure, PlanRow
 from model.tracing.condition_words import key_words
 from model.tracing.working import WORKS_AT_SHARE
 from model.words import clean, plural
@@ -70,11 +70,24 @@ def _posts_row(scene: LoadScene, condition: Condition) -> PlanRow | None:
         expect_words=band_words(band, limit),
         limit=limit,
         blind=beyond_limit(band, limit),
+        leans=_leaning(scene, condition, ends, band),
         before=(
             "Posts 0.2 V under the figure here? Then 0.2 V less is right in every row of this key state; over it more.",
         ),
         cautions=tuple(caution.text for caution in cautions_for(scene.harness, ends, condition)),
     )
+
+
+def _leaning(scene: LoadScene, condition: Condition, ends: tuple[str, str], band: Band) -> Leaning | None:
+    """Let the posts lean on those of the first key state, as long as no charger holds them in either."""
+    first = Condition(scene.harness.key_names[0])
+    rest = scene.band(first, *ends)
+    if rest is None or condition == first or any(is_charging(scene.harness, one) for one in (condition, first)):
+        return None
+    words = f"at the posts with {key_words(scene.harness, first)}"
+    spread = "meter, loads and the battery's own ohms as far off as is usual, two sigma"
+    half = half_with_read_posts(band, abs(rest.volts - band.volts))
+    return Leaning(f"{POSTS}{first.key}", rest.volts, half, words, spread)
 
 
 def _posts_limit(scene: LoadScene, condition: Condition, band: Band) -> Limit:

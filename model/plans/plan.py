@@ -91,6 +91,31 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class Leaning:
+    """What a row of volts has to do with another one: once that is read, this one expects as much more or less.
+
+    Attributes
+    ----------
+    key
+        Of the row that it leans on.
+    volts
+        What that row expects.
+    half_volts
+        How far this row may be off either way once the other is read.
+    words
+        Where the other row reads: ``at the posts, key off``.
+    computed_from
+        What `half_volts` was computed from, in words.
+    """
+
+    key: str
+    volts: float
+    half_volts: float
+    words: str
+    computed_from: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlanRow:
     """One thing to be measured, seen or done.
 
@@ -128,6 +153,8 @@ class PlanRow:
         Key of the row whose answer starts a clock, and how many minutes it has to run before this row is read.
     anew
         Key of the row that starts that clock once more wherever it is said to be bad: what waits was woken.
+    leans
+        Of volts the row whose reading shifts what is expected; None where none does.
     most_amps
         Of amperes through a meter in line the most that its socket bears: more is no reading of it.
     before
@@ -158,6 +185,7 @@ class PlanRow:
     after: str = ""
     wait_minutes: float = 0.0
     anew: str = ""
+    leans: Leaning | None = None
     most_amps: float | None = None
     before: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -166,6 +194,11 @@ class PlanRow:
     def unit(self) -> str:
         """The unit in which it is answered; empty where nothing is measured."""
         return UNIT_OF[self.measure]
+
+    @property
+    def looks_back(self) -> frozenset[str]:
+        """Keys of the rows on whose answers it hangs how this one is judged."""
+        return frozenset({self.after, self.anew, "" if self.leans is None else self.leans.key} - {""})
 
     @property
     def points(self) -> tuple[str, ...]:

@@ -232,7 +232,7 @@ class _Writer:
         self._shared, self._has_own_key = shared_settings(harness, plan), has_several_keys(plan)
         self.shared_cautions = _shared_cautions(plan.rows)
         self._cautions = _caution_runs(plan.rows, self.shared_cautions)
-        self.notes, self._of_rows = limit_notes(plan.rows)
+        self.notes, self._of_rows = limit_notes(self._rows)
 
     def row(self, place: int) -> SheetRow:
         """Write the row at a place, counted from 0."""

@@ -53,8 +53,8 @@ def keep_answers(harness: Harness, plan: Plan, arguments: argparse.Namespace) ->
     typed = all_typed(plan, arguments.read, arguments.take_back)
     by = Measuring(arguments.who, arguments.meter, arguments.ambient)
     when = now()
-    waits = any(one.row.after for one in typed)
-    kept = kept_answers(plan, read_record(arguments.file).entries) if waits else {}
+    looks_back = any(one.row.looks_back for one in typed)
+    kept = kept_answers(plan, read_record(arguments.file).entries) if looks_back else {}
     entries = [entry_of(plan, one, when, by, kept) for one in typed]
     lost, error = append(arguments.file, entries, when)
     suspects = [_suspects(harness, plan, one, entry) for one, entry in zip(typed, entries, strict=True)]

@@ -138,9 +138,9 @@ class PlanScreen(PlanShown, TypedEntry):
             self.mark_next(row.key)
 
     def _judge_waiting(self, row: PlanRow) -> None:
-        """Judge anew what waits for a row, where its answer starts or stops a clock."""
+        """Judge anew what looks back on a row: it waits for a clock that the answer starts, or leans on the reading."""
         plan = self.plan
-        if plan is not None and any(row.key in (one.after, one.anew) for one in plan.rows):
+        if plan is not None and any(row.key in one.looks_back for one in plan.rows):
             self.kept = self.keeper.answers(plan)
             self.show_rows()
 

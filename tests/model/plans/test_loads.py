@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from functools import cache
 from itertools import groupby
 
@@ -14,6 +15,7 @@ from model.circuit.meter import read_volts
 from model.harness.harness import Harness, all_elements
 from model.harness.hazards import may_be_probed
 from model.plans.judging import Standing, Taken, judge
+from model.plans.kept import Measuring, kept_answers, measured_entry, row_now
 from model.plans.limits import COMPUTED
 from model.plans.loads import loads_plan
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
@@ -316,3 +318,32 @@ def test_a_rested_battery_has_a_floor_of_its_own() -> None:
     other = row_of(plan, "posts in ignition").limit
     assert other is not None
     assert other.source == COMPUTED
+
+
+def test_posts_of_a_key_state_are_judged_by_the_posts_that_were_read_at_rest() -> None:
+    """12.60 V at rest where 12.70 are computed: in accessory 12.58, some 0.19 V either way, so that 12.00 is bad.
+
+    Unread, the battery may stand 4 % off either way, and 12.00 V is good. With the engine running the charger holds
+    the posts, whatever they were at rest.
+    """
+    _, plan = plan_of("trail_buggy")
+    when = datetime(2026, 5, 4, 12, tzinfo=UTC)
+
+    def verdicts(**read: float) -> dict[str, Standing]:
+        entries = [
+            measured_entry(plan, row_of(plan, f"posts in {key}"), Taken(volts), when=when, by=Measuring())
+            for key, volts in read.items()
+        ]
+        return {key: kept.verdict.standing for key, kept in kept_answers(plan, entries).items()}
+
+    assert verdicts(accessory=12.0)["posts in accessory"] is Standing.GOOD
+    assert verdicts(off=12.6, accessory=12.0)["posts in accessory"] is Standing.BAD
+    assert verdicts(off=12.6, accessory=12.5)["posts in accessory"] is Standing.GOOD
+    assert verdicts(off=12.0, accessory=12.0)["posts in accessory"] is Standing.GOOD
+    assert verdicts(off=-12.6, accessory=12.0)["posts in accessory"] is Standing.GOOD
+    assert row_of(plan, "posts in running").leans is None
+    entry = measured_entry(plan, row_of(plan, "posts in off"), Taken(12.6), when=when, by=Measuring())
+    now = row_now(row_of(plan, "posts in accessory"), kept_answers(plan, [entry]))
+    assert now.limit is not None
+    assert now.limit.low == pytest.approx(12.39, abs=0.02)
+    assert "12.60 V read at the posts with key off, 04 May 12:00" in now.limit.computed_from
