@@ -98,7 +98,7 @@ _WORDS = {
     "to_last": "goes to the last row, which puts it in",
     "explain_review": _HELP,
     "go_part": "shows the card of the part of the row",
-    "row_in_full": "tells all of the row",
+    "row_in_full": "tells all of the row, and the cautions",
     "turn_live": _KEY_ON,
     "turn_live_back": _KEY_BACK,
     "set_live": _SETS,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from tui.text import CUT, assembled, fit
-from tui.trace_layout import NAME_CELLS, Named, TraceStep, caution_lines, named_lines
+from tui.trace_layout import NAME_CELLS, Named, TraceStep, brief_caution, caution_lines, named_lines
 
 UNSEEN = "unseen"
 """The line of what a row cannot show: one line, cut."""
@@ -114,11 +114,7 @@ def briefly_cautioned(step: PlanStep, cells: int) -> PlanStep:
     """Return a step whose cautions stand in one line, cut, with the key that shows them."""
     if not step.cautions:
         return step
-    first, count = step.cautions[0], len(step.cautions)
-    if count == 1 and len(_CAUTION) + len(first) <= cells:
-        return step
-    more = f"a: all {count}" if count > 1 else "a: all of it"
-    return replace(step, cautions=(f"{fit(first, cells - len(_CAUTION) - len(more) - 2)} {more}",))
+    return replace(step, cautions=(brief_caution(step.cautions, cells - len(_CAUTION)),))
 
 
 def _lines(lines: tuple[Named, ...], cells: int) -> int:

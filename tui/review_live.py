@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from model.review.live_compared import Compared
 from model.review.live_points import LiveKind
 from model.review.live_review import LiveReview, live_review
 from model.sheets.live_follows import compared_sections
-from model.sheets.live_sheet import live_sheet
+from model.sheets.live_sheet import NOT_LISTED, live_sheet
+from model.sheets.review_sheet import ReviewSheet, Section
 from model.words import clean, plural
 from tui.review_making import Reviewed, sheet_reviewed
+from tui.review_rows import lay_out
 
 if TYPE_CHECKING:
     from tui.standing import Standing
@@ -21,9 +24,9 @@ def live_reviewed(found: LiveReview, is_by_place: bool = False) -> Reviewed:
     """Give what is live in a condition; where another was asked for, only what differs there."""
     sheet = live_sheet(found, by_place=is_by_place)
     if found.against is None:
-        return sheet_reviewed(sheet, live_outcome(found))
+        return _rows_first(sheet, live_outcome(found))
     sections = tuple(compared_sections(found.survey.settled.net.harness, found.against))
-    return sheet_reviewed(replace(sheet, sections=sections), compared_outcome(found.against))
+    return _rows_first(replace(sheet, sections=sections), compared_outcome(found.against))
 
 
 def live_now(standing: Standing, is_by_place: bool, is_compared: bool) -> Reviewed:
@@ -37,6 +40,15 @@ def live_now(standing: Standing, is_by_place: bool, is_compared: bool) -> Review
     bench, condition = standing.asked(standing.condition.key)
     other = standing.turned(1).condition if is_compared else None
     return live_reviewed(live_review(bench, condition, other), is_by_place)
+
+
+def _rows_first(sheet: ReviewSheet, outcome: str) -> Reviewed:
+    """Give a sheet whose points stand on the first page: cautions in one row, what is said of them all at the end."""
+    besides = tuple(words for words in sheet.about if words != NOT_LISTED)
+    sections = (*sheet.sections, Section("Of all these points", words=besides))
+    shown = replace(sheet, about=(NOT_LISTED,), sections=sections)
+    reviewed = sheet_reviewed(sheet, outcome)
+    return replace(reviewed, lay=partial(lay_out, shown, folds=True), cautions=sheet.cautions)
 
 
 def live_outcome(found: LiveReview) -> str:

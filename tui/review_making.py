@@ -56,6 +56,8 @@ class Reviewed:
         Prints it.
     below
         What there is to say besides of each row that can be marked, in their order; empty where the rows say it all.
+    cautions
+        Those that the rows have in one line; empty where they have them whole.
     """
 
     title: str
@@ -63,6 +65,7 @@ class Reviewed:
     lay: Callable[[int, bool], Laid]
     markdown: Callable[[], str]
     below: tuple[Words, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 def sheet_reviewed(

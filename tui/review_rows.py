@@ -13,6 +13,7 @@ from textual.content import Content
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from tui.review_columns import GAP, fit_columns
 from tui.text import assembled, padded, painted, width
+from tui.trace_layout import folded_cautions
 from tui.widgets.rows import Row
 
 _LEAST_CELLS = 8
@@ -73,19 +74,24 @@ class Laid:
         return next((one.content for one in self.heads if one.first < top <= one.last), None)
 
 
-def lay_out(sheet: ReviewSheet, cells: int, is_roomy: bool = True) -> Laid:
+def lay_out(sheet: ReviewSheet, cells: int, is_roomy: bool = True, folds: bool = False) -> Laid:
     """Lay a sheet out in rows of at most so many cells.
 
     Parameters
     ----------
     is_roomy
         Put a blank line before each section.
+    folds
+        Say the cautions of the sheet in one row, with the key that shows them.
     """
     grids = [section.grid for section in sheet.sections if section.grid is not None and section.grid.rows]
     columns = list(dict.fromkeys(grid.columns for grid in grids))
     widths = {one: fit_columns([grid for grid in grids if grid.columns == one], cells) for one in columns}
     laying = _Laying(cells, widths)
-    laying.cautions(sheet.cautions)
+    if folds and sheet.cautions:
+        laying.rows.append(Row(folded_cautions(sheet.cautions, laying.cells), can_be_marked=False))
+    else:
+        laying.cautions(sheet.cautions)
     laying.texts(sheet.about)
     for section in sheet.sections:
         if laying.rows and is_roomy:

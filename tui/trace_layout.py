@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from model.words import plural
-from tui.text import Part, assembled, coloured, fit, signed
+from tui.text import Part, assembled, coloured, fit, signed, width
 
 NAME_CELLS = 8
 Named = tuple[str, str]
@@ -19,6 +19,7 @@ _GIVEN_UP = ("load", "place", "with", "set")
 """What goes, in this order, where a window is too small for all of a step; the probes and the band stay."""
 
 _WHOLE = "a: the whole step"
+_CAUTION = "Caution: "
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +106,17 @@ def caution_lines(cautions: Sequence[str], cells: int, room: int) -> list[Conten
 
 
 def folded_cautions(cautions: Sequence[str], cells: int) -> Content:
-    """Return cautions in one row: that they come first, how many, and how the gravest begins."""
-    count = plural(len(cautions), "caution") if len(cautions) > 1 else "caution"
-    return assembled((f"a: {count} first: ", "bold $caution"), (cautions[0], "$caution")).truncate(cells, ellipsis=True)
+    """Return cautions in one row: the gravest as far as it goes, with the key that shows them all."""
+    return assembled((f"{_CAUTION}{brief_caution(cautions, cells - len(_CAUTION))}", "$caution"))
+
+
+def brief_caution(cautions: Sequence[str], cells: int) -> str:
+    """Return cautions in so many cells: a single one that has room as it is, else the gravest cut, and which key."""
+    first, count = cautions[0], len(cautions)
+    if count == 1 and width(first) <= cells:
+        return first
+    more = f" a: all {count}" if count > 1 else " a: all of it"
+    return f"{fit(first, cells - len(more))}{more}"
 
 
 def named_lines(name: str, words: str, cells: int, style: str = "") -> list[Content]:
@@ -147,7 +156,7 @@ def _first_sentence(caution: str) -> str:
 
 
 def _painted(caution: str, cells: int) -> list[Content]:
-    return [assembled((line.plain, "$caution")) for line in _wrapped(f"Caution: {caution}", cells)]
+    return [assembled((line.plain, "$caution")) for line in _wrapped(f"{_CAUTION}{caution}", cells)]
 
 
 def _wrapped(words: str, cells: int) -> list[Content]:

@@ -20,6 +20,7 @@ from tests.tui.on_screen import screen_text, until
 from tests.tui.reviewed import at_rest
 from tui.app import FusewalkApp
 from tui.review_rows import Laid
+from tui.screens.dialog import MessageDialog
 from tui.screens.live import LiveScreen
 from tui.screens.reviews import ReviewsScreen
 from tui.screens.settings import SettingsScreen
@@ -51,12 +52,37 @@ def text_of(screen: LiveScreen) -> str:
     return " ".join(" ".join(row.content.plain for row in screen.query_one(SheetRows).rows).split())
 
 
-async def test_it_opens_as_the_loom_stands(tmp_path: Path) -> None:
-    """With the key turned before, what is live with the key there stands at once, the lamp's feed among it."""
+async def test_it_opens_with_the_key_off_and_all_at_rest(tmp_path: Path) -> None:
+    """With the key turned and a fuse pulled before, it is as the list of reviews counts; then all is as it was."""
     async with opened(build(tmp_path, LAMP)) as (app, pilot):
+        await until(pilot, lambda: app.standing is not None)
+        app.standing = standing_of(app).with_setting("F1", "out")
+        before = standing_of(app).turned(1).condition
         screen = await look(app, pilot, "k")
-        assert screen.facts.key_state == "ignition"
-        assert "E1.+" in text_of(screen)
+        assert screen.facts.key_state == "off"
+        assert standing_of(app).condition == Condition("off")
+        assert "F1.out" in parts_of(screen)
+        await pilot.press("k", "k", "escape")
+        await until(pilot, lambda: isinstance(app.screen, ReviewsScreen))
+        assert standing_of(app).condition == before
+
+
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_live_points_stand_on_the_first_page(size: tuple[int, int]) -> None:
+    """The cautions take one row before them, a shows them whole before the marked row; the mark is in sight."""
+    async with opened(BUGGY, size) as (app, pilot):
+        screen = await look(app, pilot)
+        told = screen_text(app)
+        assert told.index("Caution: No fuse stands before this metal") < told.index("› G1.+")
+        assert " a: all 4" in told
+        assert screen.query_one(SheetRows).marked_row in screen.query_one(SheetRows).in_window()
+        await pilot.press("a")
+        await until(pilot, lambda: isinstance(app.screen, MessageDialog))
+        dialog = app.screen
+        assert isinstance(dialog, MessageDialog)
+        cautions = [words for words in dialog.sentences if words.startswith("Caution: ")]
+        assert len(cautions) == 4
+        assert dialog.sentences[4] == "Point: G1.+ (Battery)"
 
 
 async def test_it_follows_the_key(tmp_path: Path) -> None:
@@ -160,7 +186,10 @@ async def test_one_key_state_has_nothing_to_compare_with(tmp_path: Path) -> None
 async def test_no_figure_stands_where_no_probe_goes(tmp_path: Path) -> None:
     """A restraint's live point says so in place of its volts, and the caution stands on top."""
     async with opened(build(tmp_path, NEVER_PROBED)) as (app, pilot):
-        screen = await look(app, pilot, "k")
+        screen = await look(app, pilot)
+        await pilot.press("k")
+        await until(pilot, lambda: screen.facts.key_state == "ignition")
+        await at_rest(app, pilot)
         rows = [row.content.plain for row in screen.query_one(SheetRows).rows]
         lamp = next(row for row in rows if "E1.+" in row and "no probe" in row)
         assert "12." not in lamp
@@ -170,7 +199,7 @@ async def test_no_figure_stands_where_no_probe_goes(tmp_path: Path) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("size", [(40, 12), (60, 20), (200, 60)])
 async def test_resizing_fits_the_rows(size: tuple[int, int]) -> None:
-    """After a change of size no row is wider than the window, nothing is cut, and the marked row is in it."""
+    """No row is wider than the window after a change of size, only cautions are cut, and the marked row is in it."""
     async with opened(BUGGY) as (app, pilot):
         screen = await look(app, pilot)
         await pilot.press("end")
@@ -178,7 +207,7 @@ async def test_resizing_fits_the_rows(size: tuple[int, int]) -> None:
         await at_rest(app, pilot)
         rows = screen.query_one(SheetRows)
         assert all(row.content.cell_length <= rows.room for row in rows.rows)
-        assert "…" not in text_of(screen)
+        assert "…" not in text_of(screen).replace("… a: all", "")
         assert rows.marked_row in rows.in_window()
 
 

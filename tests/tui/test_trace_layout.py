@@ -71,14 +71,14 @@ def test_the_probes_and_the_band_are_never_given_up(cells: int, height: int, has
     if has_cautions:
         assert "aution" in lines[0]
     if "load" not in heads:
-        assert any(line.startswith("a: ") for line in lines)
+        assert any("a: " in line for line in lines)
 
 
-def test_a_caution_in_one_row_begins_with_its_key() -> None:
-    """Where nothing else is to be given up, one row says how many come first and how the gravest begins."""
+def test_cautions_in_one_row_say_which_key_shows_them() -> None:
+    """Where nothing else is to be given up, one row says how the gravest begins, and which key shows all."""
     lines = [line.plain for line in step_lines(LONG_STEP, 58, least_height(LONG_STEP, 58) - 2)]
-    assert lines[0].startswith("a: 2 cautions first: No fuse stands before this")
-    assert lines[0].endswith("…")
+    assert lines[0].startswith("Caution: No fuse stands before this metal. Rings")
+    assert lines[0].endswith("… a: all 2")
     assert lines[1].startswith("place")
 
 

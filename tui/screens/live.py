@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -17,11 +18,12 @@ from tui.text import plain
 from tui.widgets.bars import BarFacts
 
 if TYPE_CHECKING:
+    from tui.app import FusewalkApp
     from tui.standing import Solved, Standing
 
 
 class LiveScreen(Sheeted, Following[None]):
-    """Follows the key and the settings; opens as the loom stands.
+    """Follows the key and the settings.
 
     Attributes
     ----------
@@ -90,3 +92,22 @@ class LiveScreen(Sheeted, Following[None]):
             return
         self.is_compared = not self.is_compared
         self.follow()
+
+
+def open_live(app: FusewalkApp, standing: Standing) -> None:
+    """Open what is live with the key in its first state and all at rest; key and settings come back afterwards.
+
+    That is the state in which hands go in, and the one that the list of reviews counts.
+    """
+    before = standing.condition
+
+    def put_back(_: None) -> None:
+        now = app.standing
+        if now is not None and now.harness is standing.harness:
+            app.standing = now.with_condition(replace(before, faults=now.condition.faults))
+
+    rest = standing.at_rest()
+    first = rest.condition.at_key(standing.harness.key_names[0])
+    if first != before:
+        app.standing = rest.with_condition(first)
+    app.push_screen(LiveScreen(), put_back)

@@ -60,14 +60,14 @@ class ReviewScreen(Sheeted):
 
 
 def open_review(app: FusewalkApp, kind: ReviewKind) -> None:
-    """Open a review of the harness that the app holds; what is live follows the key as it stands."""
+    """Open a review of the harness that the app holds."""
     standing = app.standing
     if standing is None:
         return
     if kind is ReviewKind.LIVE:
-        from tui.screens.live import LiveScreen
+        from tui.screens.live import open_live
 
-        app.push_screen(LiveScreen())
+        open_live(app, standing)
     elif kind is ReviewKind.DRAW:
         from tui.screens.draw import DrawScreen
 

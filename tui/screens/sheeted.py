@@ -155,16 +155,20 @@ class Sheeted(Framed[None]):
         self.app.push_screen(ask, lambda key: self.query_one(SheetRows).mark_key(key) if key else None)
 
     def action_in_full(self) -> None:
-        """Show all that there is to say of the marked row."""
+        """Show the cautions that stand in one line, and all that there is to say of the marked row."""
         from tui.screens.dialog import MessageDialog
 
         told = self.marked()
+        cautions = [f"Caution: {one}" for one in self.reviewed.cautions] if self.reviewed is not None else []
+        if told is None and cautions:
+            self.app.push_screen(MessageDialog(self.facts.doing, cautions))
+            return
         if told is None:
             self.say("Mark a row first: a tells all of it.")
             return
         cells = (*told.cells, *(one for one in self.besides(told) if one not in told.cells))
         named = [f"{head[:1].upper()}{head[1:]}: {words}" if head else words for head, words in cells]
-        self.app.push_screen(MessageDialog(self.facts.doing, named))
+        self.app.push_screen(MessageDialog(self.facts.doing, [*cautions, *named]))
 
     def page(self) -> Page | None:
         """Return the sheet as Markdown."""
