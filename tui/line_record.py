@@ -13,11 +13,12 @@ from model.errors import AnswerError, RecordError
 from model.record import Record
 from model.tracing.complaint import Complaint
 from model.tracing.learned import learned_from
+from tui.clock import now
 from tui.left_words import left_words
 from tui.line_input import LineInput
 from tui.line_words import NO, YES, Conversation, say
 from tui.standing import Standing
-from tui.trace_record import RecordKeeper, Unfinished, make_trace, now, unfinished
+from tui.trace_record import RecordKeeper, Unfinished, make_trace, unfinished
 from tui.trace_rounds import Rounds
 from tui.walks import Walks
 
