@@ -26,6 +26,7 @@ class FindingRule(StrEnum):
 
     SHORTED = "battery joined to ground"
     ADRIFT = "no way home"
+    HEAVY_AT_REST = "heavy load always on"
     HAZARD_SUGGESTED = "hazard suggested, not given"
     WIRE_BEARS_LESS = "fuse above what the wire bears"
     NO_FUSE = "fed with no fuse"

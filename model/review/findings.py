@@ -17,6 +17,8 @@ from model.review.review_scene import ReviewScene
 
 _GRAVITY_RANK = {gravity: rank for rank, gravity in enumerate(Gravity)}
 _RULE_RANK = {rule: rank for rank, rule in enumerate(FindingRule)}
+_BEFORE_OTHERS = (FindingRule.ADRIFT, FindingRule.HEAVY_AT_REST)
+"""What stands before all that is as grave, wherever it is."""
 
 
 def find_all(bench: Bench) -> tuple[Finding, ...]:
@@ -27,8 +29,9 @@ def find_all(bench: Bench) -> tuple[Finding, ...]:
     Returns
     -------
     tuple[Finding, ...]
-        The gravest first, of equals what has no way home, since others follow from it, then by the place of the first
-        part in the order of the file, then by rule and part; none twice.
+        The gravest first, of equals what has no way home, since others follow from it, and what takes its amperes as
+        soon as the battery is on, then by the place of the first part in the order of the file, then by rule and part;
+        none twice.
     """
     scene = ReviewScene(bench)
     found: dict[tuple[FindingRule, tuple[str, ...], tuple[str, ...]], Finding] = {}
@@ -61,10 +64,11 @@ def _identity(finding: Finding) -> tuple[FindingRule, tuple[str, ...], tuple[str
 
 def _rank(
     scene: ReviewScene, finding: Finding, places: dict[str, int]
-) -> tuple[int, bool, int, int, tuple[int, ...], str]:
+) -> tuple[int, int, int, int, tuple[int, ...], str]:
+    is_before = finding.rule in _BEFORE_OTHERS
     return (
         _GRAVITY_RANK[finding.gravity],
-        finding.rule is not FindingRule.ADRIFT,
+        _BEFORE_OTHERS.index(finding.rule) if is_before else len(_BEFORE_OTHERS),
         places.get(finding_place(scene.harness, finding).name, len(places)),
         _RULE_RANK[finding.rule],
         tuple(scene.place_of_id.get(part_id, -1) for part_id in finding.part_ids),

@@ -75,6 +75,21 @@ def test_the_report_as_json_has_every_question(tmp_path: Path, capsys: pytest.Ca
     } in (found["remarks"])
 
 
+def test_what_burns_as_soon_as_power_comes_on_is_said_last(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A winch of 150 A straight on the battery is told at the end; behind a switch nothing is."""
+    text = "id,from,to,colour,size\nW1,Battery +,{},RD,25\nW2,{},Winch +,RD,25\nW3,Winch -,Battery -,BK,25\n"
+    direct = written(tmp_path / "direct.csv", text.format("F1.in", "F1.out").replace("F1.in", "Winch +"))
+    switched = written(tmp_path / "switched.csv", text.format("Winch switch 1", "Winch switch 2"))
+    _, out, _ = run(capsys, "from-list", direct, "-o", tmp_path / "direct.toml")
+    heading, said = out.splitlines()[-2:]
+    assert heading == "Can burn or hurt:"
+    assert "M1 (Winch) works with everything at rest: 1" in said
+    _, out, _ = run(capsys, "from-list", direct, "-o", tmp_path / "direct.toml", "--json")
+    assert [one["parts"] for one in json.loads(out)["grave"]] == [["M1"]]
+    _, out, _ = run(capsys, "from-list", switched, "-o", tmp_path / "switched.toml")
+    assert "Can burn" not in out
+
+
 @pytest.mark.parametrize(
     ("content", "words"),
     [

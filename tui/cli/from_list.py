@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from model.errors import ArgumentError, RecordError
+from model.harness.harness import Harness
 from model.harness.parts_list_read import PartsList, read_parts_list
 from model.harness.wire_list_cells import number_of
 from model.harness.wire_list_questions import Question
@@ -13,6 +14,8 @@ from model.harness.wire_list_remark import ListRefusedError
 from model.harness.wire_list_rows import read_wire_list
 from model.harness.wire_list_sheet import read_list_bytes
 from model.harness.wire_list_taken import Taken, take_in
+from model.review.finding import Finding, Gravity
+from model.review.heavy_loads import has_heavy_load
 from model.words import clean
 from tui.cli.output import write_json
 from tui.clock import now
@@ -87,7 +90,7 @@ def _record(taken: Taken, output: Path) -> RecordError | None:
 
 
 def lines_of(taken: Taken, output: Path) -> list[str]:
-    """Give the report: what was made, what is said of the list, what is still asked."""
+    """Give the report: what was made, what is said of the list, what is still asked, and what may burn."""
     name = clean(str(output), 500)
     done = "made"
     if taken.was_there:
@@ -104,7 +107,20 @@ def lines_of(taken: Taken, output: Path) -> list[str]:
     if taken.questions:
         lines += ["", f"Still to be answered ({len(taken.questions)}), in the file or on screen:"]
         lines += [f"  {line}" for line in _asked(taken.questions)]
+    grave = _grave(taken.harness)
+    if grave:
+        lines += ["", f"{Gravity.DANGER.capitalize()}:"]
+        lines += [f"  {one.sentence} {one.do}" for one in grave]
     return lines
+
+
+def _grave(harness: Harness) -> tuple[Finding, ...]:
+    """Give what may burn as soon as power comes on; the circuit is solved only where a load is large enough for it."""
+    if not has_heavy_load(harness):
+        return ()
+    from model.review.defects.at_rest import heavy_loads_at_rest
+
+    return heavy_loads_at_rest(harness)
 
 
 def _asked(questions: tuple[Question, ...]) -> list[str]:
@@ -150,4 +166,5 @@ def as_json(taken: Taken, output: Path) -> dict[str, object]:
             }
             for one in taken.questions
         ],
+        "grave": [{"parts": list(one.part_ids), "says": one.sentence, "do": one.do} for one in _grave(taken.harness)],
     }

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from model.review.defects.adrift import no_way_home
 from model.review.defects.asked import figures_assumed, hazard_suggested
+from model.review.defects.at_rest import heavy_at_rest
 from model.review.defects.backfeed import backfeed
 from model.review.defects.coil_volts import relay_weak
 from model.review.defects.draw import draw_above_limit
@@ -60,6 +61,7 @@ DEFECTS: tuple[Defect, ...] = (
     fuse_blows,
     half_joined,
     hazard_suggested,
+    heavy_at_rest,
     heavy_contact,
     lone_splice,
     relay_buzzes,
