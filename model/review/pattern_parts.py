@@ -17,6 +17,9 @@ from model.words import amps_text
 
 SWITCH_AMPS = (5.0, 10.0, 16.0, 20.0, 30.0)
 
+CHARGING_SHARE = 1.2
+"""Volts while the battery is charged over the nominal ones: 14.4 V in 12 V systems (common practice)."""
+
 
 def need_of(draft: Draft, *runs: str) -> Need:
     """Give what the fuse of the load has to carry; in a bundle where one of the runs goes through a trunk."""
@@ -71,9 +74,10 @@ def add_switch(draft: Draft, amps: float, place: str, *, carries_load: bool = Fa
         Further keys of its row.
     """
     switch_id = draft.new_id("switch_id", f"switch of {draft.asked.label}", "S")
-    proposed = next((rating for rating in SWITCH_AMPS if rating >= amps), SWITCH_AMPS[-1])
+    most_amps = CHARGING_SHARE * amps
+    proposed = next((rating for rating in SWITCH_AMPS if rating >= most_amps), SWITCH_AMPS[-1])
     start = start_of(draft.asked.kind, amps, draft.asked.start_amps)
-    why = f"next usual rating above {amps_text(amps)}"
+    why = f"next usual rating above {amps_text(most_amps)}, what {amps_text(amps)} become while the battery is charged"
     if carries_load and draft.asked.kind is LoadKind.LAMP and start.amps > proposed:
         why += f"; it must bear a filament lamp's {amps_text(start.amps)} at the start: see its data sheet"
     rating = draft.number("switch_amps", f"rating of {switch_id}, A", proposed, Reason(why, JUDGEMENT))
