@@ -43,6 +43,7 @@ class ProfileShown(Framed[None]):
     )
 
     entries: tuple[AnyEntry, ...] = ()
+    harness: Harness | None = None
     profile: Profile | None = None
     first_key = ""
     """Of the row that is marked at first."""
@@ -82,15 +83,15 @@ class ProfileShown(Framed[None]):
         drops, signs, heads = (self.query_one(f"#{name}", Static) for name in ("drops", "signs", "heads"))
         signs.display = heads.display = not isinstance(drawn, str)
         if isinstance(drawn, str):
-            self.profile = None
+            self.harness = self.profile = None
             drops.update(plain(drawn))
             points.show([])
         else:
-            harness, self.profile = drawn
-            drops.update(profile_words(harness, self.profile))
-            signs.update(profile_legend(self.profile))
-            heads.update(profile_heads(self.profile, points.room - 1))
-            points.show(profile_rows(harness, self.profile, points.room - 1))
+            harness, profile = self.harness, self.profile = drawn
+            drops.update(profile_words(harness, profile))
+            signs.update(profile_legend(profile))
+            heads.update(profile_heads(profile, points.room - 1))
+            points.show(profile_rows(harness, profile, points.room - 1))
             points.mark_key(self.first_key)
             self.first_key = ""
         self.show_detail()
@@ -99,10 +100,10 @@ class ProfileShown(Framed[None]):
         """Tell the marked point in full."""
         from tui.profile_rows import profile_detail
 
-        detail, marked, drawn = self.query_one("#detail", Static), self.query_one(RowList).marked_row, self.drawn()
-        detail.display = marked is not None and not isinstance(drawn, str)
-        if marked is not None and not isinstance(drawn, str):
-            detail.update(profile_detail(*drawn, marked.key))
+        detail, marked = self.query_one("#detail", Static), self.query_one(RowList).marked_row
+        detail.display = marked is not None and self.profile is not None
+        if marked is not None and self.harness is not None and self.profile is not None:
+            detail.update(profile_detail(self.harness, self.profile, marked.key))
 
     def on_row_list_marked(self) -> None:
         """Follow the mark."""
