@@ -22,6 +22,7 @@ from tui.practice_words import (
     compared_sentences,
     hypothesis_words,
     made_words,
+    named_as_typed,
     offer_words,
     offers_by_place,
     seed_sentence,
@@ -99,7 +100,7 @@ def answer_lines(practice: Practice, typed: str) -> Iterator[str]:
             practice.give_up()
         case ["it", "is", _, *_] | ["it's", _, *_]:
             rest = words[2:] if folded[0] == "it" else words[1:]
-            verdict = practice.name(practice.named(rest[0], " ".join(rest[1:])))
+            verdict = practice.name(named_as_typed(practice, " ".join(rest)))
             if not verdict.is_right:
                 yield wrong_sentence(practice, verdict)
         case _:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from model.errors import AnswerError
 from model.harness.harness import Harness
 from model.harness.places import NO_PLACE_WORDS
+from model.harness.wire_words import kind_of
 from model.tracing.answer_words import outcome_words
 from model.tracing.check_words import check_place
 from model.tracing.complaint_told import complaint_sentences
@@ -21,6 +23,32 @@ VEHICLE_WORDS = (
     "A wrong name is counted; try another."
 )
 MAY_SLIP = "Readings may slip."
+
+
+def named_as_typed(practice: Practice, typed: str) -> tuple[Hypothesis, ...]:
+    """Give the suspects that were typed: a part or site, and its fault where that is said.
+
+    What a part is may stand before it, as it is said: ``fuse F5 blown``, ``wire W9``.
+
+    Raises
+    ------
+    AnswerError
+        Where there is none, naming what is near.
+    """
+    first, _, rest = typed.strip().partition(" ")
+    try:
+        return practice.named(first, rest)
+    except AnswerError:
+        if rest and first.casefold() in _kinds(practice):
+            return named_as_typed(practice, rest)
+        raise
+
+
+def _kinds(practice: Practice) -> set[str]:
+    """Give the words that say what the suspected parts are."""
+    parts = practice.harness.parts
+    names = {name for one in practice.suspects for name in site_parts(practice.harness, one.site) if name in parts}
+    return {word for name in names for word in kind_of(parts[name]).split()}
 
 
 def told_complaint(practice: Practice) -> tuple[str, ...]:

@@ -12,11 +12,14 @@ import tomli_w
 from textual.pilot import Pilot
 from textual.widgets import Static
 
+from model.errors import AnswerError
 from model.tracing.named_checks import named_check
 from tests.tui.on_bench import app_of, at_rest, looking_at, no_control_bytes, put_on_bench, row_texts
 from tests.tui.on_screen import NASTY, screen_text, until
 from tests.tui.test_cli_practice import HARNESS, two_fuses
 from tui.practice_rows import practice_checks
+from tui.practice_words import named_as_typed
+from tui.screens.ask import AskScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.practice import PracticeScreen
@@ -143,6 +146,42 @@ async def test_the_right_name_ends_it_with_the_plan_beside(tmp_path: Path) -> No
         assert pilot.app.screen is screen
         assert screen.practice is not None
         assert screen.practice.made == ()
+
+
+@pytest.mark.parametrize(("typed", "site", "fault"), [("fuse f1 blown", "F1", "blown"), ("wire W1", "W1", "")])
+async def test_the_kind_of_a_part_may_stand_before_its_name(tmp_path: Path, typed: str, site: str, fault: str) -> None:
+    """As the field shows it; without a fault all those of the part are meant; a kind alone names nothing."""
+    async with practised(two_fuses(tmp_path)) as (_, screen):
+        practice = screen.practice
+        assert practice is not None
+        assert named_as_typed(practice, typed) == practice.named(site, fault)
+        with pytest.raises(AnswerError, match="fuse is none of the suspects"):
+            named_as_typed(practice, "fuse")
+
+
+async def test_what_alone_fits_is_taken_and_of_several_the_first_is_marked(tmp_path: Path) -> None:
+    """Words of a fault that is no name: Enter takes the one row below, or goes into the list of several."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        practice = screen.practice
+        assert practice is not None
+        await press(pilot, "i")
+        ask = pilot.app.screen
+        assert isinstance(ask, AskScreen)
+        await pilot.press(*"horn")
+        await pilot.pause()
+        assert len(ask.offered) > 1
+        await pilot.press("enter")
+        marked = ask.query_one(RowList).marked_row
+        assert marked is not None
+        assert marked.key == ask.offered[0][0]
+        assert "Enter takes the marked one" in screen_text(pilot.app)
+        await pilot.press("space", *"blown")
+        await pilot.pause()
+        assert [name for name, _ in ask.offered] == ["F1 blown"]
+        await pilot.press("enter")
+        await at_rest(pilot)
+        assert pilot.app.screen is not ask
+        assert practice.verdict is not None or practice.wrong_names == 1
 
 
 async def test_a_wrong_name_is_told_and_it_goes_on(tmp_path: Path) -> None:

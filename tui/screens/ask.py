@@ -20,6 +20,7 @@ from tui.widgets.rows import Row, RowList
 from tui.widgets.whole import WholeRow
 
 NOTHING_FITS = "Nothing fits that."
+_SEVERAL_FIT = "Enter takes the marked one, the arrows mark another."
 
 Answer = TypeVar("Answer")
 
@@ -34,7 +35,7 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
     hint
         What stands in the empty entry.
     read
-        Reads what was typed; a `FusewalkError` is told under the entry.
+        Reads what was typed; a `FusewalkError` is told under the entry where nothing that is offered fits.
     offer
         Names rows that fit what was typed: what to take, and how it is shown.
     """
@@ -114,10 +115,23 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
         """Take what was typed; the marked row where the arrows have been in the list."""
         marked = self.query_one(RowList).marked_row
         typed = marked.key if self.chooses and marked is not None else self.query_one(Input).value.strip()
+        self.take(typed, is_last=self.chooses)
+
+    def take(self, typed: str, is_last: bool) -> None:
+        """Give back what was typed; else, unless it is the last try, the one thing that fits it, or mark the first.
+
+        Where nothing fits it is said what is wrong.
+        """
         try:
             answer = self.read(typed)
         except FusewalkError as error:
-            self.say_wrong(f"{error.what} {error.do}")
+            if is_last or not self.offered:
+                self.say_wrong(f"{error.what} {error.do}")
+            elif len(self.offered) == 1:
+                self.take(self.offered[0][0], is_last=True)
+            else:
+                self.choose(1)
+                self.say_wrong(f"{error.what} {_SEVERAL_FIT}")
             return
         self.dismiss(answer)
 

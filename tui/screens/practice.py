@@ -242,18 +242,15 @@ class PracticeScreen(Framed[None]):
     def action_name(self) -> None:
         """Ask what is wrong."""
         from tui.practice_rows import offered_suspects
+        from tui.practice_words import named_as_typed
         from tui.screens.ask import AskScreen
 
         practice = self.practice
         if practice is None or self.is_busy:
             return
-
-        def read(typed: str) -> tuple[Hypothesis, ...]:
-            site, _, fault = typed.strip().partition(" ")
-            return practice.named(site, fault)
-
         hint = "a part, or words of the fault: W9, fuse F5 blown"
-        self.app.push_screen(AskScreen("What is wrong?", hint, read, partial(offered_suspects, practice)), self.judge)
+        read, offer = partial(named_as_typed, practice), partial(offered_suspects, practice)
+        self.app.push_screen(AskScreen("What is wrong?", hint, read, offer), self.judge)
 
     def judge(self, named: tuple[Hypothesis, ...] | None) -> None:
         """Judge what was named; a wrong name is told and it goes on, and so it does where the question was left."""
