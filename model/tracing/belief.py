@@ -14,10 +14,19 @@ from model.tracing.checks import MEASURED, Check, CheckKind, Outcome
 from model.tracing.complaint import Symptom
 from model.tracing.field import Field
 from model.tracing.foresee import Foresight, Known
-from model.tracing.likelihood import surprise_p
+from model.tracing.likelihood import SLIP_SHARE, surprise_p
 
 SURPRISING_SHARE = 0.05
 """An answer that all suspects together foresaw less than this, against the one they foresaw best, is surprising."""
+
+MISTAKEN_SHARE = 0.1
+"""A suspect that foresees a word less than this holds it for mistaken; judgement."""
+
+MISTAKEN_SLIPS = 2.0
+"""Or a number no better than this many times what a slip of the probe foresees; judgement."""
+
+DOUBTFUL_SHARE = 0.5
+"""An answer that suspects of this share together hold for mistaken is doubtful."""
 
 FITS_BADLY_P = 0.01
 _FAR_SIGMAS = 3.0
@@ -108,6 +117,20 @@ class Belief:
             best = max(best, _well_foreseen(self._foresight_of(one), one, self.known))
             return foreseen < math.log(SURPRISING_SHARE) + best
         return foreseen < math.log(SURPRISING_SHARE)
+
+    def doubtful(self) -> tuple[int, ...]:
+        """Give the places of the answers that are likelier mistaken than not, by all that was answered."""
+        return tuple(place for place in range(len(self.answers)) if self._mistaken_share(place) >= DOUBTFUL_SHARE)
+
+    def _mistaken_share(self, place: int) -> float:
+        one = self.answers[place]
+        least = MISTAKEN_SHARE
+        if one.check.kind in MEASURED:
+            numbers, _ = self._foresight_of(one).exact_numbers(one.check, self.known)
+            ends = (one.outcome.least, one.outcome.most) if one.outcome.swings else (one.outcome.value,)
+            flat = math.prod(numbers.flat_likelihood(end) for end in ends) ** (1.0 / len(ends))
+            least = MISTAKEN_SLIPS * SLIP_SHARE * flat
+        return float(self.rows[np.exp(self.logs[place]) <= least].sum())
 
     def fits_badly(self) -> bool:
         """Tell whether no hypothesis that is solved explains the answers: chi-square under 0.01, or all of them far.

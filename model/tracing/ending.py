@@ -10,6 +10,8 @@ import numpy as np
 from model.circuit.arrays import FloatArray, IntArray
 from model.harness.records import Wire
 from model.tracing.belief import Belief
+from model.tracing.bounded import is_bounded
+from model.tracing.foregone import IN_PLAY_SHARE
 from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN
 from model.tracing.works import is_cure, works_of
 
@@ -55,8 +57,9 @@ class Ending:
 def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None:
     """Give the group of one work that ends the trace; None while none is sure enough.
 
-    It must hold 99 %, or 95 % and still 60 % with any one reading struck, so that no single slip decides. Suspects that
-    no check tells from the likeliest one belong to it.
+    It must hold 99 %, or 95 % and still 60 % with any one reading struck, so that no single slip decides; or 95 % where
+    nothing else is left and readings bound it on both sides: what could yet be asked would only repeat them. Suspects
+    that no check tells from the likeliest one belong to it.
 
     Parameters
     ----------
@@ -66,10 +69,22 @@ def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None
     best, share = _leading(belief)
     if best is None or share < LIKELY_SHARE:
         return None
-    if share < SURE_SHARE and weakest_answer(belief) is not None:
+    if share < SURE_SHARE and weakest_answer(belief) is not None and not _is_alone_and_bounded(belief, best):
         return None
     heavy = _heavy(belief)
     return _named(belief, _ending(belief, {best, *_alike(belief, shares, heavy)}))
+
+
+def _is_alone_and_bounded(belief: Belief, best: int) -> bool:
+    """Tell whether no other work than the leading one is in play, and readings bound its likeliest fault."""
+    works, names = works_of(belief)
+    shares = belief.hypotheses()
+    others = np.bincount(works, shares, len(names))
+    others[best] = 0.0
+    if others.max() >= IN_PLAY_SHARE:
+        return False
+    likeliest = int(np.argmax(np.where(works == best, shares, 0.0)))
+    return is_bounded(belief, belief.field.hypotheses[likeliest])
 
 
 def weakest_answer(belief: Belief) -> int | None:

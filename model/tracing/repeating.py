@@ -27,13 +27,14 @@ def to_repeat(state: Fold, belief: Belief, costs: Costs) -> Check | None:
     loss = {
         check: float(belief.logs[given + place].max() - _expected(belief, given + place))
         for place, check in enumerate(checks)
-        if check not in again and check.kind not in _NOT_REPEATED and _can_be_made(state, check, costs)
+        if check not in again and check.kind not in _NOT_REPEATED and can_be_made(state, check, costs)
     }
     worst = max(loss, key=lambda check: loss[check], default=None)
     return worst if worst is not None and loss[worst] > _LOSS_TO_REPEAT else None
 
 
-def _can_be_made(state: Fold, check: Check, costs: Costs) -> bool:
+def can_be_made(state: Fold, check: Check, costs: Costs) -> bool:
+    """Tell whether a check can be made once more: it is in reach, can be held, and told something when tried."""
     target = target_of(check, battery_posts(costs.harness))
     is_out = check in state.unsure or target in state.out_of_reach
     return not is_out and math.isfinite(costs.minutes(check, state.standing))

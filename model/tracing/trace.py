@@ -25,6 +25,7 @@ from model.tracing.asking import (
 from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
+from model.tracing.doubts import doubt_sentences, not_seen_again, seen_again
 from model.tracing.ending import settled_group, untold_group
 from model.tracing.finding import Stopped, finding_of, stopped_finding
 from model.tracing.folding import Event, Fold, fold
@@ -152,7 +153,8 @@ class Trace:
         if isinstance(reply, Read | Also):
             check = reply.check if isinstance(reply, Also) else event.check
             assert check is not None
-            self._did = did_sentence(self.harness, check, reply.outcome, suspects_of(before), suspects_of(after))
+            did = did_sentence(self.harness, check, reply.outcome, suspects_of(before), suspects_of(after))
+            self._did = " ".join((did, *doubt_sentences(self.harness, before, after)))
 
     def undo(self) -> None:
         """Take the last reply back.
@@ -269,6 +271,9 @@ class Trace:
             plan = plan_of(inquiry, belief, state, looks_at_all=True)
         if ending is not None:
             return finding_of(inquiry, belief, ending, state)
+        again = seen_again(self.harness, state, belief, inquiry.costs)
+        if again is not None:
+            return replace(self._ask(state, inquiry, belief, again[0]), why=again[1])
         is_long = sum(not one.given for one in belief.answers) >= _ANSWERS_AT_MOST
         if plan.best is not None and not is_long:
             return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
@@ -331,10 +336,8 @@ class Trace:
     def _standing(self) -> tuple[Fold, Belief]:
         state = self._state()
         inquiry = self._inquiry(state)
-        answers = [
-            *inquiry.given,
-            *(Evidence(one.check, one.outcome, new_fuses=one.new_fuses) for one in state.answers),
-        ]
+        answers = [Evidence(one.check, one.outcome, new_fuses=one.new_fuses) for one in state.answers]
+        answers[:0] = not_seen_again(inquiry.given, answers)
         return state, Belief(inquiry.foresight, answers, inquiry.posts_volts, state.new_fuses)
 
     def _inquiry(self, state: Fold) -> Inquiry:
