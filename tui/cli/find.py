@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Iterable
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from model.circuit.condition import Condition
 from model.errors import ArgumentError, CircuitError
@@ -15,9 +15,12 @@ from model.harness.toml_file import read_harness
 from model.sheets.find_sheet import Expected, find_json, find_lines
 from model.sheets.volts_sheet import point_words
 from model.tracing.find import search
-from tui.cli.forms import Form, add_form_arguments
-from tui.cli.review_arguments import print_forms
+from tui.cli.forms import add_form_arguments
+from tui.cli.review_arguments import Review, print_review
 from tui.cli.volts import add_condition_arguments, condition_of
+
+if TYPE_CHECKING:
+    from model.sheets.review_sheet import ReviewSheet
 
 SHOWN = 8
 WITH_VOLTS = 4
@@ -47,24 +50,26 @@ def run(arguments: argparse.Namespace) -> int:
     words = " ".join(arguments.words)
     lines = partial(find_lines, harness, words, result, expected, condition)
     listed = partial(find_json, harness, words, result, expected, condition)
-    forms = {
-        Form.TEXT: lambda: "\n".join(lines()),
-        Form.MARKDOWN: lambda: _paper(Form.MARKDOWN, harness, listed(), condition),
-        Form.HTML: lambda: _paper(Form.HTML, harness, listed(), condition),
-        Form.CSV: lambda: _paper(Form.CSV, harness, listed(), condition),
-    }
-    return print_forms("find", forms, listed, arguments)
+    review = Review(
+        sheet=lambda: _sheet(harness, listed(), condition),
+        csv=lambda: _csv(harness, listed()),
+        as_json=lambda: {"format": "fusewalk find", **listed()},
+        text=lambda: "\n".join(lines()),
+        title="find",
+    )
+    return print_review(review, arguments)
 
 
-def _paper(form: Form, harness: Harness, listed: dict[str, Any], condition: Condition) -> str:
-    from model.sheets.find_paper import find_csv, find_paper
-    from model.sheets.review_html import review_html
-    from model.sheets.review_markdown import review_markdown
+def _sheet(harness: Harness, listed: dict[str, Any], condition: Condition) -> ReviewSheet:
+    from model.sheets.find_paper import find_paper
 
-    if form is Form.CSV:
-        return find_csv(harness, listed)
-    paper = find_paper(harness, listed, condition)
-    return review_html(paper) if form is Form.HTML else review_markdown(paper)
+    return find_paper(harness, listed, condition)
+
+
+def _csv(harness: Harness, listed: dict[str, Any]) -> str:
+    from model.sheets.find_paper import find_csv
+
+    return find_csv(harness, listed)
 
 
 def expected_volts(harness: Harness, points: Iterable[str], condition: Condition, keys: Iterable[str]) -> Expected:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import Namespace
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, assert_never
 
@@ -15,8 +15,6 @@ from tui.cli.sheet_file import form_of, write_sheet
 if TYPE_CHECKING:
     from model.sheets.review_sheet import ReviewSheet
 
-_PAPER = "<!-- Fusewalk "
-
 
 @dataclass(frozen=True, slots=True)
 class Review:
@@ -26,12 +24,19 @@ class Review:
     ----------
     html
         Where its HTML is not that of the sheet.
+    text
+        Where its text is not that of the sheet.
+    title
+        What a text of its own is called where it goes into a file: it begins with what it is, so that it may be
+        written over.
     """
 
     sheet: Callable[[], ReviewSheet]
     csv: Callable[[], str]
     as_json: Callable[[], dict[str, Any]]
     html: Callable[[], str] | None = None
+    text: Callable[[], str] | None = None
+    title: str = ""
 
 
 def print_review(review: Review, arguments: Namespace) -> int:
@@ -46,44 +51,20 @@ def print_review(review: Review, arguments: Namespace) -> int:
     if form is Form.JSON and arguments.output is None:
         write_json(review.as_json())
         return 0
-    return write_sheet(_text(form, review), arguments)
-
-
-def print_forms(
-    title: str, forms: Mapping[Form, Callable[[], str]], as_json: Callable[[], dict[str, Any]], arguments: Namespace
-) -> int:
-    """Print one of the forms of a sheet that are made each in its own way, or write it; give the exit code.
-
-    What goes into a file begins with what it is, so that it may be written over.
-
-    Raises
-    ------
-    FusewalkError
-        Where it cannot be written, or must not be.
-    """
-    form = form_of(arguments.form, arguments.output)
-    if form is Form.JSON:
-        found = {"format": f"fusewalk {title}", **as_json()}
-        if arguments.output is None:
-            write_json(found)
-            return 0
-        return write_sheet(json.dumps(found, ensure_ascii=False, allow_nan=False), arguments)
-    made = forms[form]()
-    if arguments.output is not None and form is Form.TEXT:
+    made = _made(form, review)
+    if form is Form.TEXT and review.title and arguments.output is not None:
         from model.sheets.review_sheet import HEAD
 
-        made = f"{HEAD}, {title}\n{made}"
-    if arguments.output is not None and form is Form.MARKDOWN and not made.startswith(_PAPER):
-        made = f"{_PAPER}{title} -->\n{made}"
+        made = f"{HEAD}, {review.title}\n{made}"
     return write_sheet(made, arguments)
 
 
-def _text(form: Form, review: Review) -> str:
+def _made(form: Form, review: Review) -> str:
     match form:
         case Form.TEXT:
             from model.sheets.review_text import review_text
 
-            return review_text(review.sheet())
+            return review_text(review.sheet()) if review.text is None else review.text()
         case Form.MARKDOWN:
             from model.sheets.review_markdown import review_markdown
 

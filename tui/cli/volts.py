@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from model.circuit.condition import OUT, Condition, make_condition
 from model.circuit.survey import Survey, survey
@@ -15,8 +15,11 @@ from model.harness.toml_file import read_harness
 from model.sheets.volts_sheet import is_estimate, volts_sheet
 from model.units import number_typed
 from model.words import clean
-from tui.cli.forms import Form, add_form_arguments
-from tui.cli.review_arguments import print_forms
+from tui.cli.forms import add_form_arguments
+from tui.cli.review_arguments import Review, print_review
+
+if TYPE_CHECKING:
+    from model.sheets.review_sheet import ReviewSheet
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -68,25 +71,26 @@ def run(arguments: argparse.Namespace) -> int:
     """Print the volts and give the exit code."""
     harness = read_harness(arguments.file)
     found = survey(harness, condition_of(harness, arguments))
-    forms = {
-        Form.TEXT: lambda: volts_sheet(found),
-        Form.MARKDOWN: lambda: _paper(Form.MARKDOWN, found),
-        Form.HTML: lambda: _paper(Form.HTML, found),
-        Form.CSV: lambda: _paper(Form.CSV, found),
-    }
-    return print_forms("volts", forms, lambda: as_json(found), arguments)
+    review = Review(
+        sheet=lambda: _sheet(found),
+        csv=lambda: _csv(found),
+        as_json=lambda: {"format": "fusewalk volts", **as_json(found)},
+        text=lambda: volts_sheet(found),
+        title="volts",
+    )
+    return print_review(review, arguments)
 
 
-def _paper(form: Form, found: Survey) -> str:
-    """Give one of the forms that are not printed at every start; what lays them out is imported for them alone."""
-    from model.sheets.review_html import review_html
-    from model.sheets.review_markdown import review_markdown
-    from model.sheets.volts_paper import volts_csv, volts_paper
+def _sheet(found: Survey) -> ReviewSheet:
+    from model.sheets.volts_paper import volts_paper
 
-    if form is Form.CSV:
-        return volts_csv(found)
-    paper = volts_paper(found)
-    return review_html(paper) if form is Form.HTML else review_markdown(paper)
+    return volts_paper(found)
+
+
+def _csv(found: Survey) -> str:
+    from model.sheets.volts_paper import volts_csv
+
+    return volts_csv(found)
 
 
 def as_json(found: Survey) -> dict[str, Any]:

@@ -12,16 +12,14 @@ from model.errors import RecordError
 from model.harness.toml_file import read_harness
 from model.record import read_record
 from model.record_entries import AnyEntry
-from model.sheets.review_html import review_html
-from model.sheets.review_markdown import review_markdown
 from model.sheets.walk_as_built import walk_as_built
 from model.sheets.walk_json import walk_json
 from model.sheets.walk_paper import walk_csv, walk_paper
 from model.sheets.walk_sheet import walk_text
 from model.tracing.rows import tell_walk
 from model.tracing.walk import Walker, find_element
-from tui.cli.forms import Form, add_form_arguments
-from tui.cli.review_arguments import print_forms
+from tui.cli.forms import add_form_arguments
+from tui.cli.review_arguments import Review, print_review
 from tui.cli.volts import add_condition_arguments, condition_of
 
 
@@ -43,13 +41,14 @@ def run(arguments: argparse.Namespace) -> int:
     walk = Walker(bench).walk(find_element(harness, arguments.load))
     told = tell_walk(bench, walk, _over(walk.working.condition, typed, key=arguments.key))
     as_built = walk_as_built(harness, told, _entries(arguments.file))
-    forms = {
-        Form.TEXT: lambda: walk_text(harness, told, as_built),
-        Form.MARKDOWN: lambda: review_markdown(walk_paper(harness, told, as_built)),
-        Form.HTML: lambda: review_html(walk_paper(harness, told, as_built)),
-        Form.CSV: lambda: walk_csv(harness, told, as_built),
-    }
-    return print_forms("walk", forms, lambda: walk_json(harness, told, as_built), arguments)
+    review = Review(
+        sheet=lambda: walk_paper(harness, told, as_built),
+        csv=lambda: walk_csv(harness, told, as_built),
+        as_json=lambda: {"format": "fusewalk walk", **walk_json(harness, told, as_built)},
+        text=lambda: walk_text(harness, told, as_built),
+        title="walk",
+    )
+    return print_review(review, arguments)
 
 
 def _entries(path: Path) -> tuple[AnyEntry, ...]:
