@@ -12,7 +12,7 @@ from model.errors import FusewalkError
 from model.plans.judging import Standing
 from model.plans.kept import counts
 from model.plans.plan import LoomState, Plan, PlanKind
-from model.record_entries import Measured
+from model.record_entries import Measured, Reading
 from model.words import plural
 from tui.plan_keeper import PlanKeeper
 from tui.plan_making import PlansMade
@@ -138,7 +138,12 @@ def _cells(head: str) -> int:
 
 
 def _entries_words(entries: Sequence[object]) -> str:
-    measured = [entry for entry in entries if isinstance(entry, Measured)]
-    if not measured:
+    rows = sum(isinstance(entry, Measured) for entry in entries)
+    last = next((one.when for one in reversed(entries) if isinstance(one, Measured | Reading)), None)
+    if last is None:
         return "nothing measured yet"
-    return f"{plural(len(measured), 'row')} measured, last {measured[-1].when:%d %b %H:%M}"
+    traced = sum(isinstance(entry, Reading) for entry in entries)
+    if not rows:
+        return f"{plural(traced, 'reading')} in traces, last {last:%d %b %H:%M}"
+    beside = f", {traced} in traces" if traced else " measured"
+    return f"{plural(rows, 'row')}{beside}, last {last:%d %b %H:%M}"

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 
 from textual.content import Content
 
-from model.record_entries import Answer, AnyEntry, Measured, Reading, TakenBack
-from model.record_fields import OPEN
+from model.record_entries import AnyEntry, Measured, Reading, TakenBack
 from model.record_text import Trouble
-from model.words import amps_text, drop_text, ohms_text, volts_text
+from model.sheets.record_names import name_of, row_names, value_words
 from tui.plan_rows import UNWRITTEN
 from tui.text import assembled, padded
 from tui.widgets.rows import Row
@@ -36,11 +35,14 @@ class RecordShown:
         What was passed over.
     unwritten
         How many of the last entries are not on the disk.
+    names
+        Of the rows of plans, by plan, state of the loom and key of the row.
     """
 
     entries: Sequence[Shown]
     trouble: Sequence[Trouble]
     unwritten: int = 0
+    names: dict[tuple[str, str, str], str] = field(default_factory=dict)
 
     @property
     def names_who(self) -> bool:
@@ -52,7 +54,7 @@ def record_shown(entries: Sequence[AnyEntry], trouble: Sequence[Trouble], unwrit
     """Choose from a record what tells of a measurement."""
     told = [entry for entry in entries if isinstance(entry, Measured | Reading | TakenBack)]
     waiting = sum(isinstance(entry, Measured | Reading | TakenBack) for entry in unwritten)
-    return RecordShown(told, trouble, waiting)
+    return RecordShown(told, trouble, waiting, row_names(entries))
 
 
 def record_heads(shown: RecordShown, cells: int) -> Content:
@@ -76,12 +78,13 @@ def _rows(shown: RecordShown, cells: int) -> Iterator[Row]:
             day = f"{entry.when:%Y-%m-%d}"
             yield Row(assembled((f"{entry.when:%d %b %Y}", "bold $feed")), can_be_marked=False)
         is_waiting = place >= len(shown.entries) - shown.unwritten
-        yield Row(partial(_content, entry, is_waiting, cells, names_who), str(place))
+        what = what_words(shown, entry)
+        yield Row(partial(_content, entry, what, is_waiting, cells, names_who), str(place))
 
 
-def entry_sentences(entry: Shown, is_unwritten: bool = False) -> list[str]:
+def entry_sentences(shown: RecordShown, entry: Shown, is_unwritten: bool = False) -> list[str]:
     """Say all of one entry: what, when, by whom, with what, of which revision, what came of it and why."""
-    told = [f"{what_words(entry)}: {read_words(entry)}."]
+    told = [f"{what_words(shown, entry)}: {read_words(entry)}."]
     if isinstance(entry, Measured) and entry.verdict:
         told.append(f"{entry.verdict.capitalize()}. {entry.why}".strip())
     elif isinstance(entry, Reading) and entry.verdict:
@@ -95,11 +98,11 @@ def entry_sentences(entry: Shown, is_unwritten: bool = False) -> list[str]:
     return [sentence for sentence in told if sentence]
 
 
-def what_words(entry: Shown) -> str:
-    """Name what was measured: the plan with the key of its row, or the points of a trace's check."""
+def what_words(shown: RecordShown, entry: Shown) -> str:
+    """Name what was measured: the row with its plan, or the points of a trace's check."""
     if isinstance(entry, Measured | TakenBack):
         state = f", {entry.state}" if entry.state else ""
-        return f"{entry.row}: {entry.plan}{state}"
+        return f"{name_of(entry, shown.names)}: {entry.plan}{state}"
     points = " to ".join(point for point in (entry.red, entry.black) if point)
     return f"{points or entry.part or entry.load}: {entry.check}, in a trace"
 
@@ -108,20 +111,7 @@ def read_words(entry: Shown) -> str:
     """Say what was read or seen: ``0.24 Ω``, ``24 mV at 4.6 A``, ``good``."""
     if isinstance(entry, TakenBack):
         return _TAKEN_BACK
-    if entry.word:
-        return str(entry.word)
-    least, most = (_value(entry, value) for value in entry.span)
-    words = least if least == most else f"{least} to {most}"
-    amps = entry.at_amps if isinstance(entry, Measured) else None
-    return f"{words} at {amps_text(amps)}" if amps is not None else words
-
-
-def _value(entry: Answer, value: float) -> str:
-    if entry.ohms is not None:
-        return OPEN if value == float("inf") else ohms_text(value)
-    if entry.millivolts is not None:
-        return drop_text(value / 1000)
-    return amps_text(value) if entry.amps is not None else f"{volts_text(value)} V"
+    return value_words(entry)
 
 
 def _condition(entry: Shown) -> str:
@@ -130,13 +120,13 @@ def _condition(entry: Shown) -> str:
     return f", key {entry.key}"
 
 
-def _content(entry: Shown, is_unwritten: bool, cells: int, names_who: bool) -> Content:
+def _content(entry: Shown, what: str, is_unwritten: bool, cells: int, names_who: bool) -> Content:
     verdict = "" if isinstance(entry, TakenBack) else entry.verdict
     if is_unwritten:
         verdict = UNWRITTEN
     style = "bold $caution" if verdict == "bad" or is_unwritten else ""
     who = entry.who if names_who else None
-    row = _joined(cells, f"{entry.when:%H:%M}", what_words(entry), read_words(entry), verdict, who)
+    row = _joined(cells, f"{entry.when:%H:%M}", what, read_words(entry), verdict, who)
     return assembled((row, style))
 
 
@@ -154,5 +144,5 @@ def record_page(shown: RecordShown) -> str:
     lines = [f"Passed over, {trouble}" for trouble in shown.trouble]
     first_waiting = len(shown.entries) - shown.unwritten
     for place, entry in enumerate(shown.entries):
-        lines.append(" ".join(entry_sentences(entry, place >= first_waiting)))
+        lines.append(" ".join(entry_sentences(shown, entry, place >= first_waiting)))
     return "\n".join(lines) + "\n"

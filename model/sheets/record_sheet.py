@@ -11,7 +11,8 @@ from model.plans.plan import PlanKind
 from model.record_entries import Amended, Answer, AnyEntry, Changed, Found, Measured, Mended, Reading, TakenBack
 from model.record_text import Contents
 from model.sheets.plan_states import together
-from model.words import amps_text, clean, drop_text, ohms_text, plural, volts_text
+from model.sheets.record_names import name_of, row_names, value_words
+from model.words import clean, plural
 
 TRACES = "traces and repairs"
 """Head of what belongs to no plan."""
@@ -90,10 +91,10 @@ def record_sheet(harness: Harness, contents: Contents, held_by: str = "") -> Rec
     held_by
         In words, who writes the record now.
     """
-    later = later_words(contents.entries)
+    later, names = later_words(contents.entries), row_names(contents.entries)
     sections: dict[str, list[RecordRow]] = {}
     for entry, said in zip(contents.entries, later, strict=True):
-        row = _row(harness, entry, said)
+        row = _row(harness, entry, said, names)
         if row is not None:
             sections.setdefault(_head(entry), []).append(row)
     order = [*(str(kind) for kind in PlanKind), TRACES, AMENDMENTS]
@@ -127,34 +128,16 @@ def later_words(entries: Sequence[AnyEntry]) -> tuple[str, ...]:
     return tuple(reversed(found))
 
 
-def value_words(entry: Answer) -> str:
-    """Say what was read: ``0.24 Ω``, ``24 mV at 4.6 A``, ``0.10 V to 12.30 V``, ``good``."""
-    if entry.word:
-        return clean(entry.word)
-    least, most = entry.span
-    words = _with_unit(entry, least)
-    if most != least:
-        words = f"{words} to {_with_unit(entry, most)}"
-    at_amps = entry.at_amps if isinstance(entry, Measured) else None
-    return f"{words} at {amps_text(at_amps)}" if at_amps else words
-
-
-def _with_unit(entry: Answer, value: float) -> str:
-    if entry.volts is not None:
-        return f"{volts_text(value)} V"
-    if entry.ohms is not None:
-        return ohms_text(value)
-    return amps_text(value) if entry.amps is not None else drop_text(value / 1000)
-
-
-def _row(harness: Harness, entry: AnyEntry, later: str) -> RecordRow | None:
+def _row(harness: Harness, entry: AnyEntry, later: str, names: dict[tuple[str, str, str], str]) -> RecordRow | None:
     match entry:
         case Measured():
-            what, read, verdict, why = _what(entry), value_words(entry), entry.verdict, entry.why
+            what, read = _what(entry, name_of(entry, names)), value_words(entry)
+            verdict, why = entry.verdict, entry.why
         case TakenBack():
-            what, read, verdict, why = entry.row, "", "taken back", "The answer was taken back: the row is open again."
+            what, read, verdict = name_of(entry, names), "", "taken back"
+            why = "The answer was taken back: the row is open again."
         case Reading() | Changed():
-            what, read = _what(entry), value_words(entry)
+            what, read = _what(entry, entry.check), value_words(entry)
             verdict, why = (
                 (entry.verdict, _healthy(entry)) if isinstance(entry, Reading) else ("", "It was changed to this.")
             )
@@ -180,9 +163,8 @@ def _amended_why(entry: Amended) -> str:
     return " ".join(words if words.endswith(".") else f"{words}." for words in said if words)
 
 
-def _what(entry: Answer) -> str:
+def _what(entry: Answer, name: str) -> str:
     ends = " to ".join(one for one in (entry.red, entry.black) if one)
-    name = entry.row if isinstance(entry, Measured) else entry.check
     about = ends or entry.part or entry.load
     return f"{name}: {about}" if about and about != name else name
 

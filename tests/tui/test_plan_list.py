@@ -9,11 +9,13 @@ import pytest
 
 from model.errors import CircuitError
 from model.harness.harness import Harness
+from model.plans.judging import Taken
 from model.plans.plan import LoomState, Plan, PlanKind
-from tests.model.plan_rows import small_plan
+from tests.model.plan_rows import answered, small_plan
+from tests.model.record_rows import volts_entry
 from tests.tui.on_screen import screen_text, until
 from tests.tui.planned import listed, listing, made_by_hand, plan_of, ready, type_in
-from tui.plan_list import whole_sentences
+from tui.plan_list import list_rows, whole_sentences
 from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.plan_record import RecordScreen
@@ -144,3 +146,16 @@ async def test_a_plan_that_cannot_be_made_says_why(tmp_path: Path, monkeypatch: 
         assert "cannot be made: K1 never comes to rest." in screen_text(app)
         await pilot.press(*["down"] * 4, "enter")
         await until(pilot, lambda: "Look at its coil." in screen_text(app) and not isinstance(app.screen, PlansScreen))
+
+
+def test_the_record_counts_what_traces_read_too() -> None:
+    """After a trace alone it is not "nothing measured yet"; with plans both are counted, the newest time is told."""
+    read = volts_entry()
+    row = answered(small_plan(), "W2", Taken(0.31), 1)
+    words = [list_rows((), entries, 60)[-1].content.plain for entries in ((), (read,), (row,), (read, row))]
+    assert [" ".join(one.split()) for one in words] == [
+        "record nothing measured yet",
+        "record 1 reading in traces, last 04 May 18:03",
+        "record 1 row measured, last 04 May 18:04",
+        "record 1 row, 1 in traces, last 04 May 18:04",
+    ]

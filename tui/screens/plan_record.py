@@ -85,7 +85,7 @@ class RecordScreen(MeasuredScreen):
         elif marked is not None:
             place = int(marked.key)
             waits = place >= len(self.shown.entries) - self.shown.unwritten
-            words = " ".join(entry_sentences(self.shown.entries[place], waits))
+            words = " ".join(entry_sentences(self.shown, self.shown.entries[place], waits))
         self.query_one("#detail", Static).update(assembled(words))
 
     def action_undo_amendment(self) -> None:
