@@ -104,6 +104,7 @@ class Draft:
     paths: dict[str, TomlPath]
     unread: set[str] = field(default_factory=set)
     _names: dict[type[Record], dict[str, None]] = field(default_factory=dict)
+    _terminals: dict[str, frozenset[str]] = field(default_factory=dict)
 
     def of(self, kind: type[R]) -> list[Row[R]]:
         """Give the rows of the table that holds records of this kind."""
@@ -124,10 +125,12 @@ class Draft:
                 found.setdefault(row.id, row)
         return found
 
-    @cached_property
-    def terminals(self) -> dict[str, frozenset[str]]:
-        """The terminals of each part, by its id."""
-        return {part_id: frozenset(terminals_of(row.record)) for part_id, row in self.parts.items()}
+    def has_terminal(self, part_id: str, terminal: str) -> bool:
+        """Tell whether a part that is there has a terminal of this name."""
+        found = self._terminals.get(part_id)
+        if found is None:
+            found = self._terminals[part_id] = frozenset(terminals_of(self.parts[part_id].record))
+        return terminal in found
 
     @cached_property
     def probed(self) -> dict[str, None]:

@@ -139,7 +139,8 @@ def bodies_exist(draft: Draft) -> Iterator[Complaint]:
 
 def housings_exist(draft: Draft) -> Iterator[Complaint]:
     """Find parts that sit in the housing of a part that does not exist, or in the end in their own."""
-    housings = {part_id: row.record.inside for part_id, row in draft.parts.items()}
+    every = ((part_id, row.record.inside) for part_id, row in draft.parts.items())
+    housings = {part_id: inside for part_id, inside in every if inside is not None}
     in_themselves, depths = _in_circles(housings), _depths(housings)
     for row in draft.part_rows:
         inside = row.record.inside
@@ -157,7 +158,7 @@ def housings_exist(draft: Draft) -> Iterator[Complaint]:
 def superseding_wires_exist(draft: Draft) -> Iterator[Complaint]:
     """Find wires whose work is done by a wire that does not exist, or in the end by themselves."""
     wires = {row.id: row.record.superseded_by for row in draft.of(Wire)}
-    by_themselves = _in_circles(wires)
+    by_themselves = _in_circles({wire: successor for wire, successor in wires.items() if successor is not None})
     for row in draft.of(Wire):
         successor = row.record.superseded_by
         if successor is None:
@@ -168,7 +169,7 @@ def superseding_wires_exist(draft: Draft) -> Iterator[Complaint]:
             yield row.complain(("superseded_by",), "a wire cannot do its own work in place of itself")
 
 
-def _in_circles(following: Mapping[str, str | None]) -> set[str]:
+def _in_circles(following: Mapping[str, str]) -> set[str]:
     """Give the names from which a chain leads back to where it started, each chain gone through once."""
     circles: set[str] = set()
     seen: set[str] = set()
@@ -184,7 +185,7 @@ def _in_circles(following: Mapping[str, str | None]) -> set[str]:
     return circles
 
 
-def _depths(following: Mapping[str, str | None]) -> dict[str, int]:
+def _depths(following: Mapping[str, str]) -> dict[str, int]:
     """Count how many names come behind each, itself included; in a circle, and into one, as far as it is gone round."""
     depths: dict[str, int] = {}
     for start in following:

@@ -87,7 +87,7 @@ def _why_missing(draft: Draft, point: str) -> str:
     row = draft.parts.get(part_id)
     if row is None:
         return "" if draft.unread else _unknown_part(draft, part_id, rest)
-    if dot and rest in draft.terminals[part_id]:
+    if dot and draft.has_terminal(part_id, rest):
         return ""
     if not row.sound() and not all(row.sound(key) for key in _TERMINAL_KEYS.get(type(row.record), ())):
         return ""

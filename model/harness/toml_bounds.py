@@ -15,8 +15,13 @@ MOST_KEY_PARTS = 16
 """Most names that dots join in one key: `tomllib` looks at each with all before it."""
 
 _MOST_DIGITS = 4300
+_LONG_RUN = re.compile(rf"[0-9+-](?<![0-9A-Za-z_+-].)[0-9A-Za-z_+-]{{{_MOST_DIGITS}}}")
+"""What every endless number has, found quickly: a search skips to what can begin it."""
 _MAYBE_ENDLESS_NUMBER = re.compile(rf"(?<![0-9A-Za-z_+-])[+-]?[0-9][0-9A-Za-z_+-]{{{_MOST_DIGITS}}}")
 _NAME = r"""(?:[A-Za-z0-9_-]++|"(?:[^"\\\n]++|\\.)*+"|'[^'\n]*+')"""
+_JOINED = rf"\.[ \t]*+{_NAME}[ \t]*+"
+_MANY_DOTS = re.compile(rf"{_JOINED}(?:{_JOINED}){{{MOST_KEY_PARTS - 1}}}")
+"""What every endless key has, found quickly: a search skips to the next dot."""
 _MAYBE_ENDLESS = re.compile(rf"(?<![A-Za-z0-9_.\\-]){_NAME}(?:[ \t]*+\.[ \t]*+{_NAME}){{{MOST_KEY_PARTS}}}")
 """No name begins behind a backslash: seen as beginnings, a text's own quotes would each be followed to its end."""
 
@@ -48,7 +53,7 @@ def endless_number(text: str) -> int | None:
 
     `tomllib` takes a hundred times its length in memory over one.
     """
-    if not _MAYBE_ENDLESS_NUMBER.search(text):
+    if not _LONG_RUN.search(text):
         return None
     bare = (found for found in TOKEN.finditer(text) if found.lastgroup == "bare")
     return next((found.start() for found in bare if _MAYBE_ENDLESS_NUMBER.match(found.group())), None)
@@ -70,7 +75,7 @@ def too_large(name: str) -> FusewalkError:
 
 def has_endless_key(text: str) -> bool:
     """Tell whether some key has too many parts; names within quoted texts and remarks are none."""
-    if not _MAYBE_ENDLESS.search(text):
+    if not (_MANY_DOTS.search(text) and _MAYBE_ENDLESS.search(text)):
         return False
     parts, is_joined = 0, False
     for found in TOKEN.finditer(text):
