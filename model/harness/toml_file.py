@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import tomllib
+from collections.abc import Callable
 from itertools import islice
 from pathlib import Path
 
@@ -90,10 +91,36 @@ def read_harness_text(text: str, name: str) -> Harness:
     """
     text = text.removeprefix("\ufeff")
     refuse_outsized(text, name)
+    return _in_bounds(lambda: _read(_parsed(text, name), text, name), name)
+
+
+def read_harness_document(document: dict[str, object], text: str, name: str) -> Harness:
+    """Read a harness from a document whose text was spelled from it, without parsing that.
+
+    Parameters
+    ----------
+    document
+        What `tomllib` would give for the text; it is changed.
+    name
+        What the file is called in the report.
+
+    Raises
+    ------
+    HarnessFileError
+        With every breach of the format, by line.
+    FusewalkError
+        Where the text is too large, or the document too deeply nested to be read.
+    """
+    refuse_outsized(text, name)
+    return _in_bounds(lambda: _read(document, text, name), name)
+
+
+def _in_bounds(reading: Callable[[], Harness], name: str) -> Harness:
+    """Read without collecting garbage, of which there is none before the end; tell what is nested too deeply."""
     collecting = gc.isenabled()
     gc.disable()
     try:
-        return _read(text, name)
+        return reading()
     except RecursionError:
         raise too_deep(name) from None
     finally:
@@ -110,13 +137,16 @@ def _decoded(content: bytes, name: str) -> str:
         raise HarnessFileError(name, (Breach(line, "", "", "", found, "save the file as UTF-8 text"),)) from None
 
 
-def _read(text: str, name: str) -> Harness:
+def _parsed(text: str, name: str) -> dict[str, object]:
     try:
         if endless_number(text) is not None:
             raise ValueError("a number of too many digits")
-        document: dict[str, object] = tomllib.loads(text)
+        return tomllib.loads(text)
     except ValueError as error:
         raise HarnessFileError(name, (syntax_breach(text, error),)) from None
+
+
+def _read(document: dict[str, object], text: str, name: str) -> Harness:
     clashes = disarm(document)
     draft, complaints = read_draft(document, MOST_BREACHES)
     complaints.extend(_clash_complaint(path) for path in clashes)

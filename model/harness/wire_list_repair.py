@@ -1,11 +1,11 @@
-"""A harness file made from lists is read like any other; what no file may hold is taken out of it and told."""
+"""A harness file made from lists is checked like any other; what no file may hold is taken out of it and told."""
 
 from __future__ import annotations
 
 from model.errors import Breach, FusewalkError, HarnessFileError
 from model.harness.harness import Harness
-from model.harness.toml_file import read_harness_text
-from model.harness.toml_text import toml_text
+from model.harness.toml_file import read_harness_document
+from model.harness.toml_text import toml_document, toml_text
 from model.harness.wire_list_kinds import KEY_STATE_ROWS
 from model.harness.wire_list_loom import Loom
 from model.harness.wire_list_remark import Remark
@@ -17,7 +17,7 @@ _REQUIRED = frozenset({"id", "name", "kind", "cavities", "feeds", "elements"})
 
 
 def readable(loom: Loom, name: str) -> tuple[str, Harness]:
-    """Give the text of a loom and the harness that is read from it.
+    """Give the text of a loom and the harness that is read in it.
 
     Parameters
     ----------
@@ -32,7 +32,8 @@ def readable(loom: Loom, name: str) -> tuple[str, Harness]:
     for _ in range(_PASSES):
         text = toml_text(loom.build, loom.defaults, loom.rows)
         try:
-            return text, read_harness_text(text, name)
+            document = toml_document(loom.build, loom.defaults, loom.rows)
+            return text, read_harness_document(document, text, name)
         except HarnessFileError as error:
             breaches = error.breaches
         if not sum([_mend(loom, breach) for breach in breaches]):
