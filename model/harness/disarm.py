@@ -33,14 +33,14 @@ def disarm(document: dict[str, object]) -> list[TomlPath]:
 def _disarm_table(table: dict[str, object], path: TomlPath, verbatim: bool, clashes: list[TomlPath]) -> None:
     for key, value in table.items():
         if isinstance(value, str):
-            if not (_harmless(value) or verbatim or key in _VERBATIM or (key == "name" and "elements" in path)):
+            if not (is_harmless(value) or verbatim or key in _VERBATIM or (key == "name" and "elements" in path)):
                 table[key] = clean(value, LONGEST_TEXT)
         elif isinstance(value, dict):
             _disarm_table(value, (*path, key), verbatim or key in _VERBATIM_WITHIN, clashes)
         elif isinstance(value, list):
             inner = verbatim or key in _VERBATIM_WITHIN or key in _VERBATIM
             _disarm_list(value, (*path, key), inner, clashes)
-    if all(map(_harmless, table)):
+    if all(map(is_harmless, table)):
         return
     cleaned = {clean(key, LONGEST_TEXT): value for key, value in table.items()}
     if len(cleaned) < len(table):
@@ -52,7 +52,7 @@ def _disarm_table(table: dict[str, object], path: TomlPath, verbatim: bool, clas
 def _disarm_list(values: list[object], path: TomlPath, verbatim: bool, clashes: list[TomlPath]) -> None:
     for number, value in enumerate(values):
         if isinstance(value, str):
-            if not (verbatim or _harmless(value)):
+            if not (verbatim or is_harmless(value)):
                 values[number] = clean(value, LONGEST_TEXT)
         elif isinstance(value, dict):
             _disarm_table(value, (*path, number), verbatim, clashes)
@@ -60,6 +60,6 @@ def _disarm_list(values: list[object], path: TomlPath, verbatim: bool, clashes: 
             _disarm_list(value, (*path, number), verbatim, clashes)
 
 
-def _harmless(text: str) -> bool:
+def is_harmless(text: str) -> bool:
     """Tell of most texts at once that cleaning would leave them as they are."""
     return len(text) <= LONGEST_TEXT and text.isascii() and text.isprintable()

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
+from functools import lru_cache
 
+from model.harness.disarm import is_harmless
 from model.harness.wire_list_remark import ListRefusedError
 from model.units import parse_size
 from model.words import clean
@@ -38,9 +40,12 @@ _METRES = {"m": 1.0, "metre": 1.0, "meter": 1.0, "metres": 1.0, "cm": 0.01, "mm"
 _METRES |= {"in": 0.0254, "inch": 0.0254, "inches": 0.0254, '"': 0.0254, "″": 0.0254}
 _YES = frozenset({"yes", "y", "true", "1", "x", "ja", "j", "wahr", "✓"})
 _NO = frozenset({"no", "n", "false", "0", "nein", "falsch"})
+_KEPT = 5000
+"""Different sizes and lengths of a loom whose numbers are kept: most of its wires share a few."""
 _SIGNS = {code: " " for code in range(128) if not chr(code).isalnum()}
 
 
+@lru_cache(maxsize=50_000)
 def fold(text: str) -> str:
     """Give words for comparing: no capitals, accents or signs, one space between."""
     if text.isascii():
@@ -69,6 +74,8 @@ def cell_text(raw: str) -> tuple[str, str]:
         Its text, and what is to be said about it; empty where nothing is.
     """
     text = raw.strip()
+    if text[:1].isalnum() and is_harmless(text):
+        return text, ""
     plain = unarmed(text)
     if plain == text and _FORMULA.match(text):
         return "", f"a formula, {clean(text, 40)}, stands where its value should; taken as empty"
@@ -79,6 +86,7 @@ def cell_text(raw: str) -> tuple[str, str]:
     return clean(plain, LONGEST_CELL).strip(), ""
 
 
+@lru_cache(maxsize=_KEPT)
 def number_of(text: str) -> float:
     """Read a number with a decimal point or comma.
 
@@ -109,6 +117,7 @@ def number_of(text: str) -> float:
     return value
 
 
+@lru_cache(maxsize=_KEPT)
 def size_of(text: str, unit: str = "") -> float | str:
     """Read a wire size: mm² as a number, a gauge as ``AWG 16``.
 
@@ -149,6 +158,7 @@ def _gauge(found: str, text: str) -> str:
     return f"AWG {spelled}"
 
 
+@lru_cache(maxsize=_KEPT)
 def length_m_of(text: str, unit: str = "m") -> float:
     """Read a length in metres.
 

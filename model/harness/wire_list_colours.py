@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 
 from model.harness.wire_list_cells import fold
 from model.harness.wire_list_remark import ListRefusedError
@@ -43,6 +43,7 @@ def colour_use(cells: Iterable[str]) -> ColourUse:
     return ColourUse.ONE_LETTER if words and all(len(word) <= 2 for word in words) else ColourUse.ANY
 
 
+@lru_cache(maxsize=1000)
 def colour_of(text: str, use: ColourUse = ColourUse.ANY) -> str:
     """Read a colour as base and stripe: ``GN/WH``.
 

@@ -25,6 +25,8 @@ _AT_THE_TANK = frozenset({"loads", "resistors"})
 
 def suggested_hazard(table: str, label: str) -> Hazard | None:
     """Give the hazard that a label suggests, the gravest first; None where it suggests none."""
+    if not label:
+        return None
     for hazard, words in _WORDS.items():
         if words.search(label) and (hazard is not Hazard.FUEL or table in _AT_THE_TANK):
             return hazard

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from model.harness.parts import LoadKind
@@ -52,6 +52,7 @@ _WHOLE_LABELS: Mapping[str, str] = {
 """What a label means by itself, and not as a word of several (an engine fan, an ignition coil)."""
 
 
+_FIRST_LETTERS = re.compile(r"[A-Za-z]*")
 _SHORTEST_END = 5
 """Letters of the shortest word by whose end a compound is known."""
 
@@ -84,9 +85,20 @@ class Kind(NamedTuple):
 
 
 class _Phrases(NamedTuple):
-    """Phrases of the trade with their kinds; most words in one, and the lengths of those that end a compound."""
+    """Phrases of the trade with their kinds.
+
+    Attributes
+    ----------
+    firsts
+        The words that phrases begin with.
+    most_words
+        Most words of a phrase.
+    ends
+        The lengths of those that end a compound, the longest first.
+    """
 
     kinds: Mapping[str, Kind]
+    firsts: frozenset[str]
     most_words: int
     ends: tuple[int, ...]
 
@@ -101,7 +113,8 @@ def _phrases() -> _Phrases:
             found.setdefault(fold(phrase), kind)
     ends = {len(phrase) for phrase in found if len(phrase) >= _SHORTEST_END and " " not in phrase}
     most_words = max(phrase.count(" ") + 1 for phrase in found)
-    return _Phrases(found, most_words, tuple(sorted(ends, reverse=True)))
+    firsts = frozenset(phrase.partition(" ")[0] for phrase in found)
+    return _Phrases(found, firsts, most_words, tuple(sorted(ends, reverse=True)))
 
 
 @cache
@@ -114,12 +127,13 @@ def kind_of_words(words: str) -> Kind | None:
     if folded in _WHOLE_LABELS:
         return Kind(_WHOLE_LABELS[folded])
     said = folded.split()
-    kinds, most_words, _ = _phrases()
+    kinds, firsts, most_words, _ = _phrases()
     singular: dict[str, tuple[int, int]] = {}
     plural: dict[str, tuple[int, int]] = {}
     at = 0
     for first, word in enumerate(said):
-        for last in range(first + 1, min(first + most_words, len(said)) + 1):
+        may_begin = word in firsts or word[:-1] in firsts
+        for last in range(first + 1, min(first + most_words, len(said)) + 1) if may_begin else ():
             phrase = " ".join(said[first:last])
             if phrase in kinds:
                 singular[phrase] = (at + len(phrase), len(phrase))
@@ -132,23 +146,30 @@ def kind_of_words(words: str) -> Kind | None:
 
 def _compound(said: Sequence[str]) -> Kind | None:
     """Tell what a German compound names by its end: ``Hauptsicherung``."""
-    kinds, _, ends = _phrases()
     for word in reversed(said):
-        for length in ends:
-            if len(word) >= length and word[-length:] in kinds:
-                return kinds[word[-length:]]
+        kind = _at_end(word) if len(word) > _SHORTEST_END else None
+        if kind is not None:
+            return kind
     return None
+
+
+@lru_cache(maxsize=10_000)
+def _at_end(word: str) -> Kind | None:
+    kinds, _, _, ends = _phrases()
+    return next((kinds[word[-length:]] for length in ends if word[-length:] in kinds), None)
+
+
+def kind_of_id(part_id: str) -> Kind | None:
+    """Tell what the letters of an id stand for by habit; None where they stand for nothing."""
+    letters = _FIRST_LETTERS.match(part_id)
+    return _kinds_by_letters().get(letters[0].upper() if letters else "")
 
 
 @cache
-def kind_of_id(part_id: str) -> Kind | None:
-    """Tell what the letters of an id stand for by habit; None where they stand for nothing."""
-    letters = re.match(r"[A-Za-z]*", part_id)
-    wanted = letters[0].upper() if letters else ""
-    for row in table_rows("part_letters"):
-        if row["letters"] == wanted:
-            return Kind(row["table"], row["load_kind"])
-    return None
+def _kinds_by_letters() -> Mapping[str, Kind]:
+    """Give what letters stand for; of two rows for the same letters the first stands."""
+    rows = table_rows("part_letters")
+    return {row["letters"]: Kind(row["table"], row["load_kind"]) for row in reversed(rows)}
 
 
 @cache

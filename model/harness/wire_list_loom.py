@@ -104,8 +104,8 @@ def make_loom(
 
 def _written_ids(wires: WireList) -> set[str]:
     """Give everything in the ends of wires that looks like the id of a part."""
-    cells = (cell for wire in wires.wires for end in wire.ends for cell in (end.text, end.pin))
-    return {found for cell in cells for found in ids_in(cell[:200])}
+    cells = {cell[:200] for wire in wires.wires for end in wire.ends for cell in (end.text, end.pin)}
+    return {found for cell in cells for found in ids_in(cell)}
 
 
 def _take_parts_list(parts: PartsList, loom: Loom, book: PartsBook) -> None:
@@ -285,16 +285,14 @@ def _put_rows(loom: Loom, book: PartsBook, wires: list[Row]) -> None:
             continue
         loom.lines.setdefault(part.id, part.line if not part.is_listed else 0)
         row = {"id": part.id} | part.row
-        note = with_marks(str(row.get("note", "")), part.assumed) if part.assumed else row.get("note")
-        loom.rows[table].append(
-            {key: value for key, value in (row | {"note": note}).items() if value not in (None, "")}
-        )
+        if part.assumed:
+            row["note"] = with_marks(str(row.get("note", "")), part.assumed)
+        loom.rows[table].append({key: value for key, value in row.items() if value is not None and value != ""})
     for row in wires:
-        marks = book.guessed.get(id(row), [])
-        note = with_marks(str(row.get("note", "")), marks) if marks else row.get("note")
-        whole = row | {"note": note}
-        ordered = {key: whole[key] for key in (*_WIRE_KEYS, *whole) if whole.get(key) not in (None, "", [])}
-        loom.rows["wires"].append(ordered)
+        marks = book.guessed.get(id(row))
+        whole = row | {"note": with_marks(str(row.get("note", "")), marks)} if marks else row
+        ordered = {key: whole[key] for key in _WIRE_KEYS if key in whole} | whole
+        loom.rows["wires"].append({key: value for key, value in ordered.items() if value not in (None, "", [])})
     _name_places(loom)
 
 

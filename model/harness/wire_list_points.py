@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
+from typing import NamedTuple
 
 from model.harness.harness import CHASSIS
 from model.harness.wire_list_cells import fold, number_of
@@ -21,6 +22,11 @@ _DOTTED = re.compile(rf"([A-Za-z][A-Za-z0-9_-]*)\.({_TERMINAL})(?:\.({_TERMINAL}
 _SPLIT = re.compile(rf"({_ID})\s*(?:[ :/.\-,(#]+\s*(?:{_PIN}\s*)?|{_PIN}\s*)({_TERMINAL})\)?", re.IGNORECASE)
 _THREE = re.compile(rf"({_ID})\s*[:/.\- ]+({_TERMINAL})\s*[:/.\- ]+({_TERMINAL})", re.IGNORECASE)
 _POST = re.compile(rf"({_ID})\s*([+-])", re.IGNORECASE)
+_WORD_ID = re.compile(r"\b[A-Za-z]{1,4}\d{1,4}\b")
+_PARTED = re.compile(r"[ _-](?<=[A-Za-z].)(?=\d)")
+_NOT_IN_TERMINAL = re.compile(r"[^A-Za-z0-9+_-]+")
+_SPACED = re.compile(r" (?<=[A-Za-z].)(?=\d)")
+_NOT_IN_ID = re.compile(r"[^A-Za-z0-9_-]")
 _ALONE = re.compile(_ID, re.IGNORECASE)
 _WITH_LABEL = re.compile(rf"({_ID})[\s:,(\-]+(.*[A-Za-z]{{3}}.*)", re.IGNORECASE)
 _LABELLED = re.compile(
@@ -68,8 +74,7 @@ _CHASSIS_WORDS = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Named:
+class Named(NamedTuple):
     """What the words of an end name.
 
     Attributes
@@ -128,7 +133,7 @@ class Known:
 
 def _bare(written: str) -> str:
     """Give an id for comparing: any case; a space, line or dash between letters and digits counts nothing."""
-    return re.sub(r"(?<=[A-Za-z])[ _-](?=\d)", "", written).casefold()
+    return _PARTED.sub("", written).casefold()
 
 
 def named(end: EndWords, known: Known) -> Named | None:
@@ -185,7 +190,7 @@ def _whole(text: str, known: Known) -> Named:
 
 def ids_in(text: str) -> set[str]:
     """Give everything in an end that looks like the id of a part: ``F3``, and what ``fuse 3`` stands for."""
-    found = {one.casefold() for one in re.findall(r"\b[A-Za-z]{1,4}\d{1,4}\b", text)}
+    found = {one.casefold() for one in _WORD_ID.findall(text)}
     found |= {f"{_LETTERS[fold(one[1])]}{one[2]}".casefold() for one in _NUMBERED_IN.finditer(text)}
     return found | {f"gnd{one[1]}" for one in _GROUND.finditer(text)}
 
@@ -271,8 +276,8 @@ def _written_id(written: str) -> str:
     numbered = _NUMBERED.fullmatch(written.strip())
     if numbered and not numbered[3]:
         return f"{_LETTERS[fold(numbered[1])]}{numbered[2]}"
-    plain = re.sub(r"(?<=[A-Za-z]) (?=\d)", "", written.strip())
-    plain = re.sub(r"[^A-Za-z0-9_-]", "_", plain)[:60]
+    plain = _SPACED.sub("", written.strip())
+    plain = _NOT_IN_ID.sub("_", plain)[:60]
     if _ALONE.fullmatch(plain) and plain[:1].islower():
         plain = plain.upper()
     return plain if plain[:1].isalpha() and plain[:1].isascii() else f"P_{plain}"[:60]
@@ -289,6 +294,7 @@ def _by_label(text: str, known: Known) -> Named:
     return Named(part_id, "" if part_id else label, terminal)
 
 
+@lru_cache(maxsize=50_000)
 def name_and_end(text: str) -> tuple[str, str]:
     """Part the last word, in small letters, from what stands before it and from a rating behind it; empty if alone."""
     rating = _RATING.search(text)
@@ -309,10 +315,13 @@ def _label_and_terminal(text: str) -> tuple[str, str]:
         return label, "-"
     if pin or last in _stamped():
         return label, last
-    kind = kind_of_words(label)
-    is_plugged = kind is not None and kind.table in ("connectors", "modules")
-    is_side = kind is not None and kind.table == "switches" and last in ("L", "R") and _turns(label)
-    return (label, last) if (is_plugged and last.isdigit()) or is_side else (text, "")
+    tables: tuple[str, ...] = ()
+    if last.isdigit():
+        tables = ("connectors", "modules")
+    elif last in ("L", "R") and _turns(label):
+        tables = ("switches",)
+    kind = kind_of_words(label) if tables else None
+    return (label, last) if kind is not None and kind.table in tables else (text, "")
 
 
 def _turns(label: str) -> bool:
@@ -348,7 +357,7 @@ def is_minus(terminal: str) -> bool:
 
 def as_terminal(written: str) -> str:
     """Give a terminal's name as a harness file takes it."""
-    return re.sub(r"[^A-Za-z0-9+_-]+", "_", written.strip()).strip("_")[:60] or "1"
+    return _NOT_IN_TERMINAL.sub("_", written.strip()).strip("_")[:60] or "1"
 
 
 def cavity_of(terminal: str, names: Mapping[str, int]) -> int:

@@ -79,13 +79,9 @@ def questions(harness: Harness, lines: Mapping[str, int] | None = None) -> tuple
     -----
     An answer changes the row that other questions carry: ask for the questions anew after each.
     """
-    found = [*_of_build(harness), *_of_bars(harness, list(_of_parts(harness))), *_of_wires(harness)]
     by_part = lines or {}
-    return tuple(_at_line(one, by_part.get(one.part, 0)) for one in found)
-
-
-def _at_line(one: Question, line: int) -> Question:
-    return replace(one, line=line)
+    of_parts = list(_of_parts(harness, by_part))
+    return (*_of_build(harness), *_of_bars(harness, of_parts), *_of_wires(harness, by_part))
 
 
 def _of_bars(harness: Harness, found: list[Question]) -> Iterator[Question]:
@@ -129,17 +125,20 @@ def _of_build(harness: Harness) -> Iterator[Question]:
         yield Question(f"build.{key}", "build", "", key, asks, 0, choices, assumed, row, stands=stands)
 
 
-def _of_parts(harness: Harness) -> Iterator[Question]:
+def _of_parts(harness: Harness, lines: Mapping[str, int]) -> Iterator[Question]:
     for table, kind in ROW_TYPES.items():
         if not issubclass(kind, Part):
             continue
         for part in getattr(harness, table):
             marks = marks_of(part.note)
-            row = part.model_dump(by_alias=True, exclude_unset=True, mode="json") if marks else {}
+            if not marks:
+                continue
+            row = part.model_dump(by_alias=True, exclude_unset=True, mode="json")
+            line = lines.get(part.id, 0)
             for key in marks:
                 asks, choices, assumed = _asked(harness, part, key, row)
                 if asks:
-                    yield Question(f"{table}.{part.id}.{key}", table, part.id, key, asks, 0, choices, assumed, row)
+                    yield Question(f"{table}.{part.id}.{key}", table, part.id, key, asks, line, choices, assumed, row)
 
 
 def _asked(harness: Harness, part: Part, key: str, row: Mapping[str, object]) -> tuple[str, tuple[str, ...], str]:
@@ -252,7 +251,7 @@ def _wire_name(part: Part) -> str:
     return f"the wire {part.id}" + (f" ({clean(part.label, 60)})" if part.label else "")
 
 
-def _of_wires(harness: Harness) -> Iterator[Question]:
+def _of_wires(harness: Harness, lines: Mapping[str, int]) -> Iterator[Question]:
     """Ask what a file may leave out of a wire and the volts depend on; one size for all where none has one."""
     no_size = harness.defaults.size is None
     if no_size and len(harness.wires) > 1 and all(wire.size is None for wire in harness.wires):
@@ -260,24 +259,27 @@ def _of_wires(harness: Harness) -> Iterator[Question]:
         yield Question("defaults..size", "defaults", "", "size", asks, 0, ("0.75", "1", "1.5", "2.5", "AWG 16"), "1")
         no_size = False
     for wire in harness.wires:
-        name = _wire_name(wire)
-        if wire.size is None and no_size:
-            yield _of_wire(wire, "size", f"What size is {name}, in mm² or as AWG 16?", str(wire_size(harness, wire)))
-        if wire.length is None and not _is_measured(harness, wire):
-            assumed = number_text(wire_length_m(harness, wire))
-            yield _of_wire(wire, "length", f"How long is {name}, in metres?", assumed)
-        if not wire.colour:
-            yield _of_wire(wire, "colour", f"What colour is {name}, as a code such as GN/WH?", "")
+        asked = list(_of_wire(harness, wire, no_size))
+        row = wire.model_dump(by_alias=True, exclude_unset=True, mode="json") if asked else {}
+        line = lines.get(wire.id, 0)
+        for key, asks, assumed in asked:
+            yield Question(f"wires.{wire.id}.{key}", "wires", wire.id, key, asks, line, (), assumed, row)
+
+
+def _of_wire(harness: Harness, wire: Wire, no_size: bool) -> Iterator[tuple[str, str, str]]:
+    """Give key, sentence and what is assumed for each thing that is asked of a wire."""
+    name = _wire_name(wire)
+    if wire.size is None and no_size:
+        yield "size", f"What size is {name}, in mm² or as AWG 16?", str(wire_size(harness, wire))
+    if wire.length is None and not _is_measured(harness, wire):
+        yield "length", f"How long is {name}, in metres?", number_text(wire_length_m(harness, wire))
+    if not wire.colour:
+        yield "colour", f"What colour is {name}, as a code such as GN/WH?", ""
 
 
 def _is_measured(harness: Harness, wire: Wire) -> bool:
     """Tell whether all trunks of a wire have a length: then it is as long as they are."""
     return bool(wire.via) and all(harness.trunks_by_name[name].length is not None for name in wire.via)
-
-
-def _of_wire(wire: Wire, key: str, asks: str, assumed: str) -> Question:
-    row = wire.model_dump(by_alias=True, exclude_unset=True, mode="json")
-    return Question(f"wires.{wire.id}.{key}", "wires", wire.id, key, asks, 0, (), assumed, row)
 
 
 def positions_text(switch: Switch) -> str:

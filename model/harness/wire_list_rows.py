@@ -17,6 +17,9 @@ from model.words import clean
 
 FILLED_DOWN = ("from", "from_part", "to", "to_part", "via", "from_location", "to_location")
 """Columns whose cells are merged over several rows in many a spreadsheet."""
+_COPIED = ("label", "location", "note", "picture", "inside", "superseded_by", "from_location", "to_location")
+"""Columns whose cells are taken as they stand."""
+_CHECKED = ("spare", "hazard", "face")
 _TOTALS = frozenset({"total", "totals", "sum", "summe", "gesamt", "gesamtlange", "total length", "subtotal"})
 _GAUGES_ONLY = frozenset({8.0, 12.0, 14.0, 18.0, 20.0, 22.0, 24.0})
 """Whole numbers that are American gauges and no metric sizes."""
@@ -193,8 +196,8 @@ def _filled_down(header: Header, rows: list[SheetRow]) -> list[SheetRow]:
 
 
 def _is_total(row: SheetRow) -> bool:
-    words = [fold(cell) for cell in row.cells if cell]
-    return bool(words) and any(word in _TOTALS for word in words[:2]) and len(words) <= 4
+    filled = [cell for cell in row.cells if cell]
+    return len(filled) <= 4 and any(fold(cell) in _TOTALS for cell in filled[:2])
 
 
 class _Reader:
@@ -206,6 +209,8 @@ class _Reader:
         self.size_unit = size_unit
         self.length_unit = length_unit
         self.colours = ColourUse.ANY
+        self.copied = [key for key in _COPIED if key in header.places]
+        self.checked = [key for key in _CHECKED if key in header.places]
 
     def read(self, row: SheetRow) -> None:
         """Add the wire of a row, or say why it is none."""
@@ -267,14 +272,14 @@ class _Reader:
             self._tell(row, f"{error}; left out")
 
     def _rest(self, row: SheetRow, wire: ListWire) -> None:
-        for key in ("label", "location", "note", "picture", "inside", "superseded_by", "from_location", "to_location"):
+        for key in self.copied:
             cell = self.header.cell(row, key)
             if cell:
                 wire.keys[key] = cell
         via = via_of(self.header.cell(row, "via"))
         if via:
             wire.keys["via"] = via
-        for key in ("spare", "hazard", "face"):
+        for key in self.checked:
             self._checked(row, wire, key)
 
     def _checked(self, row: SheetRow, wire: ListWire, key: str) -> None:

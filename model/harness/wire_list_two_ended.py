@@ -41,13 +41,18 @@ def _texts(wires: WireList) -> Iterator[tuple[str, str]]:
 
 
 def _are_of_one(name: str, found: dict[str, set[str]]) -> bool:
+    is_pair = found.keys() in _PAIRS
+    if not is_pair and not _are_numbers(found):
+        return False
     kind = kind_of_words(name)
     table = "" if kind is None else kind.table
-    if table not in ("fuses", *_LEAST_NUMBERS):
-        return False
-    if found.keys() in _PAIRS:
-        return True
-    numbers = {str(number) for number in range(1, len(found) + 1)}
-    if len(found) < _LEAST_NUMBERS.get(table, len(found) + 1) or found.keys() != numbers:
+    if is_pair:
+        return table in ("fuses", *_LEAST_NUMBERS)
+    return len(found) >= _LEAST_NUMBERS.get(table, len(found) + 1)
+
+
+def _are_numbers(found: dict[str, set[str]]) -> bool:
+    """Tell whether ends count from 1, wires lead to some and from the others, and none has both."""
+    if found.keys() != {str(number) for number in range(1, len(found) + 1)}:
         return False
     return all(len(keys) == 1 for keys in found.values()) and len(set().union(*found.values())) == 2
