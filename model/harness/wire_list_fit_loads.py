@@ -17,8 +17,17 @@ _RATINGS = ("watts", "amps", "ohms")
 _FEEDS = frozenset(
     {"30", "15", "75", "b+", "+", "vcc", "bat", "batt", "ign", "12v", "24v", "feed", "plus", "power", "ubat"}
 )
-_ELEMENT_WATTS = {"56a": 60.0, "56b": 55.0, "58": 5.0, "54": 21.0, "49a": 21.0, "55": 55.0}
-"""Rating that a lamp's terminal by DIN 72552 often stands for (a judgement)."""
+_LAMP_TERMINALS = {
+    "54": ("stop", 21.0),
+    "55": ("fog", 55.0),
+    "56a": ("main", 60.0),
+    "56b": ("dip", 55.0),
+    **dict.fromkeys(("57a", "57l", "57r", "58", "58l", "58r"), ("tail", 5.0)),
+    **dict.fromkeys(("49a", "l", "r"), ("indicator", 21.0)),
+}
+"""Role of what hangs on a lamp's terminal (DIN 72552), and the watts that it often has (a judgement)."""
+_BESIDE_TAIL = frozenset({"instrument", "interior", "navigation", "plate"})
+"""Roles of lamps that hang on the terminal of tail lamps too: of these the label tells."""
 
 
 def fit_load(part: FoundPart, book: PartsBook) -> None:
@@ -96,18 +105,35 @@ def _several(part: FoundPart, book: PartsBook) -> None:
     elements: list[dict[str, object]] = []
     for name in fed:
         element: dict[str, object] = {"name": name, "from": name, "to": ground}
+        role, watts = _on_terminal(part, name)
+        if role and not (part.is_listed and "role" in part.row):
+            element["role"] = role
         if rating and (len(fed) == 1 or name == fed[0]):
             element[rating[0]] = rating[1]
         else:
-            key, value = _usual(part)
-            usual = _ELEMENT_WATTS.get(name) if part.row["kind"] == "lamp" else None
-            element["watts" if usual else key] = usual or value
+            key, value = ("watts", watts) if watts else _usual(part)
+            element[key] = value
             part.assumed.append(f"elements.{name}")
         elements.append(element)
     for key in _RATINGS:
         part.row.pop(key, None)
+    if all("role" in element for element in elements):
+        part.row.pop("role", None)
     part.row["elements"] = elements
     place(part, book, [*fed, ground], fed[0], ground)
+
+
+def _on_terminal(part: FoundPart, name: str) -> tuple[str, float]:
+    """Give role and usual watts of what hangs on a terminal of a lamp; empty and 0 where it tells nothing."""
+    if part.row["kind"] not in ("lamp", "led"):
+        return "", 0.0
+    role, bulb_watts = _LAMP_TERMINALS.get(name.casefold(), ("", 0.0))
+    watts = bulb_watts if part.row["kind"] == "lamp" else 0.0
+    if role == "tail" and part.kind.role in _BESIDE_TAIL:
+        return part.kind.role, watts
+    if role == "tail" and part.kind.role in ("dip", "main"):
+        return "side", watts
+    return role, watts
 
 
 def _spelled(part: FoundPart) -> list[str]:

@@ -20,6 +20,8 @@ _FLASHER_ALL = frozenset({"49", "49a", "31", "c", "c2", "c3", "p"})
 """Terminals of a flasher: by DIN 72552, as two and three pin cans are stamped (X or B feed, L lamps), by habit."""
 _PIN_NUMBERS = {"1": "86", "2": "85", "3": "30", "4": "87a", "5": "87"}
 """Cavity of a relay base to terminal (ISO 7588-1: 1 and 2 the coil, 3 the common, 4 at rest, 5 pulled)."""
+_SIDE = frozenset({"58", "58L", "58R", "58d"})
+"""Terminals of a light switch for side, tail, plate and panel lamps, on with the head lamps too (DIN 72552)."""
 _STANDARD = frozenset({"30", "87", "87a", "85", "86"})
 _RELAY_OHMS = 85.0
 """Assumed of a relay's coil at 12 V, as the format assumes it."""
@@ -91,8 +93,7 @@ def fit_switch(part: FoundPart, book: PartsBook) -> None:
     if set(seen) <= {"1", "2"}:
         place(part, book, ["1", "2"], "1", "2")
     else:
-        common = next((name for name in _COMMON for one in seen if one.casefold() == name), None) or _fed_of(part, seen)
-        common = next(one for one in seen if one.casefold() == common.casefold())
+        common = _common_of(part, seen)
         others = [name for name in seen if name != common] or ["out"]
         row["terminals"] = [common, *others]
         row["positions"] = _positions(common, others)
@@ -104,14 +105,22 @@ def fit_switch(part: FoundPart, book: PartsBook) -> None:
         part.assumed.append("momentary")
 
 
-def _fed_of(part: FoundPart, seen: list[str]) -> str:
-    return next((as_terminal(use.terminal) for use in part.uses if use.terminal and use.key == "to"), seen[0])
+def _common_of(part: FoundPart, seen: list[str]) -> str:
+    """Give the terminal that feeds the others: by its name, else the first that a wire leads to, else the first."""
+    fed = next((as_terminal(use.terminal) for use in part.uses if use.terminal and use.key == "to"), seen[0])
+    by_case = {name.casefold(): name for name in reversed(seen)}
+    if not _SIDE.isdisjoint(seen):
+        by_case.pop("56", None)
+    return next((by_case[name] for name in _COMMON if name in by_case), fed)
 
 
 def _positions(common: str, others: list[str]) -> dict[str, list[list[str]]]:
+    """Give a position to each terminal, the side lamps of a light switch before its head lamps, which leave them on."""
     if len(others) == 1:
         return {"off": [], "on": [[common, others[0]]]}
-    return {"off": []} | {name if name != "off" else "on": [[common, name]] for name in others}
+    side = [name for name in others if name in _SIDE] if "56" in others else []
+    joined = {name: [name, *side] if name == "56" else [name] for name in (*side, *others)}
+    return {"off": []} | {name if name != "off" else "on": [[common, *names]] for name, names in joined.items()}
 
 
 def fit_key_switch(part: FoundPart, key_states: list[str]) -> None:

@@ -195,7 +195,7 @@ def test_answers_change_the_value_and_the_mark() -> None:
     assert answered(asked["wires.W2.size"], "AWG 16") == (SetKey("wires", "W2", "size", "AWG 16"),)
     element = answered(asked["loads.E1.elements.56b"], "60 W")[0]
     assert isinstance(element, SetKey)
-    assert element.value == [{"name": "56b", "from": "56b", "to": "31", "watts": 60.0}]
+    assert element.value == [{"name": "56b", "from": "56b", "to": "31", "role": "dip", "watts": 60.0}]
 
 
 def test_marks_stand_before_what_a_note_says() -> None:
