@@ -33,7 +33,14 @@ def question_step(seen: Seen, question: Question) -> TraceStep:
     harness, check = seen.harness, question.check
     words = left_words if isinstance(seen.now, Question) else renewed_words
     besides = words(harness, check, blown_fuses(harness, seen.complaint, seen.answers))
-    told = check_lines(harness, check, seen.complaint.loads, is_on=_is_on(seen.told, check), besides=besides)
+    told = check_lines(
+        harness,
+        check,
+        seen.complaint.loads,
+        is_on=_is_on(seen.told, check),
+        besides=besides,
+        healthy=question.healthy,
+    )
     expect = _expect(harness, question)
     after: list[Named] = [("why", question.why)] if question.why else []
     after += [("cost", f"{minutes_words(question.minutes)} from here")]

@@ -242,7 +242,7 @@ class _Tree:
             reached,
             f"{sentence(named_check(self.harness, check, trace.condition))}{part}",
             question.cautions,
-            check_lines(self.harness, check, trace.complaint.loads),
+            check_lines(self.harness, check, trace.complaint.loads, healthy=question.healthy),
             expected_words(self.harness, question),
             tuple(exits),
             _parts_of(check),

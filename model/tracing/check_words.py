@@ -21,6 +21,8 @@ from model.words import clean, watts_text
 
 _VOLTS_RANGES = (2, 20, 200)
 _CHARGING_SHARE = 1.25
+_MILLIVOLTS_TO = 0.2
+"""The lowest range of a hand meter ends here, in volts."""
 _BETWEEN = "between "
 
 
@@ -51,6 +53,7 @@ def check_lines(
     *,
     is_on: bool | None = None,
     besides: tuple[str, ...] = (),
+    healthy: float | None = None,
 ) -> tuple[CheckLine, ...]:
     """Tell a check in at most seven short lines, those that say nothing left out.
 
@@ -62,6 +65,8 @@ def check_lines(
         Whether they should work in the check's condition; None where that is not known.
     besides
         What else is so and stands in no condition, in words: a fuse that blew.
+    healthy
+        What a sound circuit shows, in the unit of the check: by it the range of the meter is set.
     """
     settings = [words for words in settings_words(harness, check.condition, _hands(harness, check)) if words]
     key = [key_words(harness, check.condition), held_words(harness, check.condition, _hands(harness, check))]
@@ -70,7 +75,7 @@ def check_lines(
         (LineName.KEY, ", ".join(one for one in key if one)),
         (LineName.SET, ", ".join([*settings, *besides])),
         (LineName.LOAD, load_words(harness, check, loads, is_on=is_on)),
-        (LineName.TOOL, tool_words(harness, check)),
+        (LineName.TOOL, tool_words(harness, check, healthy)),
         (LineName.RED, _red(harness, check)),
         (LineName.BLACK, f"{_black(harness, check)}{_long_lead(harness, check)}"),
     )
@@ -135,12 +140,19 @@ def load_words(harness: Harness, check: Check, loads: tuple[str, ...], *, is_on:
     return ", ".join(said)
 
 
-def tool_words(harness: Harness, check: Check) -> str:
-    """Say what is in the hand and how it is set: ``DC volts, 20 V range``."""
+def tool_words(harness: Harness, check: Check, healthy: float | None = None) -> str:
+    """Say what is in the hand and how it is set: ``DC volts, 20 V range``.
+
+    Parameters
+    ----------
+    healthy
+        What a sound circuit shows: where that is no matter of millivolts the range is one of volts.
+    """
     match check.kind:
         case CheckKind.VOLTS:
-            most_volts = _CHARGING_SHARE * harness.build.nominal_volts
-            return f"DC volts, {next(one for one in _VOLTS_RANGES if one >= most_volts)} V range"
+            return _volts_range(harness)
+        case CheckKind.DROP if healthy is not None and abs(healthy) > _MILLIVOLTS_TO:
+            return f"{_volts_range(harness)}; under {_MILLIVOLTS_TO:g} V, DC millivolts"
         case CheckKind.DROP:
             return "DC millivolts; where it shows OL, DC volts"
         case CheckKind.OHMS:
@@ -165,6 +177,11 @@ def tool_words(harness: Harness, check: Check) -> str:
             organ = "ears" if noticed(harness, check.load) is Noticed.HEARD else "eyes"
             return f"your {organ}: {_load_name(harness, check.load)}"
     assert_never(check.kind)
+
+
+def _volts_range(harness: Harness) -> str:
+    most_volts = _CHARGING_SHARE * harness.build.nominal_volts
+    return f"DC volts, {next(one for one in _VOLTS_RANGES if one >= most_volts)} V range"
 
 
 def _load_name(harness: Harness, element: str) -> str:

@@ -121,6 +121,21 @@ def test_the_meter_is_said_with_its_setting(kind: CheckKind, words: str) -> None
     assert next(line.words for line in lines if line.name is LineName.TOOL) == words
 
 
+@pytest.mark.parametrize(
+    ("healthy", "words"),
+    [
+        (6.12, "DC volts, 20 V range; under 0.2 V, DC millivolts"),
+        (-6.12, "DC volts, 20 V range; under 0.2 V, DC millivolts"),
+        (0.012, "DC millivolts; where it shows OL, DC volts"),
+    ],
+)
+def test_the_range_between_two_points_is_that_of_what_is_expected(healthy: float, words: str) -> None:
+    """Volts across a load are read on a range of volts, those across a joint in millivolts."""
+    harness = demo("trail_buggy")
+    lines = check_lines(harness, every_kind(harness)[CheckKind.DROP], healthy=healthy)
+    assert next(line.words for line in lines if line.name is LineName.TOOL) == words
+
+
 def test_a_24_volt_vehicle_is_measured_on_the_next_range() -> None:
     """Its charging volts pass 20 V."""
     harness = demo("harbour_launch")
