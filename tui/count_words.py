@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from model.harness.harness import Harness
 from model.harness.supply import assumed_of
+from model.harness.wire_list_questions import questions
 from model.words import plural
+
+_LEFT_OUT = frozenset({"size", "length", "colour"})
+"""What a file may leave out of a wire."""
 
 
 def count_words(harness: Harness) -> str:
@@ -20,7 +24,13 @@ def count_words(harness: Harness) -> str:
 
 
 def assumed_words(harness: Harness) -> str:
-    """Count the wires with assumed values: ``2 wires have assumed values``; nothing where there are none."""
+    """Count the wires with assumed values: ``2 wires have assumed values``; nothing where there are none.
+
+    Where more is open, as in a harness made from a list, all that is asked is counted: ``41 answers are missing``.
+    """
+    asked = questions(harness)
+    if any(one.table not in ("wires", "defaults") or one.key not in _LEFT_OUT for one in asked):
+        return f"{plural(len(asked), 'answer')} {'is' if len(asked) == 1 else 'are'} missing"
     assumed = sum(bool(assumed_of(harness, wire)) for wire in harness.wires)
     held = "has an assumed value" if assumed == 1 else "have assumed values"
     return f"{plural(assumed, 'wire')} {held}" if assumed else ""

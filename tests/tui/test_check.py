@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from model.errors import HarnessFileError
-from model.harness.toml_file import read_harness
+from model.harness.toml_file import read_harness, read_harness_text
+from model.harness.wire_list_questions import questions
 from tui.__main__ import main
 from tui.cli import check
 from tui.count_words import assumed_words, count_words
@@ -89,3 +90,24 @@ def test_the_list_of_loads_counts_as_the_check_does() -> None:
     assert assumed_words(harness) == "2 wires have assumed values"
     assert said.endswith(assumed_words(harness))
     assert counts(stand(path, harness)) == f"{count_words(harness)}; {assumed_words(harness)}, f asks for them."
+
+
+def test_all_that_a_harness_from_a_list_leaves_open_is_counted(tmp_path: Path) -> None:
+    """Check and list of loads say how many answers are missing, as many as are asked; then none."""
+    text = (
+        'format = 1\nbuild = { name = "Cart", nominal_volts = 12 }\nkey_states = [{ name = "off" }]\n'
+        'batteries = [{ id = "G1" }]\nfuses = [{ id = "F1", amps = 10, note = "Assumed: amps." }]\n'
+        'wires = [{ id = "W1", from = "G1.+", to = "F1.in", size = 2.5, length = 1 }]\n'
+    )
+    harness = read_harness_text(text, "cart.toml")
+    assert len(questions(harness)) == 2
+    assert assumed_words(harness) == "2 answers are missing"
+    assert check.summary(harness).endswith("; 2 answers are missing")
+    said = counts(stand(tmp_path / "cart.toml", harness))
+    assert said == f"{count_words(harness)}; 2 answers are missing, f asks for them."
+    colour = text.replace("length = 1", 'length = 1, colour = "RD"')
+    assert assumed_words(read_harness_text(colour, "cart.toml")) == "1 answer is missing"
+    assert assumed_words(read_harness_text(text.replace("Assumed: amps.", ""), "cart.toml")) == (
+        "1 wire has an assumed value"
+    )
+    assert assumed_words(read_harness_text(colour.replace("Assumed: amps.", ""), "cart.toml")) == ""
