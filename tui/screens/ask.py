@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import ClassVar, TypeVar
 
@@ -120,17 +121,19 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
     def take(self, typed: str, is_last: bool) -> None:
         """Give back what was typed; else, unless it is the last try, the one thing that fits it, or mark the first.
 
-        Where nothing fits it is said what is wrong.
+        Where nothing that is offered has all that was typed it is said what is wrong: nothing is guessed.
         """
         try:
             answer = self.read(typed)
         except FusewalkError as error:
-            if is_last or not self.offered:
+            fitting = [name for name, shown in self.offered if _words(typed) <= _words(f"{name} {shown}")]
+            if is_last or not fitting:
                 self.say_wrong(f"{error.what} {error.do}")
-            elif len(self.offered) == 1:
-                self.take(self.offered[0][0], is_last=True)
+            elif len(fitting) == 1:
+                self.take(fitting[0], is_last=True)
             else:
                 self.choose(1)
+                self.query_one(RowList).mark_key(fitting[0])
                 self.say_wrong(f"{error.what} {_SEVERAL_FIT}")
             return
         self.dismiss(answer)
@@ -164,3 +167,8 @@ class AskScreen(LeftOnce[Answer], ModalScreen[Answer]):
     def action_leave(self) -> None:
         """Go back with nothing."""
         self.dismiss(None)
+
+
+def _words(text: str) -> set[str]:
+    """Give the words and figures of a text: ``X2.cab.6`` has three."""
+    return set(re.findall(r"\w+", text.casefold()))
