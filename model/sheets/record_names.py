@@ -29,7 +29,8 @@ def name_of(entry: Measured | TakenBack, names: dict[tuple[str, str, str], str])
 
 def _row_name(entry: Measured) -> str:
     """Name a row by its key; one that ends with a key state says that it is one, and what is set beside it."""
-    head, settings = entry.row, []
+    head = entry.row
+    settings: list[str] = []
     for name, value in sorted(entry.settings.items(), reverse=True):
         setting = f"{name}={value}"
         if head.endswith(f" {setting}"):
