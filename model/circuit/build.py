@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
+from functools import cached_property
 
 from model.circuit.bodies import body_beside
 from model.circuit.condition import (
@@ -15,9 +17,9 @@ from model.circuit.condition import (
     is_out,
     switch_position,
 )
-from model.circuit.faults import Fault, FaultKind, swapped_cavities
+from model.circuit.faults import Fault, FaultKind, part_of_site, swapped_cavities
 from model.circuit.frame import Metal, frame_of, ground_ohms, wire_ohms
-from model.circuit.netlist import FuseLink, Netlist, empty_netlist
+from model.circuit.netlist import LEAST_OHMS, FuseLink, Netlist, empty_netlist
 from model.errors import CircuitError
 from model.harness.fields import Part
 from model.harness.harness import Harness
@@ -63,6 +65,22 @@ class Builder:
         for name, value in condition.settings:
             if value == OFF and isinstance(harness.parts.get(name.partition(".")[0]), Wire):
                 self.net.add_point(name)
+
+    @cached_property
+    def concerned(self) -> frozenset[str]:
+        """The parts that a setting, a fault or a split names, those touched, and those on such a battery post."""
+        return frozenset(name.partition(".")[0] for name in self.condition.by_name) | self.bad
+
+    @cached_property
+    def bad(self) -> frozenset[str]:
+        """Those of them that are not as the file has them, whatever is set."""
+        named = {*self.faults, *self.split}
+        found = self.touched | {part_of_site(cavity) for site in named for cavity in site.split("/")}
+        posts = {site for site in named if isinstance(self.harness.parts.get(site.partition(".")[0]), Battery)}
+        if posts:
+            rows: tuple[Joint | Wire, ...] = (*self.harness.joints, *self.harness.wires)
+            found.update(row.id for row in rows if row.from_point in posts or row.to_point in posts)
+        return frozenset(found)
 
     def fault(self, site: str, *kinds: FaultKind) -> Fault | None:
         """Give the fault of these kinds at a site, where it has one."""
@@ -118,7 +136,7 @@ def add_metal(build: Builder) -> None:
     """Add ground points, joints, connectors and wires: those that the condition concerns one by one."""
     plain = build.frame.metal or _plain_metal(build)
     build.frame.metal = plain
-    concerned = sorted(_concerned_metal(build) & plain.spans.keys(), key=lambda part_id: plain.spans[part_id])
+    concerned = sorted(build.concerned & plain.spans.keys(), key=lambda part_id: plain.spans[part_id])
     begin = 0
     for part_id in concerned:
         end, following = plain.spans[part_id]
@@ -143,20 +161,6 @@ def _plain_metal(build: Builder) -> Metal:
         branch = net.add(one, net.index[wire.to_point or f"{wire.id}.b"], wire_ohms(harness, wire), wire.id)
         spans[wire.id] = branch, branch + 1
     return Metal(net.one, net.other, net.ohms, net.sites, spans)
-
-
-def _concerned_metal(build: Builder) -> set[str]:
-    """Name the parts that a setting or a fault names, those touched, and those on a faulty or split battery post."""
-    concerned = set(build.touched)
-    concerned |= {name.partition(".")[0] for name in build.condition.by_name}
-    for site in build.faults:
-        concerned.update(cavity.partition(".")[0] for cavity in site.split("/"))
-    named = {*build.faults, *build.split}
-    posts = {site for site in named if isinstance(build.harness.parts.get(site.partition(".")[0]), Battery)}
-    if posts:
-        rows: tuple[Joint | Wire, ...] = (*build.harness.joints, *build.harness.wires)
-        concerned.update(row.id for row in rows if row.from_point in posts or row.to_point in posts)
-    return concerned
 
 
 def _add_plain(net: Netlist, metal: Metal, begin: int, end: int) -> None:
@@ -244,22 +248,13 @@ def _touched_node(build: Builder, wire: Wire, touch: Fault) -> int:
     return build.net.index[partner]
 
 
-def add_sources(build: Builder) -> None:
-    """Add batteries, and chargers with their exciters."""
-    for battery in build.harness.batteries:
-        add_battery(build, battery, build.frame.battery_volts[battery.id])
-    first = build.harness.batteries[0].id
-    build.net.posts = (build.net.node(f"{first}.+"), build.net.node(f"{first}.-"))
-    for charger in build.harness.chargers:
-        add_charger(build, charger)
-
-
-def add_battery(build: Builder, battery: Battery, volts: float) -> None:
+def add_battery(build: Builder, battery: Battery) -> None:
     """Add a battery: it gives below one emf and takes above another, each behind its resistance.
 
     A battery that does neither is tied to its emf by a megohm, so that two in series share evenly what a charger
     holds over both.
     """
+    volts = build.frame.battery_volts[battery.id]
     flat = build.fault(battery.id, FaultKind.FLAT) is not None
     emf = FLAT_EMF_SHARE * volts if flat else battery.emf or EMF_SHARE * volts
     charged_emf = max(battery.charged_emf or CHARGED_EMF_SHARE * volts, emf)
@@ -269,7 +264,6 @@ def add_battery(build: Builder, battery: Battery, volts: float) -> None:
     plus, minus = build.net.node(f"{battery.id}.+"), build.net.node(f"{battery.id}.-")
     tie = build.net.add(minus, plus, RESTING_OHMS, battery.id, emf_volts=emf)
     if battery.id == build.harness.batteries[0].id:
-        build.net.first_battery_line = len(build.net.lines)
         build.net.first_battery_tie = tie
     build.net.add_line((minus, plus), -emf, ohms, battery.id, always_joins=True)
     build.net.add_line((plus, minus), charged_emf, ohms, battery.id, always_joins=True)
@@ -284,19 +278,10 @@ def add_charger(build: Builder, charger: Charger) -> None:
     )
     plus, minus = build.pin(charger.id, "+"), build.pin(charger.id, "-")
     if running:
-        build.net.charger_lines.append(len(build.net.lines))
         build.net.add_line((minus, plus), -charger.volts, charger.ohms, charger.id)
     if charger.exciter is not None:
         exciter = build.pin(charger.id, charger.exciter.terminal)
         build.net.add(exciter, plus if running else minus, charger.exciter.ohms, charger.id)
-
-
-def add_protection(build: Builder) -> None:
-    """Add fuses and switches."""
-    for fuse in build.harness.fuses:
-        add_fuse(build, fuse)
-    for switch in build.harness.switches:
-        add_switch(build, switch)
 
 
 def add_fuse(build: Builder, fuse: Fuse) -> None:
@@ -316,14 +301,44 @@ def add_fuse(build: Builder, fuse: Fuse) -> None:
 
 def add_switch(build: Builder, switch: Switch) -> None:
     """Add the contacts that a switch closes in its position, and those that are stuck."""
-    if build.condition.by_name.get(switch.id) == OUT and OUT not in switch.positions:
+    closed = _closed_contacts(build, switch)
+    if closed is None:
         return
     ohms = switch.ohms or build.harness.defaults.switch
-    closed = contacts(switch.positions[switch_position(build.harness, switch, build.condition)])
     for common, other in switch_contacts(switch):
         site = f"{switch.id}:{common}-{other}"
         if (common, other) in closed or build.fault(site, FaultKind.STUCK):
             build.join(build.pin(switch.id, common), build.pin(switch.id, other), ohms, site)
+
+
+def _closed_contacts(build: Builder, switch: Switch) -> Collection[tuple[str, str]] | None:
+    """Give the contacts that a switch closes in its position; None where it is out."""
+    if build.condition.by_name.get(switch.id) == OUT and OUT not in switch.positions:
+        return None
+    return contacts(switch.positions[switch_position(build.harness, switch, build.condition)])
+
+
+def add_every_contact(build: Builder, switch: Switch) -> None:
+    """Add all contacts of a switch, those that it does not close open: :func:`turn_switch` closes others."""
+    for common, other in switch_contacts(switch):
+        build.net.add(build.pin(switch.id, common), build.pin(switch.id, other), math.inf)
+    turn_switch(build, switch, len(build.net.one) - len(switch_contacts(switch)))
+
+
+def turn_switch(build: Builder, switch: Switch, first: int) -> None:
+    """Open and close the contacts of a switch as its position wants; an open one has no site.
+
+    Parameters
+    ----------
+    first
+        The branch of the first contact.
+    """
+    closed = _closed_contacts(build, switch) or ()
+    ohms = max(switch.ohms or build.harness.defaults.switch, LEAST_OHMS)
+    for branch, pair in enumerate(switch_contacts(switch), first):
+        is_closed = pair in closed
+        build.net.ohms[branch] = ohms if is_closed else math.inf
+        build.net.sites[branch] = f"{switch.id}:{pair[0]}-{pair[1]}" if is_closed else ""
 
 
 def is_asleep(build: Builder, module_id: str) -> bool:

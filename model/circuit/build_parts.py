@@ -3,16 +3,33 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
-from model.circuit.build import Builder, add_metal, add_protection, add_sources, is_asleep
+from model.circuit.build import (
+    Builder,
+    add_battery,
+    add_charger,
+    add_every_contact,
+    add_fuse,
+    add_metal,
+    add_switch,
+    is_asleep,
+    turn_switch,
+)
 from model.circuit.condition import OFF, ON, Condition, is_out
 from model.circuit.faults import LOW_DRAW_SHARE, SHORT_OHMS, Fault, FaultKind
 from model.circuit.frame import contact_ohms
 from model.circuit.netlist import ElementBranch, Mover, MoverKind, Netlist, Sense
+from model.circuit.plain_parts import Counts, PlainParts, counts_of, exchange, put_in, take_out
+from model.harness.derived import once_per_harness
+from model.harness.fields import Part
 from model.harness.harness import Element, Harness
 from model.harness.parts import (
+    Battery,
+    Charger,
     Diode,
     Driver,
+    Fuse,
     Load,
     LoadKind,
     Module,
@@ -21,6 +38,7 @@ from model.harness.parts import (
     Relay,
     ResistorElement,
     ResistorPack,
+    Switch,
 )
 from model.harness.points import contacts, relay_coils, relay_groups
 
@@ -43,21 +61,101 @@ def build_netlist(harness: Harness, condition: Condition, *, split: frozenset[st
         at their clamp, so that a fault there is a change of one branch. Nothing else changes by it.
     """
     build = Builder(harness, condition, split)
-    add_sources(build)
-    add_protection(build)
-    for relay in harness.relays:
-        add_relay(build, relay)
-    for load in harness.loads:
-        for element in build.frame.elements[load.id]:
-            add_element(build, load, element)
-    for module in harness.modules:
-        add_module(build, module)
-    for diode in harness.diodes:
-        add_diode(build, diode)
-    for pack in harness.resistors:
-        add_resistors(build, pack)
+    known = _known_plain(harness)
+    if condition.key not in known:
+        known[condition.key] = _plain_parts(harness, condition.key)
+    plain = known[condition.key]
+    put_in(build.net, plain)
+    _build_anew(build, plain)
+    _note_sources(build)
     add_metal(build)
     return build.net
+
+
+def _parts_in_order(harness: Harness) -> Iterator[Part]:
+    """Give every part that is not metal in the order in which they are built."""
+    yield from (*harness.batteries, *harness.chargers, *harness.fuses, *harness.switches, *harness.relays)
+    yield from (*harness.loads, *harness.modules, *harness.diodes, *harness.resistors)
+
+
+@once_per_harness
+def _known_plain(_harness: Harness) -> dict[str, PlainParts]:
+    return {}
+
+
+def _plain_parts(harness: Harness, key: str) -> PlainParts:
+    build = Builder(harness, Condition(key))
+    spans: dict[str, tuple[Counts, Counts]] = {}
+    for part in _parts_in_order(harness):
+        before = counts_of(build.net)
+        if isinstance(part, Switch):
+            add_every_contact(build, part)
+        else:
+            _add_part(build, part)
+        spans[part.id] = before, counts_of(build.net)
+    return PlainParts(build.net, spans)
+
+
+def _build_anew(build: Builder, plain: PlainParts) -> None:
+    """Put what the condition concerns in the place of the parts as they are at rest."""
+    moved = [part_id for part_id in plain.spans if part_id in build.concerned]
+    anew = [part_id for part_id in moved if not _moved_in_place(build, plain, part_id)]
+    if anew:
+        take_out(build.net, plain, anew)
+        counts = [counts_of(build.net)]
+        for part_id in anew:
+            _add_part(build, build.harness.parts[part_id])
+            counts.append(counts_of(build.net))
+        exchange(build.net, plain, anew, counts)
+    pulled = {part_id for part_id in moved if is_out(build.condition, part_id)}
+    if pulled:
+        build.net.fuses = [link for link in build.net.fuses if link.part_id not in pulled]
+
+
+def _moved_in_place(build: Builder, plain: PlainParts, part_id: str) -> bool:
+    """Turn a switch, or pull a fuse, that is not bad; false of any other part."""
+    part, net = build.harness.parts[part_id], build.net
+    if part_id in build.bad or not isinstance(part, Switch | Fuse):
+        return False
+    first = plain.spans[part_id][0].branches
+    if isinstance(part, Switch):
+        turn_switch(build, part, first)
+    elif is_out(build.condition, part_id):
+        net.ohms[first], net.sites[first] = math.inf, ""
+    return True
+
+
+def _note_sources(build: Builder) -> None:
+    """Note where the first battery and the chargers are: the lines of batteries come first of all."""
+    net, harness = build.net, build.harness
+    first = harness.batteries[0].id
+    net.posts = net.node(f"{first}.+"), net.node(f"{first}.-")
+    net.first_battery_line = None if is_out(build.condition, first) else 0
+    chargers = {charger.id for charger in harness.chargers}
+    net.charger_lines = [place for place, line in enumerate(net.lines) if net.sites[line.branch] in chargers]
+
+
+def _add_part(build: Builder, part: Part) -> None:
+    match part:
+        case Battery():
+            add_battery(build, part)
+        case Charger():
+            add_charger(build, part)
+        case Fuse():
+            add_fuse(build, part)
+        case Switch():
+            add_switch(build, part)
+        case Relay():
+            add_relay(build, part)
+        case Load():
+            for element in build.frame.elements[part.id]:
+                add_element(build, part, element)
+        case Module():
+            add_module(build, part)
+        case Diode():
+            add_diode(build, part)
+        case ResistorPack():
+            add_resistors(build, part)
 
 
 def add_relay(build: Builder, relay: Relay) -> None:
