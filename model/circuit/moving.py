@@ -35,6 +35,7 @@ class MovingNetwork:
         self.node_count = node_count
         self.ends = ends
         self.reference = reference
+        self.falling = falling
         self.moving = np.flatnonzero(moves)
         self.fixed = np.flatnonzero(~moves)
         self.outer = Elimination(
@@ -61,6 +62,18 @@ class MovingNetwork:
         core = self.inner.core
         core_reference = int(np.searchsorted(core, hub_reference))
         self.core = Core(len(core), self.inner.core_one, self.inner.core_other, core_reference)
+
+    def lies_as(
+        self, node_count: int, ends: tuple[IntArray, IntArray], moves: BoolArray, falling: BoolArray, reference: int
+    ) -> bool:
+        """Tell whether it is that of other branches too: whether they lie and move as its own do."""
+        return (
+            (node_count, reference) == (self.node_count, self.reference)
+            and np.array_equal(ends[0], self.ends[0])
+            and np.array_equal(ends[1], self.ends[1])
+            and np.array_equal(np.flatnonzero(moves), self.moving)
+            and np.array_equal(falling, self.falling)
+        )
 
     def fix(self, siemens: FloatArray, push_amps: FloatArray) -> FixedNetwork:
         """Eliminate the branches that do not move.

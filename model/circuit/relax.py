@@ -103,9 +103,16 @@ class Guess:
 
 
 class Circuit:
-    """The arrays of a netlist, made once and relaxed with many sets of closed contacts."""
+    """The arrays of a netlist, made once and relaxed with many sets of closed contacts.
 
-    def __init__(self, net: Netlist) -> None:
+    Parameters
+    ----------
+    network
+        That of another netlist of the harness: taken where the branches lie alike, as in most conditions of a key
+        state.
+    """
+
+    def __init__(self, net: Netlist, network: MovingNetwork | None = None) -> None:
         self.net = net
         self.node_count = len(net.names)
         self.ends: tuple[IntArray, IntArray] = (np.array(net.one, dtype=np.int64), np.array(net.other, dtype=np.int64))
@@ -129,16 +136,17 @@ class Circuit:
         self.collapse_volts = np.array([_COLLAPSED_SHARE * mover.off_volts for mover in inverters])
         self.closing_mover, self.closing_branch = _moved_branches([mover.closes for mover in net.movers])
         self.opening_mover, self.opening_branch = _moved_branches([mover.opens for mover in net.movers])
-        self._find_moving()
+        self._find_moving(network)
 
-    def _find_moving(self) -> None:
+    def _find_moving(self, network: MovingNetwork | None) -> None:
         branch_count = len(self.siemens)
         falling = np.zeros(branch_count, dtype=bool)
         falling[self.inverter_branch] = True
         moves = falling.copy()
         moves[self.lamp_branch] = True
         moves[self.line_branch] = True
-        self.network = MovingNetwork(self.node_count, self.ends, moves, falling, self.net.reference)
+        lies = self.node_count, self.ends, moves, falling, self.net.reference
+        self.network = network if network is not None and network.lies_as(*lies) else MovingNetwork(*lies)
         place = np.zeros(branch_count, dtype=np.int64)
         place[self.network.moving] = np.arange(len(self.network.moving))
         self._lamps, self._lines = place[self.lamp_branch], place[self.line_branch]

@@ -12,9 +12,11 @@ from model.circuit.arrays import FloatArray
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import OFF, Condition
 from model.circuit.movers import Rest, States, come_to_rest, sensed_volts
+from model.circuit.moving import MovingNetwork
 from model.circuit.netlist import MoverKind, Netlist
 from model.circuit.relax import Circuit, Relaxed
 from model.errors import CircuitError
+from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
 
 FUSE_OPENS_AT = 1.35
@@ -127,7 +129,21 @@ def settle(
         Where the posts cannot read what the condition says, or the circuit finds no rest.
     """
     net = build_netlist(harness, condition)
-    return settle_netlist(net, condition, before=before, first_emf=first_emf)
+    circuit = Circuit(net, None if condition.faults else plain_network(harness, condition.key))
+    return _settle_from(circuit, condition, _start(net, before), first_emf)
+
+
+def plain_network(harness: Harness, key: str) -> MovingNetwork:
+    """Give the order in which the nodes of a key state go, its switches and fuses as they may be."""
+    known = _known_networks(harness)
+    if key not in known:
+        known[key] = Circuit(build_netlist(harness, Condition(key))).network
+    return known[key]
+
+
+@once_per_harness
+def _known_networks(_harness: Harness) -> dict[str, MovingNetwork]:
+    return {}
 
 
 def settle_circuit(circuit: Circuit, condition: Condition) -> Settled:
@@ -139,8 +155,10 @@ def settle_netlist(
     net: Netlist, condition: Condition, *, before: Settled | None = None, first_emf: float | None = None
 ) -> Settled:
     """Settle a netlist that is already built; see :func:`settle`."""
-    circuit = Circuit(net)
-    start = _start(net, before)
+    return _settle_from(Circuit(net), condition, _start(net, before), first_emf)
+
+
+def _settle_from(circuit: Circuit, condition: Condition, start: States, first_emf: float | None) -> Settled:
     if condition.posts_volts is not None:
         return _at_posts(circuit, condition, start, condition.posts_volts)
     if first_emf is not None:

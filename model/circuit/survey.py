@@ -146,9 +146,9 @@ def load_amps(settled: Settled, branch: ElementBranch) -> float:
 
 def _reading(settled: Settled, branch: ElementBranch, healthy: Settled, sound: ElementBranch) -> LoadReading:
     volts, amps = load_volts(settled, branch), load_amps(settled, branch)
-    sound_volts, sound_amps = load_volts(healthy, sound), load_amps(healthy, sound)
+    at_best = (volts, amps) if healthy is settled else (load_volts(healthy, sound), load_amps(healthy, sound))
     element = branch.element
-    state = load_state(element.kind, (volts, amps), (sound_volts, sound_amps), (element.at_volts, element.rated_amps))
+    state = load_state(element.kind, (volts, amps), at_best, (element.at_volts, element.rated_amps))
     if not branch.branches and not sound.branches:
         state = LoadState.OFF
     return LoadReading(element.name, volts, amps, state)
