@@ -19,10 +19,14 @@ class Variant:
         What is wrong; empty of the sound circuit.
     blown
         Fuses that have blown before and stay so.
+    settings
+        What is set beside what the condition sets, name and position; so several conditions of one key
+        state are settled together.
     """
 
     faults: tuple[Fault, ...] = ()
     blown: frozenset[str] = frozenset()
+    settings: tuple[tuple[str, str], ...] = ()
 
 
 class Cases(Protocol):

@@ -12,12 +12,13 @@ from model.circuit.bench import Bench
 from model.circuit.cases import Variant
 from model.circuit.instrumented import Setup, build_setup
 from model.circuit.many_base import Base
-from model.circuit.many_changes import Changes, SoundNet, changes_of
+from model.circuit.many_changes import Changes, SoundNet
 from model.circuit.many_columns import KeptNetwork
 from model.circuit.many_fuses import settle_variants
 from model.circuit.many_layout import Layout, lay_out, make_rows
 from model.circuit.many_piece import Piece, whole
 from model.circuit.many_rest import mark_blurred
+from model.circuit.many_settings import changes_with
 from model.circuit.many_stage import Stage, Step, sound_steps
 from model.circuit.many_table import CaseTable
 from model.circuit.relax import Circuit
@@ -77,7 +78,7 @@ def scene_of(bench: Bench, setup: Setup, variants: Sequence[Variant], split: fro
     if bench.first_emf is not None:
         circuit.set_emf(bench.first_emf)
     sound = SoundNet(bench.harness, setup.without_supply(bench.harness), net)
-    changes = tuple(changes_of(sound, variant.faults) for variant in variants)
+    changes = tuple(changes_with(sound, variant.faults, variant.settings) for variant in variants)
     return Scene(bench, setup, circuit, tuple(sound_steps(circuit)), tuple(variants), changes)
 
 
@@ -127,7 +128,9 @@ def _known(scene: Scene, numbers: Sequence[int]) -> dict[int, Settled]:
     found: dict[int, Settled] = {}
     for number in numbers:
         changes, variant = scene.changes[number], scene.variants[number]
-        if changes is None or changes != Changes(ohms=changes.ohms) or variant.blown or bent & changes.ohms.keys():
+        if changes is None or changes != Changes(ohms=changes.ohms) or bent & changes.ohms.keys():
+            continue
+        if variant.blown or variant.settings:
             continue
         faulty = replace(condition, faults=variant.faults)
         found[number] = settle_circuit(scene.circuit.with_ohms(changes.ohms), faulty)

@@ -14,6 +14,7 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.bands import Bands
 from model.circuit.bench import Bench
 from model.circuit.cases import Variant
+from model.circuit.condition import Condition
 from model.circuit.instrumented import Setup, build_setup
 from model.circuit.netlist import METER_OHMS, MoverKind, Netlist
 from model.circuit.settle import Settled, settle_netlist
@@ -48,9 +49,13 @@ class ResolvedCase:
     forced: Forced | None = None
     known: Settled | None = None
 
+    def _in(self, condition: Condition) -> Condition:
+        """Give a condition with what is set and what is wrong in the case."""
+        return replace(condition, settings=(*condition.settings, *self.given.settings), faults=self.given.faults)
+
     def netlist(self) -> Netlist:
         """Build the circuit of the case."""
-        condition = replace(self.setup.condition, faults=self.given.faults)
+        condition = self._in(self.setup.condition)
         blown = self.given.blown
         if self.forced is not None and self.forced.fuse and not self.forced.is_on:
             blown = blown | {self.forced.fuse}
@@ -61,8 +66,8 @@ class ResolvedCase:
 
     def settle(self, net: Netlist) -> Settled:
         """Settle a netlist of the case, such as one with an instrument added."""
-        condition = self.setup.without_supply(self.bench.harness)
-        return settle_netlist(net, replace(condition, faults=self.given.faults), first_emf=self.bench.first_emf)
+        condition = self._in(self.setup.without_supply(self.bench.harness))
+        return settle_netlist(net, condition, first_emf=self.bench.first_emf)
 
     @cached_property
     def settled(self) -> Settled:
