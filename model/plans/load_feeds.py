@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from model.circuit.faults import part_of_site
 from model.circuit.settle import Settled
 from model.harness.derived import once_per_harness
@@ -149,28 +151,33 @@ class Feeds:
 
     def _grow(self, posts: Iterable[str]) -> dict[int, tuple[int, str]]:
         """Go out from posts through all that is closed: node → the node before it, -1 at a post, and the site."""
-        index = self.settled.net.index
+        net = self.settled.net
+        index, sites = net.index, net.sites
+        begins, others, branches = self._beside
         tree = {index[post]: (-1, "") for post in posts}
         waiting = deque(tree)
         while waiting:
             node = waiting.popleft()
-            for other, site in self._beside.get(node, ()):
+            for place in range(begins[node], begins[node + 1]):
+                other = others[place]
                 if other not in tree:
-                    tree[other] = (node, site)
+                    tree[other] = (node, sites[branches[place]])
                     waiting.append(other)
         return tree
 
     @cached_property
-    def _beside(self) -> dict[int, list[tuple[int, str]]]:
-        net, joins = self.settled.net, self.settled.relaxed.joins.tolist()
-        supplies = {line.branch for line in net.lines} | {net.first_battery_tie}
+    def _beside(self) -> tuple[list[int], list[int], list[int]]:
+        """Where the neighbours of each node begin, the neighbours, and the branches to them in the netlist's order."""
+        net = self.settled.net
         ends = _loads_of(self.harness) | set(self.settled.blown)
-        found: dict[int, list[tuple[int, str]]] = {}
-        for branch, (one, other, site) in enumerate(zip(net.one, net.other, net.sites, strict=True)):
-            if joins[branch] and site not in ends and branch not in supplies:
-                found.setdefault(one, []).append((other, site))
-                found.setdefault(other, []).append((one, site))
-        return found
+        passes = self.settled.relaxed.joins & ~np.fromiter(map(ends.__contains__, net.sites), np.bool_, len(net.sites))
+        passes[[net.first_battery_tie, *(line.branch for line in net.lines)]] = False
+        branches = np.flatnonzero(passes)
+        both = np.array((net.one, net.other), dtype=np.int64)[:, branches]
+        here = both.T.ravel()
+        order = np.argsort(here, kind="stable")
+        begins = np.searchsorted(here[order], np.arange(len(net.names) + 1))
+        return begins.tolist(), both[::-1].T.ravel()[order].tolist(), np.repeat(branches, 2)[order].tolist()
 
 
 @once_per_harness

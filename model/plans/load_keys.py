@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from model.cautions import crank_keys
-from model.circuit.build_parts import is_wanted
-from model.circuit.condition import Condition, switch_position
+from model.circuit.condition import Condition
 from model.circuit.survey import ASKED_SHARE, LoadState
 from model.harness.harness import Element, Harness
-from model.harness.parts import Driver, LoadKind, Output
-from model.harness.points import contacts
+from model.harness.parts import LoadKind
 from model.plans.load_scene import LoadScene
 from model.tracing.rated import is_critical
 from model.tracing.reach import reach_of
@@ -64,11 +62,11 @@ def asked_keys(scene: LoadScene, element: Element, condition: Condition) -> tupl
     asked = [one for one in others if one.key not in crank_keys(harness) or is_critical(harness, element)]
     rows = [row for row in (works_in(scene, element, one) for one in asked) if row is not None]
     reach = frozenset(link.site for link in reach_of(harness).links_that_matter(element))
-    closed = {row.condition.key: closed_in(harness, row.condition) for row in rows}
+    closed = {row.condition.key: scene.closed(row.condition) for row in rows}
     near = {key: sites & reach for key, sites in closed.items()}
     standing = [row for row in rows if row.state is LoadState.OFF and not _is_charging(harness, row)]
     kept = [row for row in standing if not _is_covered(row, standing, closed)]
-    here = closed_in(harness, condition) & reach
+    here = scene.closed(condition) & reach
     for row in rows:
         if row in standing:
             continue
@@ -94,17 +92,3 @@ def _is_covered(row: WorksRow, others: list[WorksRow], closed: dict[str, frozens
 
 def _is_charging(harness: Harness, row: WorksRow) -> bool:
     return any(state.charging for state in harness.key_states if state.name == row.condition.key)
-
-
-def closed_in(harness: Harness, condition: Condition) -> frozenset[str]:
-    """Name the sites that switches and modules close in a condition: ``S1:30-15``, ``A1:pump``."""
-    found = set()
-    for switch in harness.switches:
-        groups = switch.positions.get(switch_position(harness, switch, condition), ())
-        found |= {f"{switch.id}:{one}-{other}" for one, other in contacts(groups)}
-    for module in harness.modules:
-        driven: tuple[Driver | Output, ...] = (*module.drivers, *module.outputs)
-        for row in driven:
-            if is_wanted(condition, module.id, row):
-                found.add(f"{module.id}:{row.terminal}")
-    return frozenset(found)

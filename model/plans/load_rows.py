@@ -197,9 +197,10 @@ def _volts_row(scene: LoadScene, condition: Condition, ends: tuple[str, str], ba
 
 
 def _right_way_round(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, str]:
-    band = scene.band(condition, element.from_point, element.to_point)
-    ends = (element.from_point, element.to_point)
-    return ends if band is None or band.volts >= 0.0 else (ends[1], ends[0])
+    survey, ends = scene.survey(condition), (element.from_point, element.to_point)
+    volts = [None, None] if survey is None else [survey.settled.volts_at(point) for point in ends]
+    is_turned = volts[0] is not None and volts[1] is not None and volts[0] < volts[1]
+    return (ends[1], ends[0]) if is_turned else ends
 
 
 def beyond_limit(band: Band, limit: Limit) -> str:

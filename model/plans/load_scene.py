@@ -6,11 +6,14 @@ from functools import cached_property
 
 from model.circuit.bands import Band, Bands
 from model.circuit.bench import Bench
-from model.circuit.condition import Condition
+from model.circuit.build_parts import is_wanted
+from model.circuit.condition import Condition, switch_position
 from model.circuit.survey import Survey
 from model.errors import CircuitError
 from model.harness.derived import once_per_harness
 from model.harness.harness import Element, Harness, all_elements
+from model.harness.parts import Driver, Output
+from model.harness.points import contacts
 from model.harness.supply import grounded_post_of, grounded_posts
 from model.plans.load_feeds import Feeds
 from model.tracing.graph import hot_posts
@@ -35,6 +38,7 @@ class LoadScene:
         self._surveys: dict[Condition, Survey | None] = {}
         self._bands: dict[Condition, Bands] = {}
         self._feeds: dict[Condition, Feeds] = {}
+        self._closed: dict[Condition, frozenset[str]] = {}
 
     @property
     def black(self) -> str:
@@ -75,6 +79,12 @@ class LoadScene:
             self._surveys[condition] = found
         return self._surveys[condition]
 
+    def closed(self, condition: Condition) -> frozenset[str]:
+        """Name the sites that switches and modules close in a condition: ``S1:30-15``, ``A1:pump``."""
+        if condition not in self._closed:
+            self._closed[condition] = closed_in(self.harness, condition)
+        return self._closed[condition]
+
     def bands(self, condition: Condition) -> Bands | None:
         """Give the bands of a condition; None where it has no survey."""
         survey = self.survey(condition)
@@ -101,6 +111,20 @@ class LoadScene:
         settled = bands.settled
         ends = settled.net.index[red], settled.net.index[black]
         return None if settled.idle.intersection(ends) else bands.at(*ends)
+
+
+def closed_in(harness: Harness, condition: Condition) -> frozenset[str]:
+    """Name the sites that switches and modules close in a condition: ``S1:30-15``, ``A1:pump``."""
+    found = set()
+    for switch in harness.switches:
+        groups = switch.positions.get(switch_position(harness, switch, condition), ())
+        found |= {f"{switch.id}:{one}-{other}" for one, other in contacts(groups)}
+    for module in harness.modules:
+        driven: tuple[Driver | Output, ...] = (*module.drivers, *module.outputs)
+        for row in driven:
+            if is_wanted(condition, module.id, row):
+                found.add(f"{module.id}:{row.terminal}")
+    return frozenset(found)
 
 
 @once_per_harness

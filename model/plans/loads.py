@@ -62,7 +62,7 @@ def loads_plan(harness: Harness) -> Plan:
         kind=PlanKind.LOADS,
         vehicle=clean(harness.build.name),
         revision=harness.build.revision,
-        rows=tuple(with_proofs(scene.bench, _in_order(harness, rows))),
+        rows=tuple(with_proofs(scene, _in_order(harness, rows))),
         about=_ABOUT,
         cautions=tuple(caution.text for caution in GENERAL_CAUTIONS),
         left_out=tuple(dict.fromkeys(left_out)),
