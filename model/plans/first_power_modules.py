@@ -14,7 +14,7 @@ from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Module
 from model.harness.places import place_of
-from model.harness.points import terminals_of
+from model.harness.points import points_of, terminals_of
 from model.plans.first_power_rows import CHANGES_VOLTS, Seen, lamp_row
 from model.plans.first_power_scene import Bank, FirstPower
 from model.plans.judging import fits
@@ -70,10 +70,11 @@ def _terminal_rows(
     if may_be_probed(first.harness, point) is not None:
         return
     ends = (bank.live, point) if terminal == module.ground else (point, bank.black)
+    pins = tuple(one.name for one in points_of(module))
     before: float | None = None
     for key in first.keys:
         condition = first.condition(bank, key, (), fuses)
-        lamp = first.read(bank, condition)
+        lamp = first.read(bank, condition, points=(bank.live, bank.black, *pins))
         if lamp is None:
             continue
         band = _band(first, lamp, ends)

@@ -15,7 +15,6 @@ from model.harness.fields import Hazard
 from model.harness.harness import Harness
 from model.harness.hazards import hazards_of_part
 from model.harness.parts import Load, LoadKind, Module
-from model.harness.points import points_of
 from model.harness.records import Wire
 from model.harness.supply import grounded_post_of, series_links
 from model.plans.first_power_taps import end_at, is_tapped, unfused_taps
@@ -76,7 +75,6 @@ class FirstPower:
         standing = [key for key in harness.key_names if key not in crank_keys(harness) | charging]
         self.keys = tuple(standing) or harness.key_names[:1]
         self.banks = _banks(harness)
-        self._pins = tuple(point.name for module in harness.modules for point in points_of(module))
         self._readings: dict[tuple[object, ...], SeriesLamp | None] = {}
         self._feeds: dict[tuple[tuple[str, ...], Condition], Feeds | None] = {}
 
@@ -145,19 +143,28 @@ class FirstPower:
             self._feeds[live, condition] = None if survey is None else Feeds(survey.settled, live)
         return self._feeds[live, condition]
 
-    def read(self, bank: Bank, condition: Condition, touching: tuple[str, str] | None = None) -> SeriesLamp | None:
+    def read(
+        self,
+        bank: Bank,
+        condition: Condition,
+        touching: tuple[str, str] | None = None,
+        *,
+        points: tuple[str, ...] = (),
+    ) -> SeriesLamp | None:
         """Give what the lamp shows; None where the circuit cannot be so or never rests.
 
         Parameters
         ----------
         touching
             Two points that lie against each other.
+        points
+            Points whose volts are wanted beside those of the lamp: each makes the circuit larger.
         """
-        asked = (bank.live, frozenset(condition.settings), condition.key, touching)
+        asked = (bank.live, frozenset(condition.settings), condition.key, touching, points)
         if asked not in self._readings:
             try:
                 found: SeriesLamp | None = read_series_lamp(
-                    self.harness, condition, bank.live, self.watts, touching=touching, points=self._pins
+                    self.harness, condition, bank.live, self.watts, touching=touching, points=points
                 )
             except CircuitError:
                 found = None
