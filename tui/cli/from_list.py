@@ -19,7 +19,7 @@ from model.review.heavy_loads import has_heavy_load
 from model.words import clean
 from tui.cli.output import write_json
 from tui.clock import now
-from tui.count_words import assumed_words, count_words
+from tui.count_words import count_words
 
 _MOST_REMARKS = 200
 _MANY = 4
@@ -96,9 +96,6 @@ def lines_of(taken: Taken, output: Path) -> list[str]:
     if taken.was_there:
         done = "merged" if taken.is_changed else "nothing to change"
     lines = [f"{name}: {done}; {count_words(taken.harness)}"]
-    assumed = assumed_words(taken.harness)
-    if assumed:
-        lines[0] += f"; {assumed}"
     if taken.remarks:
         lines += ["", "Said of the list:"]
         lines += [f"  {clean(one.text(), 400)}" for one in taken.remarks[:_MOST_REMARKS]]
