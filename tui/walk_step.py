@@ -192,10 +192,16 @@ def _first_sentence(caution: Caution) -> str:
 def _says(row: WalkRow, key: str, positive_ground: bool) -> list[tuple[str, str]]:
     """Return what a reading below and one above says, that first which points at a fault.
 
-    Where volts are expected that is a reading nearer to zero, elsewhere one further from it.
+    Where volts are expected that is a reading nearer to zero, elsewhere one further from it. Of a band below zero
+    both are told from zero: there the higher reading is the weaker one.
     """
-    low, high = row.says[key]
-    told = [("low", low), ("high", high)]
+    from model.sheets.walk_words import outside_words
+
+    names = outside_words(row.expect[key])
+    told = [
+        (name, said) if name in ("low", "high") else ("if", f"{name}: {said}")
+        for name, said in zip(names, row.says[key], strict=True)
+    ]
     return told if is_live(row.expect[key]) != positive_ground else told[::-1]
 
 

@@ -17,6 +17,7 @@ from model.sheets.walk_words import (
     intro,
     key_mark,
     led_words,
+    outside_words,
     rating_words,
     shown,
     title,
@@ -27,7 +28,13 @@ from model.sheets.walk_words import (
 from model.tracing.expect import Expect
 from model.tracing.rows import ToldWalk, WalkRow, WalkSection
 
-_POINT_MM, _FIGURE_MM, _READ_MM = 20, 18, 14
+_PAPER_MM = 188
+"""What A4 leaves between the margins of a sheet."""
+_WORDS_SHARE = 0.4
+"""So much is kept for what leads to a point: the one column of words decides how many points fill a sheet."""
+
+_POINT_MM, _BAND_MM, _READ_MM = 17, 15, 11
+_FIGURE_LEAST_MM, _FIGURE_MOST_MM = 11, 18
 
 
 def walk_paper(harness: Harness, told: ToldWalk, as_built: AsBuilt = NOT_READ) -> ReviewSheet:
@@ -85,16 +92,23 @@ def _said(told: ToldWalk, section: WalkSection) -> Iterator[str]:
     for row in section.rows:
         if not row.refusal and row.expect[key].on is not None:
             below, above = row.says[key]
-            yield f"{row.point} below the band: {below} Above: {above}"
+            low, high = outside_words(row.expect[key])
+            if low == "low":
+                yield f"{row.point} below the band: {below} Above: {above}"
+            else:
+                yield f"{row.point} {high} than the band: {above} {low.capitalize()}: {below}"
 
 
 def _columns(harness: Harness, told: ToldWalk) -> tuple[Column, ...]:
     keys = [" ".join(word for word in (key, key_mark(harness, told, key)) if word) for key in told.expectations.keys]
-    figures = (*keys, f"good in {told.condition.key}", "unplugged")
+    left_mm = (1.0 - _WORDS_SHARE) * _PAPER_MM - _POINT_MM - _BAND_MM - _READ_MM
+    figure_mm = min(max(int(left_mm / (len(keys) + 1)), _FIGURE_LEAST_MM), _FIGURE_MOST_MM)
     return (
         Column("point", width_mm=_POINT_MM),
         Column("what leads to it, what and where"),
-        *(Column(head, is_figure=True, width_mm=_FIGURE_MM) for head in figures),
+        *(Column(head, is_figure=True, width_mm=figure_mm) for head in keys),
+        Column(f"good in {told.condition.key}", is_figure=True, width_mm=_BAND_MM),
+        Column("unplugged", is_figure=True, width_mm=figure_mm),
         Column("read", width_mm=_READ_MM),
     )
 

@@ -183,6 +183,13 @@ def band_text(expect: Expect) -> str:
     return f"{volts_text(expect.low)} to {volts_text(expect.high)}"
 
 
+def outside_words(expect: Expect) -> tuple[str, str]:
+    """Name a reading below and one above a band: ``low`` and ``high``; below zero they are told from zero."""
+    if expect.high is not None and expect.high <= 0.0 and expect.low is not None and expect.low < 0.0:
+        return "further from 0", "nearer 0"
+    return "low", "high"
+
+
 def rows_once(told: ToldWalk) -> list[WalkRow]:
     """List the rows of a walk that may be measured, each point once."""
     rows: dict[str, WalkRow] = {}

@@ -369,3 +369,25 @@ def test_what_a_load_is_rated_at() -> None:
     assert rating_words(told(harness, "M2")) == "Fuel pump, motor, 84.5 W at 13 V, 6.5 A"
     assert rating_words(told(harness, "M7")) == "Winch motor, 1.8 kW at 12 V, 150 A"
     assert rating_words(told(harness, "A1:15")).startswith("Engine controller 15, control unit, ")
+
+
+def test_a_band_below_zero_is_told_from_zero() -> None:
+    """On a positive ground -6.33 V are expected: the weaker reading is the higher number, and is called nearer 0."""
+    harness = demo("field_tractor")
+    notes = " ".join(note for section in walk_paper(harness, told(harness, "E3")).sections for note in section.notes)
+    assert "G1.- nearer 0 than the band: The battery is low" in notes
+    assert "Above: The battery is low" not in notes
+    positive = " ".join(note for section in walk_paper(NOSE, told(NOSE, "P1")).sections for note in section.notes)
+    assert "G1.+ below the band: The battery is low" in positive
+
+
+def test_what_leads_to_a_point_has_two_fifths_of_the_paper() -> None:
+    """Five key states leave it 40 % of the 188 mm of A4 between its margins; with fewer the figures are no narrower."""
+    harness = demo("trail_buggy")
+    for load, loom in (("M2", harness), ("P1", NOSE)):
+        grid = walk_paper(loom, told(loom, load)).sections[1].grid
+        assert grid is not None
+        widths = [column.width_mm for column in grid.columns]
+        assert widths.count(0) == 1
+        assert sum(widths) <= 0.6 * 188
+        assert min(width for width in widths if width) >= 11

@@ -4,9 +4,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from model.caution_words import CAUTIONS, CautionKind
+from model.circuit.bench import Bench
+from model.tracing.rows import tell_walk
+from model.tracing.walk import Walker, find_element
+from tests.model.tracing.rigs import demo
 from tests.tui.on_screen import NASTY
 from tui.text import width
-from tui.walk_step import Step, step_content, step_height, step_sentences
+from tui.walk_step import Step, make_step, step_content, step_height, step_sentences
 
 STEP = Step(
     "K7.30  Fuel pump relay",
@@ -59,3 +63,16 @@ def test_no_line_is_wider_than_the_window(words: str, cells: int) -> None:
     """Any words are broken to fit, and none is lost where they have room."""
     lines = step_content(Step("", (), (("red", words),), ()), cells, 99).plain.split("\n")
     assert all(width(line) <= cells for line in lines)
+
+
+def test_what_a_band_below_zero_says_is_told_from_zero() -> None:
+    """On a positive ground the higher reading is the weaker battery: nearer 0, not "high"."""
+    harness = demo("field_tractor")
+    bench = Bench(harness)
+    told = tell_walk(bench, Walker(bench).walk(find_element(harness, "E3")), None)
+    assert told.sections[0].rows[0].point == "G1.-"
+    step = make_step(harness, told, "0 0", told.condition, known=True)
+    assert step is not None
+    said = dict(reversed(step.after))
+    assert said["if"].startswith("nearer 0: The battery is low")
+    assert "high" not in said
