@@ -18,6 +18,7 @@ from tui.left_words import left_words
 from tui.line_input import LineInput
 from tui.line_words import NO, YES, Conversation, say
 from tui.standing import Standing
+from tui.taken_words import taken_words
 from tui.trace_record import RecordKeeper, Unfinished, make_trace, unfinished
 from tui.trace_rounds import Rounds
 from tui.walks import Walks
@@ -50,7 +51,7 @@ def run_lines(bench: Bench, complaint: Complaint, path: Path, answers: LineInput
         keeper = RecordKeeper(record, standing, complaint, resumed)
         trace = make_trace(bench, keeper.complaint, learned_from(keeper.before))
         rounds = Rounds(bench)
-        say(out, (keeper.replay(trace, rounds),))
+        say(out, (keeper.replay(trace, rounds), taken_words(bench.harness, keeper.complaint.loads)))
         return Conversation(trace, answers, out, keeper, rounds).run()
     finally:
         with suppress(RecordError):  # what could not be written is printed

@@ -220,9 +220,13 @@ class TraceShown(Framed[None]):
         self.home = "" if marked is None else marked.key
 
     def show_did(self) -> None:
-        """Say what the last answer did."""
-        did = self.query_one("#did", Static)
-        words = "" if self.seen is None else self.seen.did
+        """Say what the last answer did; before the first one, which circuits of a part are traced as one."""
+        from tui.taken_words import taken_words
+
+        did, seen = self.query_one("#did", Static), self.seen
+        words = "" if seen is None else seen.did
+        if seen is not None and not words and not seen.answers:
+            words = taken_words(seen.harness, seen.complaint.loads)
         did.display = bool(words)
         did.update(at_most(words, self.size.width - 2, _DID_LINES))
 
