@@ -22,6 +22,8 @@ _WHILE_CRANKING = frozenset({"15a", "16"})
 _RATINGS = ("watts", "amps", "ohms")
 _CONTACT_SHARE = 2.0
 """Assumed rating of a solenoid's contact over that of its motor, which takes more as it starts (a judgement)."""
+_LEAST_RATING, _MOST_RATING = 1e-6, 1e6
+"""Between these in watts, amperes or ohms a figure of a parts list can be that of a starter."""
 
 
 def part_solenoids(book: PartsBook, nominal_volts: float) -> None:
@@ -77,7 +79,7 @@ def _new_solenoid(starter: FoundPart, line: int, book: PartsBook, nominal_volts:
     solenoid_id = book.id_of_label(label, "K")
     motor_amps = _leave_motor(starter, nominal_volts)
     cranking = [use.terminal for use in starter.uses if use.terminal in _WHILE_CRANKING]
-    row: Row = {"label": label, "inside": starter.id, "amps": round(motor_amps * _CONTACT_SHARE)}
+    row: Row = {"label": label, "inside": starter.id, "amps": max(round(motor_amps * _CONTACT_SHARE), 1)}
     row["contacts"] = {"rest": [], "pulled": [["30", "45", *dict.fromkeys(cranking)]]}
     row["coils"] = [{"from": "50", "to": "31", "ohms": coil_ohms(("50",), nominal_volts)}]
     solenoid = book.add(FoundPart(solenoid_id, Kind("relays"), row, line, assumed=["inside"]))
@@ -106,6 +108,8 @@ def _leave_motor(starter: FoundPart, nominal_volts: float) -> float:
     row["elements"] = [{"name": "motor", "from": "45", "to": "31", key: rating}]
     if not given:
         starter.assumed.append("elements.motor")
+    if not (_LEAST_RATING < rating < _MOST_RATING):
+        return STARTER_AMPS
     match key:
         case "watts":
             return rating / nominal_volts

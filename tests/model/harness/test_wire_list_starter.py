@@ -101,6 +101,17 @@ def test_figures_of_the_parts_list_are_those_of_the_motor() -> None:
     assert not [one for one in questions(harness, loom.lines) if one.part == "M1" and "elements" in one.key]
 
 
+@pytest.mark.parametrize("figure", ["ohms,0", "amps,0", "watts,1e300", "ohms,1e-300", "watts,0.01"])
+def test_a_figure_that_is_none_of_a_starter_breaks_nothing(figure: str) -> None:
+    """A rating of nothing, or of more than there is, leaves a solenoid whose contact is rated for some amperes."""
+    key, _, value = figure.partition(",")
+    parts = read_parts_list(f"id,label,kind,{key}\nM1,Starter,motor,{value}\n".encode(), "parts.csv")
+    loom = make_loom(read_wire_list(NAMED.encode(), "wires.csv"), parts, "made")
+    _, harness = readable(loom, "made.toml")
+    assert [relay.label for relay in harness.relays] == ["Starter solenoid"]
+    assert (harness.relays[0].amps or 0) >= 1
+
+
 def test_a_starter_without_a_50_stays_a_motor() -> None:
     """Nothing tells of a solenoid where one cable alone leads to a starter."""
     _, harness = made(CABLES.format(feed="Starter +"))
