@@ -44,8 +44,10 @@ def alone_survey(spread: Spread, most: Survey, fuse_id: str, behind: Iterable[st
     if not _sags(spread, most, fuse_id):
         return None
     elements = [spread.elements[name] for name in behind]
-    reach = {name for element in elements for name in reaching(spread.bench.harness, element)}
-    reach |= {element.part_id for element in elements}
+    reach = {element.part_id for element in elements}
+    for element in elements:
+        own = spread.owns.get(element.name)
+        reach.update(reaching(spread.bench.harness, element) if own is None else own.reach)
     settings = tuple(pair for pair in condition.settings if pair[0] in reach)
     if len(settings) == len(condition.settings):
         return None
