@@ -35,7 +35,8 @@ tbody { break-inside: avoid; }
 tr { break-inside: avoid; }
 th, td { border: 0.2mm solid #000; padding: 0.8mm 1.2mm; text-align: left; vertical-align: top; }
 th, td { overflow-wrap: anywhere; }
-thead th { font-size: 8.5pt; border-bottom-width: 0.5mm; hyphens: auto; }
+thead th { font-size: 8.5pt; border-bottom-width: 0.5mm; }
+th.narrow { writing-mode: vertical-rl; transform: rotate(180deg); height: 18mm; overflow-wrap: normal; }
 tr.head th { font-size: 10.5pt; border-width: 0.5mm 0 0.2mm; padding-top: 2.5mm; }
 tr.before td { border-width: 0.2mm 0.2mm 0; }
 tr.before p { margin: 0 0 0.6mm; }

@@ -9,6 +9,8 @@ from model.sheets.plan_paper import cautions, cell, html_page, text
 from model.sheets.review_sheet import COLOUR, IN_WORDS, Column, Grid, ReviewSheet, Section
 from model.sheets.swatch_html import painted_html
 
+_NARROW_MM = 12
+
 
 def review_html(sheet: ReviewSheet, tail: Sequence[str] = ()) -> str:
     """Give a sheet as a whole HTML file, with HTML that stands behind it: pictures."""
@@ -43,13 +45,20 @@ def _grid(grid: Grid) -> Iterable[str]:
     yield "<table>"
     widths = (f' style="width: {column.width_mm}mm"' if column.width_mm else "" for column in grid.columns)
     yield f"<colgroup>{''.join(f'<col{width}>' for width in widths)}</colgroup>"
-    yield f"<thead><tr>{''.join(f'<th>{text(column.head)}</th>' for column in grid.columns)}</tr></thead>"
+    yield f"<thead><tr>{''.join(map(_head, grid.columns))}</tr></thead>"
     for row in grid.rows:
         cells = "".join(
             cell(_painted(grid, column, words), column.head) for words, column in zip(row, grid.columns, strict=True)
         )
         yield f"<tbody><tr>{cells}</tr></tbody>"
     yield "</table>"
+
+
+def _head(column: Column) -> str:
+    """Give the head of a column; of a narrow one it stands upright, so that no word is torn."""
+    is_narrow = 0 < column.width_mm <= _NARROW_MM
+    marked = ' class="narrow"' if is_narrow else ""
+    return f"<th{marked}>{text(column.head)}</th>"
 
 
 def _painted(grid: Grid, column: Column, words: str) -> str:

@@ -14,6 +14,7 @@ from model.circuit.condition import Condition, make_condition
 from model.harness.harness import Harness
 from model.sheets.columns import WIDTH, cell_width
 from model.sheets.markdown_text import escaped
+from model.sheets.review_html import review_html
 from model.sheets.review_markdown import review_markdown
 from model.sheets.walk_json import walk_json
 from model.sheets.walk_paper import walk_paper
@@ -391,3 +392,12 @@ def test_what_leads_to_a_point_has_two_fifths_of_the_paper() -> None:
         assert widths.count(0) == 1
         assert sum(widths) <= 0.6 * 188
         assert min(width for width in widths if width) >= 11
+
+
+def test_heads_of_narrow_columns_stand_upright() -> None:
+    """A column of 11 mm tears "accessory" in two: upright it stands whole; a wide column's head lies."""
+    loom = demo("trail_buggy")
+    html = review_html(walk_paper(loom, told(loom, "M2")))
+    assert '<th class="narrow">accessory</th>' in html
+    assert "<th>what leads to it, what and where</th>" in html
+    assert "th.narrow { writing-mode: vertical-rl;" in html
