@@ -83,6 +83,8 @@ class Fold:
         What cannot be reached, by kind of thing and name.
     unsure
         Checks that told nothing.
+    unsure_again
+        Those of them that told nothing when they were made once more.
     taken
         The check that the person wants to make next.
     mended
@@ -96,6 +98,7 @@ class Fold:
     left: tuple[Check, ...] = ()
     out_of_reach: set[Target] = field(default_factory=set)
     unsure: set[Check] = field(default_factory=set)
+    unsure_again: set[Check] = field(default_factory=set)
     taken: Check | None = None
     mended: tuple[str, ...] = ()
     is_stopped: bool = False
@@ -166,12 +169,13 @@ def _take(costs: Costs, state: Fold, event: Event) -> None:
             state.taken, state.left = other, ()
             state.out_of_reach.discard(target_of(other, battery_posts(costs.harness)))
             state.unsure.discard(other)
+            state.unsure_again.discard(other)
         case Skip() if check is not None:
             state.out_of_reach.add(target_of(check, battery_posts(costs.harness)))
             _step(state, event)
         case Unsure() if check is not None:
             _spend(costs, state, check)
-            state.unsure.add(check)
+            (state.unsure_again if check in state.unsure else state.unsure).add(check)
             _step(state, event)
         case NoHelper():
             state.taken, state.left = None, ()
@@ -189,7 +193,7 @@ def _take(costs: Costs, state: Fold, event: Event) -> None:
             if not cured:
                 state.mended = (*state.mended, *event.repairs)
                 state.answers, state.left, state.taken = [], (), None
-                state.unsure = set()
+                state.unsure, state.unsure_again = set(), set()
         case Stop():
             state.is_stopped = True
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -20,6 +20,7 @@ from model.tracing.ending import MOSTLY_SHARE, NO_WORKS, few_wires_left, weakest
 from model.tracing.folding import Fold, battery_posts, target_of
 from model.tracing.foregone import is_foregone
 from model.tracing.inquiry import Inquiry
+from model.tracing.repeating import as_asked, told_nothing_twice
 from model.tracing.suspects import UNKNOWN
 from model.tracing.works import works_of
 
@@ -58,6 +59,8 @@ class Plan:
         Looks along wires that the repair begins with anyway: where such a look comes first, nothing more is asked.
     put_off
         Such looks before that: what else can be told is told first.
+    as_asked
+        Checks in whose place one that told nothing is asked once more, as it was.
     """
 
     checks: tuple[Check, ...]
@@ -68,6 +71,7 @@ class Plan:
     off_way: frozenset[Check] = frozenset()
     left_to_repair: frozenset[Check] = frozenset()
     put_off: frozenset[Check] = frozenset()
+    as_asked: Mapping[Check, Check] = field(default_factory=dict)
 
     def offered(self) -> tuple[Offered, ...]:
         """List what can be made."""
@@ -83,7 +87,7 @@ class Plan:
         worth = ((one, shares) for one, shares in zip(self.ranked, self.shares, strict=True) if _is_worth_asking(one))
         first = next((one for one, shares in worth if self._may_be_asked(one, shares)), None)
         check = None if first is None else self.checks[first.option]
-        return None if check in self.left_to_repair else check
+        return None if check is None or check in self.left_to_repair else self.as_asked.get(check, check)
 
     def _may_be_asked(self, one: Ranked, shares: FloatArray) -> bool:
         is_put_off = self.checks[one.option] in self.put_off
@@ -135,7 +139,7 @@ def plan_of(
     works, _ = works_of(belief)
     options = inquiry.options_for(belief, None if looks_at_all else len(state.answers))
     checks = tuple(inquiry.checks[place] for place in options.places)
-    done = {one.check for one in state.answers} | state.unsure
+    done = {one.check for one in state.answers} | state.unsure | told_nothing_twice(state, checks)
     posts = battery_posts(inquiry.harness)
     may = [check not in done and target_of(check, posts) not in state.out_of_reach for check in checks]
     costing = _Costing(inquiry, options.places, may)
@@ -150,7 +154,8 @@ def plan_of(
     outcomes = tuple(options.table.options[one.option].shares for one in found)
     looks = _looks_along(inquiry, checks) if few_wires_left(belief, MOSTLY_SHARE) else frozenset()
     sorts = (looks, frozenset[Check]()) if few_wires_left(belief) else (frozenset[Check](), looks)
-    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, *sorts)
+    again = as_asked(state, checks, inquiry.costs)
+    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, *sorts, again)
 
 
 def _of_works(belief: Belief, rows: FloatArray, works: IntArray) -> FloatArray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
@@ -31,6 +32,31 @@ def to_repeat(state: Fold, belief: Belief, costs: Costs) -> Check | None:
     }
     worst = max(loss, key=lambda check: loss[check], default=None)
     return worst if worst is not None and loss[worst] > _LOSS_TO_REPEAT else None
+
+
+def as_asked(state: Fold, checks: Iterable[Check], costs: Costs) -> dict[Check, Check]:
+    """Map checks that differ by their condition alone from one that told nothing onto that one, as it was asked.
+
+    Who was not sure of a reading takes it once more as it was, without another switch held for it.
+    """
+    posts = battery_posts(costs.harness)
+    was = {
+        _apart_from_condition(check): check
+        for check in state.unsure - state.unsure_again
+        if target_of(check, posts) not in state.out_of_reach and math.isfinite(costs.minutes(check, state.standing))
+    }
+    found = ((check, was.get(_apart_from_condition(check))) for check in checks) if was else ()
+    return {check: asked for check, asked in found if asked is not None}
+
+
+def told_nothing_twice(state: Fold, checks: Iterable[Check]) -> set[Check]:
+    """Give the checks that told nothing when they were made once more, and those like them in any other condition."""
+    names = {_apart_from_condition(check) for check in state.unsure_again}
+    return {check for check in checks if _apart_from_condition(check) in names} if names else set()
+
+
+def _apart_from_condition(check: Check) -> tuple[object, ...]:
+    return (check.kind, check.points, check.part, check.load, check.other, check.watts, check.fuse_amps)
 
 
 def can_be_made(state: Fold, check: Check, costs: Costs) -> bool:

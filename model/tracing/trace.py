@@ -12,16 +12,7 @@ from model.circuit.bench import Bench
 from model.circuit.condition import Condition
 from model.errors import AnswerError, CircuitError
 from model.harness.harness import Harness
-from model.tracing.asking import (
-    Also,
-    Answered,
-    Finding,
-    Offered,
-    Question,
-    Read,
-    Repaired,
-    Reply,
-)
+from model.tracing.asking import Also, Answered, Finding, Offered, Question, Read, Repaired, Reply, Unsure
 from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
@@ -148,13 +139,14 @@ class Trace:
         except CircuitError as error:
             self._events.pop()
             raise AnswerError(f"That reading cannot be weighed: {error.what}", do="Choose another check.") from None
-        self._next = None
-        self._did = ""
+        self._next, self._did = None, ""
         if isinstance(reply, Read | Also):
             check = reply.check if isinstance(reply, Also) else event.check
             assert check is not None
             did = did_sentence(self.harness, check, reply.outcome, suspects_of(before), suspects_of(after))
             self._did = " ".join((did, *doubt_sentences(self.harness, before, after)))
+        elif isinstance(reply, Unsure):
+            self._did = _TOLD_NOTHING
 
     def undo(self) -> None:
         """Take the last reply back.
@@ -168,8 +160,7 @@ class Trace:
             raise AnswerError("There is no answer to take back.", do="Answer the check first.")
         self._events.pop()
         self._paired = [one for one in self._paired if one[0] <= len(self._events)]
-        self._next = None
-        self._did = ""
+        self._next, self._did = None, ""
 
     def copy(self) -> Trace:
         """Give a trace that stands where this one does and goes on by itself."""
@@ -386,6 +377,7 @@ class Trace:
             raise AnswerError(reason, do="Choose another check.")
 
 
+_TOLD_NOTHING = "Not sure: that sets nothing aside."
 _SURPRISE = "No suspect in play foresaw this: look at the probes, the key and the switches, and take it again."
 
 

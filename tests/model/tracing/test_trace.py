@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from model.circuit.bench import Bench
+from model.circuit.condition import Condition
 from model.circuit.faults import parse_fault
 from model.errors import AnswerError
 from model.harness.toml_file import read_harness
@@ -331,3 +332,24 @@ def test_open_is_no_volts(trace: Trace) -> None:
     trace.reply(Take(Check(CheckKind.DROP, trace.condition, red="E1.+", black="E1.-")))
     with pytest.raises(AnswerError):
         trace.reply(Read(measured(math.inf)))
+
+
+def test_a_reading_that_was_not_sure_is_asked_again_as_it_was() -> None:
+    """At F12 the brake switch changes nothing: no helper is asked for, and after a second time the point is let be."""
+    buggy = Bench(read_harness(DEMOS / "trail_buggy.toml"))
+    trace = Trace(buggy, Complaint(("E6:stop",)))
+    ignition = Condition("ignition")
+    for point, volts in (("BB2", 12.4), ("S1.30", 0.0)):
+        trace.reply(Also(Check(CheckKind.VOLTS, ignition, red=point, black="G1.-"), measured(volts)))
+    first = trace.next()
+    assert isinstance(first, Question)
+    assert first.check == Check(CheckKind.VOLTS, ignition, red="F12.out", black="G1.-")
+    trace.reply(Unsure())
+    assert trace.did() == "Not sure: that sets nothing aside."
+    again = trace.next()
+    assert isinstance(again, Question)
+    assert again.check == first.check
+    trace.reply(Unsure())
+    other = trace.next()
+    assert isinstance(other, Question)
+    assert (other.check.kind, other.check.points) != (CheckKind.VOLTS, first.check.points)
