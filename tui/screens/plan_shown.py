@@ -99,6 +99,8 @@ class PlanShown(MeasuredScreen):
         self.stepped = ""
         self.cautions: tuple[str, ...] = ()
         self.cautioned: tuple[str, ...] = ()
+        self.before: tuple[str, tuple[str, ...]] = "", ()
+        self.done_before: tuple[str, ...] = ()
         self._rows_by_key: dict[str, PlanRow] = {}
         self._listed: list[Row] = []
         self._places: dict[str, int] = {}
@@ -255,12 +257,17 @@ class PlanShown(MeasuredScreen):
         self.show_answer()
 
     def _cautioned(self, plan: Plan, row: PlanRow) -> PlanStep:
-        """Return the step of a row; cautions that stood before the row just before it are said in one line."""
+        """Return the step of a row; what stood before the row just before it too is said in short."""
         from model.plans.kept import row_now
+        from tui.plan_before import anew
         from tui.plan_fit import briefly_cautioned
         from tui.plan_step import plan_step
 
-        step = plan_step(self.harness, plan, row_now(row, self.kept), self.shared)
+        now = row_now(row, self.kept)
+        if row.key != self.before[0]:
+            self.done_before, self.before = self.before[1], (row.key, now.before)
+        told = replace(now, before=anew(now.before, self.done_before))
+        step = plan_step(self.harness, plan, told, self.shared)
         if not self.kept:
             # what holds for every row is told until the first has been answered
             return replace(step, cautions=tuple(dict.fromkeys((*step.cautions, *plan.cautions))))
