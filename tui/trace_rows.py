@@ -9,7 +9,9 @@ from enum import StrEnum
 from textual.content import Content
 
 from model.circuit.faults import part_of_site
+from model.harness.places import point_place
 from model.tracing.asking import Finding, Question
+from model.tracing.check_words import check_part
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.rows import ToldWalk, WalkRow, WalkSection
 from model.words import volts_text
@@ -24,6 +26,8 @@ _WORD = 9
 _POINT_LEAST, _POINT_MOST = 6, 16
 _WHAT_LEAST = 8
 _EXPECT_FROM = 44
+_BESIDE = "beside:"
+"""What the key of a row begins with that is none of the walk."""
 
 
 class Known(StrEnum):
@@ -68,7 +72,7 @@ def trace_rows(seen: Seen, cells: int) -> list[Row]:
         return []
     columns = _columns(seen, cells)
     known, readings = _known(seen), _readings(seen, seen.told)
-    rows: list[Row] = []
+    rows: list[Row] = [*_beside_rows(seen, columns, readings)]
     for number, section in enumerate(seen.told.sections):
         style = "$feed" if section.side.value == "feed" else "$ground"
         rows.append(Row(assembled((section.heading, f"bold {style}")), can_be_marked=False))
@@ -79,16 +83,38 @@ def trace_rows(seen: Seen, cells: int) -> list[Row]:
 
 
 def home_key(seen: Seen) -> str:
-    """Return the key of the row that the check is about; empty where none of the walk is."""
+    """Return the key of the row that the check is about, on the walk or beside it; empty where there is none."""
     check = seen.now.check if isinstance(seen.now, Question) else seen.now.prove
     if seen.told is None or check is None:
         return ""
+    beside = beside_walk(seen)
+    if beside and check.points[:1] in ((), beside[:1]):
+        return f"{_BESIDE}{beside[0]}"
     rows = list(_keyed(seen.told))
     points = [point for point in check.points if point != seen.told.walk.black]
     parts = [part for part in (check.part, check.load.partition(":")[0], check.red.partition(".")[0]) if part]
     found = [key for point in points for key, row in rows if row.point == point]
     found += [key for part in parts for key, row in rows if row.part_id == part]
+    found += [key for key, row in rows if row.wire is not None and row.wire.wire_id in parts]
     return next(iter(found), "")
+
+
+def beside_walk(seen: Seen) -> tuple[str, ...]:
+    """Return the points that a check asks about, else its part, as far as the walk has no row of them."""
+    if seen.told is None or not isinstance(seen.now, Question):
+        return ()
+    check, rows = seen.now.check, [row for _, row in _keyed(seen.told)]
+    points = {row.point for row in rows}
+    if check.points:
+        return tuple(one for one in check.points if one not in points and one != seen.told.walk.black)
+    part_id = check_part(check)
+    on_walk = {row.part_id for row in rows} | {row.wire.wire_id for row in rows if row.wire is not None}
+    return () if part_id in on_walk else (part_id,)
+
+
+def name_beside(key: str) -> str:
+    """Return the point or part of a row that lies beside the walk; empty where it is one of the walk."""
+    return key.removeprefix(_BESIDE) if key.startswith(_BESIDE) else ""
 
 
 def reading_text(check: Check, outcome: Outcome) -> str:
@@ -104,9 +130,27 @@ def _keyed(told: ToldWalk) -> Iterator[tuple[str, WalkRow]]:
             yield row_key(number, place), row
 
 
+def _beside_rows(seen: Seen, columns: _Columns, readings: dict[str, str]) -> Iterator[Row]:
+    """Give the rows of what is asked about and is not on the walk, under a head of their own."""
+    names = beside_walk(seen)
+    if not names or not isinstance(seen.now, Question):
+        return
+    yield Row(assembled(("beside the walk", "bold")), can_be_marked=False)
+    check = seen.now.check
+    for name in names:
+        part_id = name.partition(".")[0]
+        part, place = seen.harness.parts.get(part_id), point_place(seen.harness, name)
+        what = ", ".join(word for word in (part.label if part is not None else "", place.name) if word)
+        is_asked = check.kind is CheckKind.VOLTS and name == check.red and seen.now.healthy is not None
+        expect = volts_text(seen.now.healthy) if is_asked and seen.now.healthy is not None else ""
+        figures = _figures(columns, expect, readings.get(name, ""))
+        yield Row(_point_line(columns, name, what, figures, Known.HERE), f"{_BESIDE}{name}")
+
+
 def _columns(seen: Seen, cells: int) -> _Columns:
     rows = [] if seen.told is None else [row for _, row in _keyed(seen.told)]
-    point = min(max([_POINT_LEAST, *(width(row.point) for row in rows)]), _POINT_MOST)
+    names = [*(row.point for row in rows), *beside_walk(seen)]
+    point = min(max([_POINT_LEAST, *map(width, names)]), _POINT_MOST)
     expect = _FIGURE + 1 if cells >= _EXPECT_FROM else 0
     figures = (expect + len(_GAP) if expect else 0) + _FIGURE + len(_GAP) + _WORD
     left = cells - 2 - point - len(_GAP) - figures
@@ -161,21 +205,28 @@ def _section_rows(
         what = "" if row.part_id == part_before else ", ".join(word for word in (row.label, row.place.name) if word)
         expect = row.expect[key]
         shown = "never probed" if row.refusal else figure(expect.on, expect.word)
-        figures: list[Part] = [
-            *([f"{padded(shown, columns.expect, right=True)}{_GAP}"] if columns.expect else []),
-            (f"{padded(readings.get(row.point, ''), columns.read, right=True)}{_GAP}", "bold"),
-        ]
-        content = assembled(
-            *_sign(state),
-            padded(row.point, columns.point),
-            _GAP,
-            (padded(what, columns.what), "$quiet"),
-            _GAP if columns.what >= _WHAT_LEAST - len(_GAP) else "",
-            *figures,
-            *_word(state),
-        )
-        yield Row(content, row_key(number, place))
+        figures = _figures(columns, shown, readings.get(row.point, ""))
+        yield Row(_point_line(columns, row.point, what, figures, state), row_key(number, place))
         part_before = row.part_id
+
+
+def _figures(columns: _Columns, expect: str, read: str) -> list[Part]:
+    return [
+        *([f"{padded(expect, columns.expect, right=True)}{_GAP}"] if columns.expect else []),
+        (f"{padded(read, columns.read, right=True)}{_GAP}", "bold"),
+    ]
+
+
+def _point_line(columns: _Columns, name: str, what: str, figures: list[Part], state: Known | None) -> Content:
+    return assembled(
+        *_sign(state),
+        padded(name, columns.point),
+        _GAP,
+        (padded(what, columns.what), "$quiet"),
+        _GAP if columns.what >= _WHAT_LEAST - len(_GAP) else "",
+        *figures,
+        *_word(state),
+    )
 
 
 def _state_of(row: WalkRow, known: dict[str, Known]) -> Known | None:

@@ -139,15 +139,19 @@ class TraceScreen(TraceEntry):
 
     def action_part(self) -> None:
         """Show the card of the part of the marked row."""
+        from tui.screens.card import CardScreen
+        from tui.trace_rows import name_beside
         from tui.walk_rows import row_of
 
         seen, marked = self.seen, self.query_one(RowList).marked_row
+        beside = "" if marked is None else name_beside(marked.key)
+        if beside:
+            self.app.push_screen(CardScreen(beside.partition(".")[0], beside if "." in beside else None))
+            return
         row = None if seen is None or seen.told is None or marked is None else row_of(seen.told, marked.key)
         if row is None:
             self.say("No point is marked.")
             return
-        from tui.screens.card import CardScreen
-
         self.app.push_screen(CardScreen(row.part_id, row.point))
 
     def action_cautions(self) -> None:
