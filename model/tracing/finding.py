@@ -8,6 +8,7 @@ import numpy as np
 
 from model.tracing.asking import Finding
 from model.tracing.belief import Belief
+from model.tracing.checks import CheckKind
 from model.tracing.ending import Ending
 from model.tracing.folding import Fold
 from model.tracing.inquiry import Inquiry
@@ -18,6 +19,8 @@ from model.tracing.told_checks import told_check
 from model.tracing.works import is_cure
 
 _SAYS_SO_LOG = 0.7
+_ABOUT_ZERO_VOLTS = 0.02
+_BY_LEADS = (CheckKind.VOLTS, CheckKind.DROP, CheckKind.OHMS)
 
 
 class Stopped(StrEnum):
@@ -53,12 +56,27 @@ def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) ->
         minutes=state.minutes,
         sentence=repair.sentence,
         because=because_of(inquiry, belief, ending),
-        repair=" ".join((*borrowed, repair.text)),
+        repair=" ".join((*leads_words(inquiry, belief), *borrowed, repair.text)),
         cautions=repair.cautions,
         prove=repair.prove,
         prove_low=healthy.low,
         prove_high=healthy.high,
         others=tuple(one for one in suspects_of(belief, 6) if one not in group),
+    )
+
+
+def leads_words(inquiry: Inquiry, belief: Belief) -> tuple[str, ...]:
+    """Say that the leads are to be proved first, where all that was read is about zero, as with one off the meter."""
+    if inquiry.complaint.posts_volts is not None:
+        return ()
+    read = [one for one in belief.answers if one.check.kind in _BY_LEADS]
+    volts = [max(abs(one.outcome.least), abs(one.outcome.most)) for one in read if one.check.kind is not CheckKind.OHMS]
+    has_ohms = any(np.isfinite(one.outcome.value) for one in read if one.check.kind is CheckKind.OHMS)
+    if not volts or has_ohms or max(volts) > _ABOUT_ZERO_VOLTS:
+        return ()
+    return (
+        "All volts read are about zero, as with a lead off the meter: touch the battery posts with the same leads "
+        "first; where they do not read their volts there, nothing is found yet.",
     )
 
 

@@ -353,3 +353,26 @@ def test_a_reading_that_was_not_sure_is_asked_again_as_it_was() -> None:
     other = trace.next()
     assert isinstance(other, Question)
     assert (other.check.kind, other.check.points) != (CheckKind.VOLTS, first.check.points)
+
+
+def zeros(trace: Trace) -> Finding:
+    """Answer every reading with zero until the trace ends."""
+    for _ in range(30):
+        asked = trace.next()
+        if isinstance(asked, Finding):
+            return asked
+        is_read = asked.check.kind in (CheckKind.VOLTS, CheckKind.DROP)
+        trace.reply(Read(measured(0.0)) if is_read else Unsure())
+    raise AssertionError("the trace has not ended")
+
+
+def test_zeros_alone_say_to_prove_the_leads_first(bench: Bench) -> None:
+    """A lead off the meter reads zero anywhere; the posts, read with the same leads or before, prove them."""
+    words = "All volts read are about zero, as with a lead off the meter:"
+    trace = Trace(bench, Complaint(("E3:load",)))
+    found = zeros(trace)
+    assert found.group
+    assert found.repair.startswith(words)
+    trace.reply(Also(Check(CheckKind.VOLTS, trace.condition, red="G1.-", black="G1.+"), measured(-6.3)))
+    assert not zeros(trace).repair.startswith(words)
+    assert not zeros(Trace(bench, Complaint(("E3:load",), posts_volts=6.3))).repair.startswith(words)
