@@ -11,7 +11,6 @@ from model.harness.harness import Harness
 from model.harness.points import all_points
 from model.harness.supply import grounded_posts
 from model.tracing.answer_words import outcome_words
-from model.tracing.check_words import check_sentence
 from model.tracing.checks import Check, CheckKind
 from model.tracing.practice import Practice
 from model.words import clean, nearest, plural
@@ -19,6 +18,7 @@ from tui.line_input import LineInput
 from tui.line_out import wrapped
 from tui.practice_words import (
     VEHICLE_WORDS,
+    asked_sentence,
     compared_sentences,
     hypothesis_words,
     made_words,
@@ -110,7 +110,7 @@ def answer_lines(practice: Practice, typed: str) -> Iterator[str]:
 def _make(practice: Practice, check: Check) -> Iterator[str]:
     made = practice.make(check)
     yield from (f"Caution: {caution}" for caution in practice.cautions(check))
-    yield check_sentence(practice.harness, check, practice.complaint.loads)
+    yield asked_sentence(practice, check)
     yield f"{_sentence(outcome_words(check, made.outcome))}."
     yield f"{plural(practice.steps, 'check')}, about {plural(round(practice.minutes), 'minute')} so far."
 
@@ -196,7 +196,7 @@ def _hint(practice: Practice) -> str:
     if check is None:
         return "Enough has been read: name what is wrong."
     number = practice.offered.index(check) + 1 if check in practice.offered else 0
-    asked = check_sentence(practice.harness, check, practice.complaint.loads)
+    asked = asked_sentence(practice, check)
     return f"{number}. {asked}" if number else asked
 
 

@@ -8,12 +8,12 @@ from textual.content import Content
 
 from model.harness.places import NO_PLACE_WORDS
 from model.tracing.answer_words import outcome_words
-from model.tracing.check_words import check_place, check_sentence
+from model.tracing.check_words import check_place
 from model.tracing.checks import Check
-from model.tracing.named_checks import named_check
+from model.tracing.named_checks import named_check, told_apart
 from model.tracing.practice import Practice
-from tui.practice_words import hypothesis_words
-from tui.text import assembled, padded
+from tui.practice_words import asked_sentence, hypothesis_words
+from tui.text import assembled, fit, padded
 from tui.trace_layout import caution_lines
 from tui.widgets.rows import Row
 
@@ -36,23 +36,27 @@ def practice_checks(practice: Practice) -> list[Place]:
 def check_rows(practice: Practice, checks: list[Place], cells: int) -> list[Row]:
     """Return the rows: heads of places, and each check with its last outcome; its key is its name."""
     read = {one.check: outcome_words(one.check, one.outcome) for one in practice.made}
-    room = max(cells - _READ_CELLS - 2, 8)
     rows: list[Row] = []
     for place, there in checks:
         rows.append(Row(assembled((place, "bold")), can_be_marked=False))
         for check in there:
             name = named_check(practice.harness, check, practice.condition)
-            rows.append(Row(_maker(name, read.get(check, ""), room), name))
+            told = told_apart(practice.harness, check, practice.condition)
+            rows.append(Row(_maker(told, read.get(check, ""), cells), name))
     return rows
 
 
-def _maker(name: str, read: str, room: int) -> Callable[[], Content]:
-    return lambda: assembled(padded(name, room), "  ", (padded(read, _READ_CELLS, right=True), "bold"))
+def _maker(told: str, read: str, cells: int) -> Callable[[], Content]:
+    """Make a row when it comes into the window; a check that has not been made has all of it."""
+    if not read:
+        return lambda: assembled(fit(told, cells))
+    room = max(cells - _READ_CELLS - 2, 8)
+    return lambda: assembled(padded(told, room), "  ", (padded(read, _READ_CELLS, right=True), "bold"))
 
 
 def wanted_lines(practice: Practice, check: Check, cells: int, most: int = _WANTS_LINES) -> list[Content]:
     """Say what a check wants done: cautions first, as many as there is room for, then where the probes stand."""
-    asked = list(assembled(check_sentence(practice.harness, check, practice.complaint.loads)).wrap(max(cells, 8)))
+    asked = list(assembled(asked_sentence(practice, check)).wrap(max(cells, 8)))
     return [*caution_lines(practice.cautions(check), cells, most - len(asked)), *asked]
 
 

@@ -9,10 +9,11 @@ from model.harness.harness import Harness
 from model.harness.places import NO_PLACE_WORDS
 from model.harness.wire_words import kind_of
 from model.tracing.answer_words import outcome_words
-from model.tracing.check_words import check_place
+from model.tracing.check_words import check_place, check_sentence
+from model.tracing.checks import Check
 from model.tracing.complaint_told import complaint_sentences
 from model.tracing.fault_words import suspect_place, suspect_words
-from model.tracing.named_checks import named_check
+from model.tracing.named_checks import at_rest_words, named_check
 from model.tracing.names import either, part_name, site_parts
 from model.tracing.practice import Made, Planned, Practice, Verdict
 from model.tracing.suspects import Hypothesis, Suspect
@@ -54,6 +55,12 @@ def _kinds(practice: Practice) -> set[str]:
 def told_complaint(practice: Practice) -> tuple[str, ...]:
     """Tell what does not work, as a person would."""
     return complaint_sentences(practice.harness, practice.complaint, practice.condition)
+
+
+def asked_sentence(practice: Practice, check: Check) -> str:
+    """Ask for a check in one sentence; what is set in the complaint and is at rest in it is named too."""
+    besides = at_rest_words(practice.harness, check, practice.condition)
+    return check_sentence(practice.harness, check, practice.complaint.loads, besides)
 
 
 def offer_words(practice: Practice, place: int) -> str:

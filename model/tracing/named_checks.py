@@ -20,13 +20,39 @@ def named_check(harness: Harness, check: Check, usual: Condition) -> str:
     usual
         What stands in it as well is not said; what is at rest against it is.
     """
+    return ", ".join(one for one in (_what(check), _key_words(check, usual), *_set_words(harness, check, usual)) if one)
+
+
+def told_apart(harness: Harness, check: Check, usual: Condition) -> str:
+    """Name a check as :func:`named_check` does, what is set otherwise first: ``X1 apart: lamp in place of F15``.
+
+    That the fuse is out for which something stands in is said last: many checks have it.
+    """
+    own = tuple(pair for pair in check.condition.settings if pair[0] == check.part and pair not in usual.settings)
+    others = tuple(pair for pair in check.condition.settings if pair not in own)
+    last = settings_words(harness, replace(check.condition, settings=own, faults=(), posts_volts=None))
+    differing = replace(check, condition=replace(check.condition, settings=others))
+    told = [one for one in (_key_words(check, usual), *_set_words(harness, differing, usual)) if one]
+    what = ", ".join((_what(check), *last))
+    return f"{', '.join(told)}: {what}" if told else what
+
+
+def at_rest_words(harness: Harness, check: Check, usual: Condition) -> tuple[str, ...]:
+    """Say of each thing that is usually set and is at rest in a check that it is."""
+    set_now = [name for name, _ in check.condition.settings]
+    return tuple(f"{id_and_label(harness, name)} at rest" for name, _ in usual.settings if name not in set_now)
+
+
+def _key_words(check: Check, usual: Condition) -> str:
+    is_plain = check.kind is CheckKind.OHMS or check.condition.key == usual.key
+    return "" if is_plain else f"key {clean(check.condition.key, 40)}"
+
+
+def _set_words(harness: Harness, check: Check, usual: Condition) -> tuple[str, ...]:
+    """Say what is set in a check and not usually, then what is at rest against that."""
     settings = tuple(pair for pair in check.condition.settings if pair not in usual.settings)
     changed = replace(check.condition, settings=settings, faults=(), posts_volts=None)
-    set_now = [name for name, _ in check.condition.settings]
-    at_rest = [f"{id_and_label(harness, name)} at rest" for name, _ in usual.settings if name not in set_now]
-    is_plain = check.kind is CheckKind.OHMS or check.condition.key == usual.key
-    key = "" if is_plain else f"key {clean(check.condition.key, 40)}"
-    return ", ".join(one for one in (_what(check), key, *settings_words(harness, changed), *at_rest) if one)
+    return (*settings_words(harness, changed), *at_rest_words(harness, check, usual))
 
 
 def _what(check: Check) -> str:

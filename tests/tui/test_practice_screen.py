@@ -12,13 +12,14 @@ import tomli_w
 from textual.pilot import Pilot
 from textual.widgets import Static
 
+from model.circuit.condition import Condition
 from model.errors import AnswerError
 from model.tracing.named_checks import named_check
 from tests.tui.on_bench import app_of, at_rest, looking_at, no_control_bytes, put_on_bench, row_texts
 from tests.tui.on_screen import NASTY, screen_text, until
 from tests.tui.test_cli_practice import HARNESS, two_fuses
-from tui.practice_rows import practice_checks
-from tui.practice_words import named_as_typed
+from tui.practice_rows import check_rows, practice_checks
+from tui.practice_words import asked_sentence, named_as_typed
 from tui.screens.ask import AskScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.loads import LoadsScreen
@@ -79,6 +80,23 @@ async def test_a_wire_is_listed_between_the_places_of_its_ends(tmp_path: Path) -
         wires = [one.part for one in places["between dash and nose"]]
         assert wires
         assert all(name.startswith("W") for name in wires)
+
+
+async def test_the_step_names_the_switch_that_is_at_rest(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A check with the key as in the complaint and its switch at rest says so, in the row before what is done."""
+    path = tmp_path / "switched.toml"
+    row = tomllib.loads(two_fuses(tmp_path).read_text(encoding="utf-8"))
+    row["switches"] = [{"id": "S1", "label": "Lamp switch", "positions": {"off": [], "on": [["1", "2"]]}}]
+    path.write_text(tomli_w.dumps(row), encoding="utf-8")
+    async with practised(path) as (_, screen):
+        practice = screen.practice
+        assert practice is not None
+        usual = Condition(practice.condition.key, (*practice.condition.settings, ("S1", "on")))
+        monkeypatch.setattr(type(practice), "condition", property(lambda _: usual))
+        check = next(one for one in practice.offered if "S1" not in one.condition.by_name)
+        assert "S1 (Lamp switch) at rest" in asked_sentence(practice, check)
+        rows = check_rows(practice, [("", [check])], 200)
+        assert rows[1].content.plain.startswith("S1 (Lamp switch) at rest")
 
 
 async def test_enter_makes_the_marked_check(tmp_path: Path) -> None:

@@ -266,7 +266,7 @@ class PracticeScreen(Framed[None]):
 
     def action_cautions(self) -> None:
         """Show what the marked check wants done with nothing left out."""
-        from model.tracing.check_words import check_sentence
+        from tui.practice_words import asked_sentence
         from tui.screens.dialog import MessageDialog
 
         practice, check = self.practice, self.marked_check()
@@ -274,7 +274,7 @@ class PracticeScreen(Framed[None]):
             self.say("No check is marked: arrows mark one.")
             return
         cautions = [f"Caution: {caution}" for caution in practice.cautions(check)]
-        asked = check_sentence(practice.harness, check, practice.complaint.loads)
+        asked = asked_sentence(practice, check)
         self.app.push_screen(MessageDialog("Before it is made", [*cautions, asked]))
 
     def action_give_up(self) -> None:
