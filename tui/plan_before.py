@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import takewhile
 
-_LONG_WORDS = 15
+_LONG_WORDS = 25
 """A shorter sentence is said whole; judgement."""
 
 _SAME_SHARE = 0.6
