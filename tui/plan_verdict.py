@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from textual.content import Content
 
 from model.plans.judging import Standing
@@ -28,6 +30,21 @@ def verdict_words(kind: PlanKind, standing: Standing, title: str, when: str, why
         return f"{f'{title}: ' if title else ''}{str(standing).upper()}, {when}. {why}"
     stop = f". {STOP} {when[:1].upper()}{when[1:]}" if kind is PlanKind.FIRST_POWER else f", {when}"
     return f"{BAD_WORD}{stop}. {f'{title}: ' if title else ''}{why}"
+
+
+def ended_words(counted: Mapping[Standing, int]) -> str:
+    """Say how the rows of a plan stand once all have an answer, and which to go to; nothing while one is open.
+
+    Examples
+    --------
+    ``All rows answered: 15 good, 2 bad, 3 unproven. First the bad ones: f shows them.``
+    """
+    if counted[Standing.OPEN] or not any(counted.values()):
+        return ""
+    told = ", ".join(f"{count} {standing}" for standing, count in counted.items() if count)
+    left = [str(one) for one in (Standing.BAD, Standing.SKIPPED) if counted[one]]
+    first = f" First the {left[0]} ones: f shows them." if left else ""
+    return f"All rows answered: {told}.{first}"
 
 
 def verdict_content(words: str, cells: int, height: int) -> Content:

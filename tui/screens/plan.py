@@ -10,10 +10,12 @@ from textual.events import Key
 
 from model.errors import AnswerError
 from model.plans.judging import Standing, Taken
+from model.plans.kept import counts
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
 from tui.pages import Page
 from tui.plan_find import found_row, offered_rows
 from tui.plan_keeper import unwritten_rows
+from tui.plan_verdict import ended_words
 from tui.screens.choose import ChooseScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.plan_shown import PlanShown
@@ -136,6 +138,7 @@ class PlanScreen(PlanShown, TypedEntry):
             self.stay(row.key)
         else:
             self.mark_next(row.key)
+            self.say(ended_words(counts(self.plan, self.kept)))
 
     def _judge_waiting(self, row: PlanRow) -> None:
         """Judge anew what looks back on a row: it waits for a clock that the answer starts, or leans on the reading."""

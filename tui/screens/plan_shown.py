@@ -21,7 +21,7 @@ from tui.plan_earlier import POWERED, earlier_bad, earlier_words, own_words
 from tui.plan_keeper import PlanKeeper, unwritten_rows
 from tui.plan_making import plans_of
 from tui.plan_rows import RowsShown, left_rows, plan_heads, plan_row, plan_rows
-from tui.plan_verdict import verdict_content, verdict_words
+from tui.plan_verdict import ended_words, verdict_content, verdict_words
 from tui.screens.measured import MeasuredScreen
 from tui.text import assembled, plain
 from tui.widgets.bars import BarFacts
@@ -35,7 +35,6 @@ if TYPE_CHECKING:
     from tui.plan_making import Made
 
 WORKING_OUT = "The plan is being worked out."
-ALL_ANSWERED = "Every row has an answer."
 _ROWS_LEAST = 3
 _DID_LINES = 3
 _TINY_UNDER = 18
@@ -315,7 +314,7 @@ class PlanShown(MeasuredScreen):
         if not plan.rows:
             return " ".join((*plan.about, *plan.left_out)) or "There is nothing to prove in it."
         if answer is None:
-            return ALL_ANSWERED if len(self.kept) >= len(plan.rows) and not self.told_of else ""
+            return "" if self.told_of else ended_words(counts(plan, self.kept))
         row = self._rows_by_key[self.told_of]
         own = "" if self.row is not None and self.row.key == row.key else row.title
         verdict = answer.verdict
