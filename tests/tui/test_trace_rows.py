@@ -71,6 +71,23 @@ async def test_the_walk_has_no_such_row_where_its_own_is_asked(tmp_path: Path, m
         assert not trace_of(app).elsewhere
 
 
+@pytest.mark.parametrize("size", [(60, 20), (80, 24)])
+async def test_big_letters_say_what_is_set_besides_the_key(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    """At its usual size over the letters, below the cautions; where all else is at rest no such line stands there."""
+    script(monkeypatch, replace(BESIDE, condition=IGNITION.with_setting("F9", "out")))
+    async with tracing(tmp_path, WITH_HORN_FUSE, size=size) as (app, pilot, _):
+        await press(app, pilot, "g")
+        await until(pilot, lambda: "fuse F9 (Spare) out" in screen_text(app))
+        lines = screen_text(app).splitlines()
+        place = next(place for place, line in enumerate(lines) if "fuse F9 (Spare) out" in line)
+        assert lines[place].startswith(" set     ")
+        assert any("aution" in line for line in lines[:place])
+        await press(app, pilot, "1", "2", "enter")
+        await until(pilot, lambda: " set " not in screen_text(app))
+
+
 @pytest.mark.slow
 async def test_every_check_of_the_buggy_has_its_row(tmp_path: Path) -> None:
     """Whatever a trace of its right dip beam may ask, a row is there to be marked, and names what is asked."""

@@ -267,6 +267,7 @@ class TraceShown(Framed[None]):
             return
         if self.is_big:
             big.cautions = view.step.cautions
+            big.setting = self.big_setting()
             big.told = self.big_lines()
             return
         cells, both = self.size.width - 2, view.size.height + walk.size.height
@@ -284,6 +285,13 @@ class TraceShown(Framed[None]):
             return []
         typed = [f"{self.typed}_"] if self.typed else []
         return [*typed, *big_words(self.seen, question)]
+
+    def big_setting(self) -> str:
+        """Return what is set besides the key, in the words of the step; nothing where all else is at rest."""
+        step, question = self.query_one(TraceStepView).step, self.question
+        if step is None or question is None or not question.check.condition.settings:
+            return ""
+        return dict(step.lines).get("set", "")
 
     def on_resize(self) -> None:
         """Fit all to the new size."""

@@ -9,7 +9,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from tui.trace_big import big_block
-from tui.trace_layout import TraceStep, caution_lines, step_lines
+from tui.trace_layout import TraceStep, caution_lines, named_lines, step_lines
 
 _CAUTIONS_MOST = 4
 _STEP_LEAST = 9
@@ -35,12 +35,14 @@ class BigView(Widget):
     DEFAULT_CSS = "BigView { padding: 0 1; }"
 
     cautions: reactive[Sequence[str]] = reactive(())
+    setting: reactive[str] = reactive("")
     told: reactive[Sequence[str]] = reactive(())
     in_ascii: reactive[bool] = reactive(False)
 
     def render(self) -> Content:
-        """Return the lines for the room there is, cautions before them at their usual size."""
+        """Return the lines for the room there is, cautions and what is set before them at their usual size."""
         cells, height = self.content_size.width, self.content_size.height
         before = caution_lines(self.cautions, cells, min(_CAUTIONS_MOST, max(height - _STEP_LEAST, 1)))
+        before += named_lines("set", self.setting, cells) if self.setting else []
         big = big_block(self.told, cells, height - len(before), self.in_ascii)
         return Content("\n").join([*before, big])
