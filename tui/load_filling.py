@@ -106,3 +106,11 @@ def needs_of(standing: Standing, names: Sequence[str]) -> NeedsFound:
             break
         time.sleep(0)
     return NeedsFound(found, (time.thread_time() - begun) / max(len(found), 1))
+
+
+def left_traces(path: Path) -> dict[str, str]:
+    """Map each load of which a trace was left to when and how far it is."""
+    # imported late: it pulls in the solver, which the first screen does without
+    from tui.trace_record import left_by_load
+
+    return left_by_load(path)

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from model.errors import AnswerError, RecordError
@@ -52,11 +53,23 @@ def unfinished(standing: Standing, loads: tuple[str, ...]) -> Unfinished | None:
     except RecordError:
         return None
     left = next((one for one in open_traces(entries) if set(one.complaint.loads) & set(loads)), None)
-    if left is None:
-        return None
+    return None if left is None else Unfinished(left, _left_words(left))
+
+
+def left_by_load(path: Path) -> dict[str, str]:
+    """Map each load of which a trace was left to when and how far it is; nothing where no record can be read."""
+    try:
+        entries = read_record(path).entries
+    except RecordError:
+        return {}
+    # the newest of a load is the one that is gone on with
+    return {name: _left_words(one) for one in reversed(open_traces(entries)) for name in one.complaint.loads}
+
+
+def _left_words(left: LeftTrace) -> str:
     answers = plural(left.readings, "answer")
     found = ", found what is wrong" if left.finding is not None else ""
-    return Unfinished(left, f"{left.left:%d %b %H:%M}, {answers}{found}")
+    return f"{left.left:%d %b %H:%M}, {answers}{found}"
 
 
 def start_trace(standing: Standing, complaint: Complaint, resumed: Unfinished | None = None) -> TraceRun:

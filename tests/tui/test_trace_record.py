@@ -16,6 +16,7 @@ from tests.tui.builds import TRACTOR, build, opened
 from tests.tui.on_screen import screen_text, until
 from tests.tui.real_terminal import RealTerminal
 from tests.tui.traced import (
+    LOAD,
     RELAY_LAMP,
     asked_of,
     entries_of,
@@ -93,6 +94,20 @@ async def test_enter_waits_until_it_is_known_whether_one_was_left(
         await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
         await pilot.pause()
         assert asked_of(app).step == (2 if is_left else 1)
+
+
+@pytest.mark.parametrize("size", [(60, 20), (120, 40)])
+async def test_the_list_of_loads_names_a_trace_that_was_left(tmp_path: Path, size: tuple[int, int]) -> None:
+    """At once after Esc and at the next start, in the line of the load and once at the bottom; not in another's."""
+    async with tracing(tmp_path, size=size) as (app, pilot, _):
+        await press(app, pilot, "1", "2", "enter", "escape")
+        await until(pilot, lambda: "1 answer: t goes on with it." in screen_text(app))
+        await pilot.press("home")
+        await until(pilot, lambda: "Trace left " not in screen_text(app))
+    async with opened(tmp_path / "lamp.toml", size) as (app, pilot):
+        await until(pilot, lambda: "A trace was left: Lamp. t on that row" in screen_text(app))
+        mark_load(app, LOAD)
+        await until(pilot, lambda: "Trace left " in screen_text(app))
 
 
 async def test_a_new_trace_can_be_started_beside_one_that_was_left(tmp_path: Path) -> None:

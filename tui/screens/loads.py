@@ -15,7 +15,15 @@ from textual.widgets import Static
 from model.errors import FusewalkError
 from tui import remembered
 from tui.commands import Place, bindings_of
-from tui.load_filling import NeedsFound, findings_words, needs_of, put_on_bench, tables_at_once, turn_through
+from tui.load_filling import (
+    NeedsFound,
+    findings_words,
+    left_traces,
+    needs_of,
+    put_on_bench,
+    tables_at_once,
+    turn_through,
+)
 from tui.load_lines import lines_of_harness, lines_of_tables
 from tui.load_table import LoadsShown, load_page, load_table
 from tui.pages import Page
@@ -56,6 +64,7 @@ class LoadsScreen(Following[None]):
         self.harness: Harness | None = None
         self.counts = ""
         self.findings = ""
+        self.left: dict[str, str] = {}
         self.is_counting = False
         self.trouble: list[str] = []
         self.wish: Callable[[], None] | None = None
@@ -98,6 +107,7 @@ class LoadsScreen(Following[None]):
             self.follow()
         if self.query_one(BottomBar).said == READING:
             self.say("")
+        self.read_left()
         wish, self.wish = self.wish, None
         if wish is not None and self.is_current:
             wish()
@@ -170,15 +180,16 @@ class LoadsScreen(Following[None]):
         self.query_one("#lead", Static).update(assembled(" ".join(filter(None, (lead, *counted)))))
 
     def show_needs(self) -> None:
-        """Say in full what the marked load needs, where its row has no room for it."""
+        """Say of the marked load that a trace of it was left, and what it needs where its row has no room for that."""
         row, line = self.query_one(RowList).marked_row, self.query_one("#needs", Static)
-        line.display = row is not None and not self.has_class("-wide")
         needs = None if row is None else self.shown.needs.get(row.key)
-        if needs is None:
-            line.update(plain(""))
-            return
-        words = f"Needs {needs.words}." if needs.reached else f"{needs.words[:1].upper()}{needs.words[1:]}."
-        line.update(plain(fit(f"{words} Fuse {needs.fuse_id or 'none'}.", self.size.width - 2)))
+        left = "" if row is None else self.left.get(row.key, "")
+        told = f"Trace left {left}: t goes on with it." if left else ""
+        if needs is not None and not self.has_class("-wide"):
+            words = f"Needs {needs.words}." if needs.reached else f"{needs.words[:1].upper()}{needs.words[1:]}."
+            told = f"{told} {words} Fuse {needs.fuse_id or 'none'}.".lstrip()
+        line.display = bool(left) or (row is not None and not self.has_class("-wide"))
+        line.update(plain(fit(told, self.size.width - 2)))
 
     def on_row_list_marked(self) -> None:
         """Follow the mark with what the load needs."""
@@ -239,8 +250,22 @@ class LoadsScreen(Following[None]):
         self.show_lead()
 
     def on_screen_resume(self) -> None:
-        """Go on filling in."""
+        """Go on filling in, and look which traces have been left meanwhile."""
         self.fill()
+        if self.counts:
+            self.read_left()
+
+    def read_left(self) -> None:
+        """Find aside which loads have a trace that was left."""
+        self.aside(partial(left_traces, self.path), self.show_left, group="left")
+
+    def show_left(self, left: dict[str, str]) -> None:
+        """Say of which loads a trace was left, once of each, and of the marked one how far it is."""
+        new = [line.label for line in self.shown.lines if line.name in left and line.name not in self.left]
+        self.left = left
+        self.show_needs()
+        if new and self.is_current and not self.query_one(BottomBar).said:
+            self.say(f"A trace was left: {', '.join(dict.fromkeys(new))}. t on that row goes on with it.")
 
     def page(self) -> Page:
         """Return the list as text."""
