@@ -6,7 +6,7 @@ What one pair reads by the slow way stands in :func:`model.circuit.meter.read_oh
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,14 +18,19 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition, without_supply
 from model.circuit.faults import part_of_site
+from model.circuit.few_nodes import Driven, FewNodes
 from model.circuit.netlist import Netlist
 from model.circuit.relax import COLD_SHARE
-from model.circuit.solver import islands, nodal_solver
+from model.circuit.solver import islands
 from model.harness.harness import Harness
 from model.units import SHOWN_OPEN_OHMS
 
 _NEARLY_ALL = 1e-6
 _NONE_OF_IT = 1e-10
+
+
+Loss = tuple[FloatArray, FloatArray, FloatArray]
+"""Of some branches: the values and vectors of the matrix of Woodbury's identity, and the roots of their siemens."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +75,7 @@ class OhmsNet:
             return 0.0
         if self._island[one] != self._island[other]:
             return math.inf
-        return as_shown(self._drop(one, other, self._spread(one, other)))
+        return as_shown(self._driven(one, other).between(one, other))
 
     def broken_ohms(self, red: str, black: str, sites: frozenset[str]) -> float:
         """Give the ohms between two points with what stands at some sites broken."""
@@ -98,13 +103,9 @@ class OhmsNet:
             return self.ohms_between(one, other)
         if not self.joins(one, other, frozenset(gone)):
             return math.inf
-        spread = self._spread(one, other)
-        ends = [(int(self.one[place]), int(self.other[place])) for place in gone]
-        through = np.array([self._drop(*pair, spread) for pair in ends])
-        between = np.array([[self._drop(*pair, self._along(place)) for place in gone] for pair in ends])
-        root = np.sqrt(self.siemens[list(gone)])
-        inner = np.diag(1.0 / self.siemens[list(gone)]) - between
-        values, vectors = np.linalg.eigh(inner * np.outer(root, root))
+        driven = self._driven(one, other)
+        values, vectors, root = self._loss_of(gone)
+        through = np.array([driven.between(int(self.one[place]), int(self.other[place])) for place in gone])
         pushed = vectors.T @ (through * root)
         nearly_all = values < _NEARLY_ALL
         # what the branches leave hanging on nothing, as what is between two in series, takes none of the current
@@ -112,7 +113,7 @@ class OhmsNet:
         if (nearly_all & ~idle).any():
             return self._alone(~np.isin(np.arange(len(self.one)), gone)).ohms_between(one, other)
         taken = np.divide(pushed**2, values, out=np.zeros(len(values)), where=~idle)
-        return as_shown(self._drop(one, other, spread) + float(taken.sum()))
+        return as_shown(driven.between(one, other) + float(taken.sum()))
 
     def without(self, parts: frozenset[str]) -> OhmsNet:
         """Give the same network with everything of some parts, or wires, taken out."""
@@ -186,7 +187,7 @@ class OhmsNet:
                 (reached[1], reached[0], ahead[1]),
             ):
                 node = left.pop()
-                for branch, beside in self._beside[node]:
+                for branch, beside in self._beside(node):
                     if branch in gone or beside in own:
                         continue
                     if beside in others:
@@ -197,22 +198,35 @@ class OhmsNet:
                     return False
         return False
 
-    @cached_property
-    def _beside(self) -> list[list[tuple[int, int]]]:
-        """Of each node the branches there, each with the node at its other end."""
-        found: list[list[tuple[int, int]]] = [[] for _ in range(self.node_count)]
-        for branch, (one, other) in enumerate(zip(self.one.tolist(), self.other.tolist(), strict=True)):
-            found[one].append((branch, other))
-            found[other].append((branch, one))
+    def _beside(self, node: int) -> list[tuple[int, int]]:
+        """Give the branches at a node, each with the node at its other end; kept."""
+        found = self._found_beside.get(node)
+        if found is None:
+            branches, begins, ends = self._branches_at
+            at_node = branches[begins[node] : begins[node + 1]]
+            found = list(zip(at_node.tolist(), ends[begins[node] : begins[node + 1]].tolist(), strict=True))
+            self._found_beside[node] = found
         return found
+
+    @cached_property
+    def _found_beside(self) -> dict[int, list[tuple[int, int]]]:
+        return {}
+
+    @cached_property
+    def _branches_at(self) -> tuple[IntArray, IntArray, IntArray]:
+        """Every branch twice in the order of its ends, where those of each node begin, and the nodes beside."""
+        here, beside = np.concatenate((self.one, self.other)), np.concatenate((self.other, self.one))
+        order = np.argsort(here, kind="stable")
+        begins = np.searchsorted(here[order], np.arange(self.node_count + 1))
+        return order % len(self.one), begins, beside[order]
 
     @cached_property
     def _island(self) -> IntArray:
         return islands(self.node_count, self.one, self.other)
 
     @cached_property
-    def _solved(self) -> Callable[[FloatArray], FloatArray]:
-        return nodal_solver(self.node_count, (self.one, self.other), self.siemens, 0, core_at_most=1)
+    def _network(self) -> FewNodes:
+        return FewNodes(self.node_count, self.one, self.other, self.siemens)
 
     @cached_property
     def _at(self) -> dict[str, list[int]]:
@@ -231,26 +245,38 @@ class OhmsNet:
         return {part: tuple(places) for part, places in found.items()}
 
     @cached_property
-    def _alongs(self) -> dict[int, FloatArray]:
+    def _alongs(self) -> dict[int, Driven]:
         return {}
 
-    def _along(self, place: int) -> FloatArray:
-        """Give the volts of all nodes with one ampere driven through a branch's ends; kept."""
-        found = self._alongs.get(place)
+    @cached_property
+    def _losses(self) -> dict[tuple[int, ...], Loss]:
+        return {}
+
+    def _loss_of(self, gone: tuple[int, ...]) -> Loss:
+        """Give what the network loses with some branches of an island; kept."""
+        found = self._losses.get(gone)
         if found is None:
-            found = self._alongs[place] = self._spread(int(self.one[place]), int(self.other[place]))
+            ends = [(int(self.one[place]), int(self.other[place])) for place in gone]
+            between = np.zeros((len(gone), len(gone)))
+            for row, place in enumerate(gone):
+                along = self._along(place)
+                between[row, : row + 1] = between[: row + 1, row] = [along.between(*pair) for pair in ends[: row + 1]]
+            siemens = self.siemens[list(gone)]
+            root = np.sqrt(siemens)
+            inner = np.diag(1.0 / siemens) - between
+            found = self._losses[gone] = (*np.linalg.eigh(inner * np.outer(root, root)), root)
         return found
 
-    def _spread(self, one: int, other: int) -> FloatArray:
-        """Give the volts of all nodes with one ampere driven into one and out of another of its island."""
-        push_amps = np.zeros(self.node_count)
-        push_amps[one] += 1.0
-        push_amps[other] -= 1.0
-        return self._solved(push_amps)
+    def _along(self, place: int) -> Driven:
+        """Give the volts with one ampere driven through a branch's ends; kept."""
+        found = self._alongs.get(place)
+        if found is None:
+            found = self._alongs[place] = self._driven(int(self.one[place]), int(self.other[place]))
+        return found
 
-    @staticmethod
-    def _drop(one: int, other: int, volts: FloatArray) -> float:
-        return float(volts[one] - volts[other])
+    def _driven(self, one: int, other: int) -> Driven:
+        """Give the volts with one ampere driven into one node and out of another of its island."""
+        return Driven(self._network, one, other)
 
     def _alone(self, kept: BoolArray) -> OhmsNet:
         """Give the network of some branches to be solved alone: it knows no parts and no sites."""
