@@ -73,6 +73,7 @@ class Reach:
         self._harness = harness
         self._graph = possible_graph(harness)
         self._tree = BlockTree(self._with_supply(), _SUPPLY)
+        self._moved: dict[int, list[Link]] = {}
 
     def _with_supply(self) -> nx.Graph:
         plain: nx.Graph = nx.Graph()
@@ -95,6 +96,13 @@ class Reach:
         return tuple(found)
 
     def _moved_links(self, number: int) -> list[Link]:
+        """Give what moves in a block; kept, for many ways go through the same."""
+        found = self._moved.get(number)
+        if found is None:
+            found = self._moved[number] = self._moved_in(number)
+        return found
+
+    def _moved_in(self, number: int) -> list[Link]:
         pairs = (pair for pair in self._tree.blocks[number] if _SUPPLY not in pair)
         links = (link for one, other in pairs for link in links_between(self._graph, one, other))
         return [link for link in links if link.kind in _MOVED_KINDS]
