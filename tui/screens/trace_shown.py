@@ -288,10 +288,12 @@ class TraceShown(Framed[None]):
 
     def big_setting(self) -> str:
         """Return what is set besides the key, in the words of the step; nothing where all else is at rest."""
-        step, question = self.query_one(TraceStepView).step, self.question
-        if step is None or question is None or not question.check.condition.settings:
+        from model.tracing.condition_words import settings_words
+
+        step, question, seen = self.query_one(TraceStepView).step, self.question, self.seen
+        if step is None or question is None or seen is None:
             return ""
-        return dict(step.lines).get("set", "")
+        return dict(step.lines).get("set", "") if settings_words(seen.harness, question.check.condition) else ""
 
     def on_resize(self) -> None:
         """Fit all to the new size."""
