@@ -13,7 +13,7 @@ from model.sheets.condition_words import condition_words
 from model.tracing.companions import Companion
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from model.words import volts_text
-from tui.text import assembled, fit_middle, padded, width
+from tui.text import assembled, fit_middle, padded
 from tui.widgets.rows import Row
 
 LEAST_AT_REST_VOLTS = 12.0
@@ -174,8 +174,7 @@ def asked_rows(harness: Harness, asked: Asked, choices: Choices | None, cells: i
     if choices.companions:
         heading = "does each of these work? They share something with it."
         rows.append(Row(assembled((heading, "bold")), can_be_marked=False))
-    label_cells = min(max([8, *(width(one.label) for one in choices.companions)]), max(cells // 3, 8))
-    return rows + [_companion(one, asked, label_cells) for one in choices.companions]
+    return rows + [_companion(one, asked, max(cells - _TICK_CELLS, 8)) for one in choices.companions]
 
 
 def posts_words(harness: Harness, asked: Asked) -> str:
@@ -210,13 +209,13 @@ def _row(key: str, name: str, words: str) -> Row:
 
 
 def _companion(one: Companion, asked: Asked, label_cells: int) -> Row:
+    """Return the row of another load, its name whole: when it should work stands below, of the marked one."""
     tick = asked.ticked.get(one.element)
     said = f"[{tick or _UNKNOWN}]"
     return Row(
         assembled(
             (padded(said, _TICK_CELLS), "bold" if tick else ""),
-            padded(fit_middle(one.label, label_cells), label_cells),
-            ("  " + one.needs, "$quiet"),
+            fit_middle(one.label, label_cells),
         ),
         one.element,
     )

@@ -18,7 +18,17 @@ from tui.app import FusewalkApp
 from tui.screens.trace import TraceScreen
 from tui.screens.trace_ask import TraceAskScreen
 from tui.screens.walk import WalkScreen
-from tui.trace_asked import Asked, Choices, Seen, is_too_low, turned, with_defaults, with_posts
+from tui.trace_asked import (
+    Asked,
+    Choices,
+    Seen,
+    asked_rows,
+    companion_words,
+    is_too_low,
+    turned,
+    with_defaults,
+    with_posts,
+)
 from tui.widgets.reading import ReadingLine
 
 OTHER = Companion("E2:load", "Tell-tale", ("fuse F1", "relay K1"), 8, "key ignition")
@@ -75,6 +85,16 @@ async def test_rows_change_with_space_and_the_posts_are_typed(tmp_path: Path) ->
         told = complaint_on(app)
         assert (told.symptom, told.age, told.posts_volts) == (Symptom.WEAK, LoomAge.YOUNG, 12.6)
         assert told.dead == ("E2:load",)
+
+
+def test_other_loads_stand_there_by_their_whole_names(tmp_path: Path) -> None:
+    """In 58 cells; when each should work is told below, of the marked one."""
+    one = replace(OTHER, label="Right tail cluster indicator, rear left corner")
+    harness = read_harness(build(tmp_path, RELAY_LAMP))
+    choices = replace(CHOICES, companions=(one,))
+    row = asked_rows(harness, Asked(("E1:load",)), choices, 58)[-1]
+    assert row.content.plain.rstrip() == f"[?]       {one.label}"
+    assert "should work with key ignition" in companion_words(choices, one.element)
 
 
 async def test_what_was_said_stands_there_again_after_esc(tmp_path: Path) -> None:
