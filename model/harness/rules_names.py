@@ -151,7 +151,7 @@ def housings_exist(draft: Draft) -> Iterator[Complaint]:
                 yield row.complain(("inside",), no_such_id(inside, draft.parts))
         elif row.id in in_themselves:
             yield row.complain(("inside",), "a part cannot sit inside itself")
-        elif depths[inside] == _DEEPEST_HOUSING + 1:
+        elif depths.get(inside, 0) == _DEEPEST_HOUSING + 1:
             yield row.complain(("inside",), f"parts sit inside each other at most {_DEEPEST_HOUSING} deep")
 
 

@@ -23,6 +23,9 @@ from tui.widgets.sheet_rows import SheetRows
 
 NO_LOADS = LAMP[: LAMP.index("loads = [")] + 'wires = [ { id = "W1", from = "G1.+", to = "F1.in" } ]\n'
 OPENING = {"enter", "a", "question_mark", "slash"}
+FOLDED = " a: all "
+"""Behind cautions that are folded to a row."""
+
 KEYS = (
     *("down", "a", "enter", "c", "w", "question_mark", "L", "L", "pagedown", "end", "down", "up", "home", "enter"),
     *("slash", "n", "v", "k", "K", "v", "n", "X"),
@@ -53,7 +56,7 @@ async def each_review(path: Path, size: tuple[int, int]) -> dict[ReviewKind, str
             rows = sheet_of(app).query_one(SheetRows)
             shown[kind] = " ".join(row.content.plain for row in rows.rows)
             assert all(row.content.cell_length <= rows.room for row in rows.rows)
-            assert CUT not in shown[kind]
+            assert not any(CUT in row.content.plain and FOLDED not in row.content.plain for row in rows.rows)
             await press_all(app, pilot)
             await pilot.press("escape")
             await until(pilot, lambda: isinstance(app.screen, ReviewsScreen))

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from model.errors import FusewalkError, HarnessFileError
@@ -125,6 +125,7 @@ CHANGES = st.tuples(st.sampled_from(places(sound_document())), ODD_VALUES)
 
 @pytest.mark.slow
 @settings(deadline=None, max_examples=300)
+@example([(("switches", 1, "id"), [])], Spelling.ROWS)
 @given(st.lists(CHANGES, min_size=1, max_size=4), st.sampled_from(list(Spelling)))
 def test_odd_values_anywhere_are_read_or_told(changes: list[tuple[TomlPath, Any]], spelling: Spelling) -> None:
     """Values of any kind in any place of a good file are read, or told on lines that it has."""
