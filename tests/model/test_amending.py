@@ -100,7 +100,7 @@ def each_kind(loom: Harness) -> Iterator[Amendment]:
         yield removed(loom, part)
 
 
-@pytest.mark.first_few(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("spelling", list(Spelling))
 @pytest.mark.parametrize("line_break", ["\n", "\r\n"])
 @pytest.mark.parametrize("mark", ["", "\ufeff"])

@@ -32,7 +32,7 @@ def text_of(harness: Harness) -> str:
     return " ".join(review_text(fuses_sheet(harness, uses_of(harness).values())).split())
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_sheet_has_a_section_for_every_fuse_in_80_columns(name: str) -> None:
     """Each fuse has its head; no line is wider than a terminal; nothing is called safe."""

@@ -54,6 +54,7 @@ def tractor_sheet() -> TraceSheet:
     return trace_sheet(Trace(bench, Complaint(("E1:load",))))
 
 
+@pytest.mark.slow
 def test_the_first_box_is_what_the_trace_asks() -> None:
     """Its place, probes, meter and band are those of the question; the trace stands where it stood."""
     trace = pump_trace()

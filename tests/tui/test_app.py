@@ -96,6 +96,7 @@ async def test_the_terminals_own_colours_stay(look: Look) -> None:
         assert "terminal's own colours" in app.screen.query_one(BottomBar).said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("look", Look)
 async def test_every_look_draws_every_sheet(look: Look) -> None:
     """Style sheets hold in each look, in ASCII too."""

@@ -99,7 +99,7 @@ def test_every_command_answers_and_explains_itself(
     assert COMMANDS[name][1:] in shown
 
 
-@pytest.mark.first_few(3)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", COMMANDS)
 def test_every_command_runs_as_a_process_of_its_own(name: str, tmp_path: Path) -> None:
     """Nothing on standard error, exit code 0."""
@@ -173,6 +173,7 @@ def test_an_error_of_the_family_ends_with_two_and_an_interrupt_with_its_own(
     assert capsys.readouterr() == ("", "")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("closed", ["1>&-", "2>&-", "1>&- 2>&-"])
 def test_a_stream_closed_before_the_start_is_no_trouble(closed: str) -> None:
     """The shell may take standard output or error away: the exit code is as ever."""

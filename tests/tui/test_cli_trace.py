@@ -170,6 +170,7 @@ def test_a_reader_that_goes_away_is_no_trouble(tmp_path: Path) -> None:
         assert process.wait() == 0
 
 
+@pytest.mark.slow
 def test_an_interrupt_ends_it_in_silence(tmp_path: Path) -> None:
     """With 130, as every command."""
     command = [sys.executable, "-m", "tui", "trace", str(build(tmp_path, SMALL_LOOM)), "E1", "--json"]

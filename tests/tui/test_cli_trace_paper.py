@@ -12,6 +12,7 @@ from tui.__main__ import main
 from tui.arguments import WRONG_ARGUMENTS
 
 
+@pytest.mark.slow
 def test_prints_markdown(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """To standard output, nothing beside it."""
     file = str(two_fuses(tmp_path))

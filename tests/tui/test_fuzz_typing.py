@@ -171,6 +171,7 @@ async def test_readings_are_pasted_where_they_are_typed(tmp_path: Path, monkeypa
         assert answering_of(app).typed == ""
 
 
+@pytest.mark.slow
 async def test_a_half_typed_reading_survives(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Changes of the window, a window left and entered: entry, mark and row stay."""
     made_by_hand(monkeypatch)

@@ -61,6 +61,7 @@ async def test_what_an_answer_did_to_the_findings_is_said(tmp_path: Path) -> Non
         assert "Written: length of W3." in shown(app)
 
 
+@pytest.mark.slow
 async def test_a_question_is_left_assumed_and_comes_again_at_the_end(tmp_path: Path) -> None:
     """Tab leaves it, Left goes back to it; the counts stand on top, and the file is not touched."""
     path = build(tmp_path, CART)

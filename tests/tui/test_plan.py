@@ -124,6 +124,7 @@ async def test_what_cannot_be_read_stays_and_letters_belong_to_the_entry(tmp_pat
     assert not path.with_name("rig.record.toml").exists()
 
 
+@pytest.mark.slow
 async def test_words_answer_a_row_and_can_be_taken_back(tmp_path: Path) -> None:
     """g, b and s mark good, bad and skipped, Enter keeps it; u opens the row again, and the record tells that too."""
     async with planning(tmp_path) as (app, pilot, path):
@@ -293,6 +294,7 @@ def test_degrees_are_read_or_refused(typed: str, celsius: float | None) -> None:
     assert read_celsius(typed) == celsius
 
 
+@pytest.mark.slow
 async def test_answers_of_the_record_stand_when_it_is_opened_again(tmp_path: Path) -> None:
     """What was answered before stands in its row, the mark goes to the first open one, the list has counted it."""
     async with planning(tmp_path) as (app, pilot, _):

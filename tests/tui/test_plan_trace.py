@@ -33,6 +33,7 @@ TWO_LAMPS = (
 """A second lamp behind a switch of its own."""
 
 
+@pytest.mark.slow
 async def test_a_bad_row_opens_a_trace_with_its_reading_weighed(tmp_path: Path) -> None:
     """W3 of the lamp reads open: t asks whether power may come on, then traces the lamp.
 

@@ -266,6 +266,7 @@ async def test_cautions_stand_before_the_check(tmp_path: Path) -> None:
         assert dialog.sentences[:-1] == tuple(f"Caution: {one}" for one in practice.cautions(check))
 
 
+@pytest.mark.slow
 async def test_it_is_reached_from_the_loads_by_key_and_by_search(tmp_path: Path) -> None:
     """p, and the words of the command."""
     standing = put_on_bench(two_fuses(tmp_path))

@@ -196,6 +196,7 @@ async def test_a_refusal_is_whole_in_a_low_window(tmp_path: Path) -> None:
         assert " ".join(answering_of(app).wrong.split()[-3:]) in " ".join(screen_text(app).split())
 
 
+@pytest.mark.slow
 async def test_any_point_can_be_read(tmp_path: Path) -> None:
     """O asks for a point by words; a name that is none is told, a chosen one takes the next number."""
     async with tracing(tmp_path) as (app, pilot, _):

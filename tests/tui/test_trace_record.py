@@ -44,6 +44,7 @@ def _script(monkeypatch: pytest.MonkeyPatch) -> None:
     scripted(monkeypatch)
 
 
+@pytest.mark.slow
 async def test_a_trace_that_was_left_is_picked_up_where_it_stood(tmp_path: Path) -> None:
     """Opened again after the program ended, t offers it first; Enter asks the very check that was open."""
     async with tracing(tmp_path) as (app, pilot, _):
@@ -59,6 +60,7 @@ async def test_a_trace_that_was_left_is_picked_up_where_it_stood(tmp_path: Path)
         assert len({entry.trace for entry in entries_of(path)}) == 1
 
 
+@pytest.mark.slow
 async def test_what_was_taken_back_stays_so(tmp_path: Path) -> None:
     """A trace picked up knows nothing of a reply that was undone."""
     async with tracing(tmp_path) as (app, pilot, _):

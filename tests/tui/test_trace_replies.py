@@ -249,6 +249,7 @@ async def test_the_last_answer_is_taken_back_from_the_finding(tmp_path: Path) ->
         assert asked_of(app).step == 4
 
 
+@pytest.mark.slow
 async def test_the_finding_leads_to_every_suspect(tmp_path: Path) -> None:
     """Y lists those of the group first, whatever their share; Esc leads back to the finding."""
     async with tracing(tmp_path) as (app, pilot, _):

@@ -154,6 +154,7 @@ def test_the_answers_of_the_trace_are_what_the_meter_shows() -> None:
     assert answers == [pytest.approx(float(volts[red]) - float(volts.get(black, 0.0))) for red, black in pairs]
 
 
+@pytest.mark.slow
 def test_the_page_takes_less_than_a_quarter_of_an_hour() -> None:
     """All its words at 200 a minute and all that is typed at 120 signs a minute are less than fifteen minutes."""
     minutes = len(section().split()) / WORDS_A_MINUTE + walked().signs / SIGNS_A_MINUTE

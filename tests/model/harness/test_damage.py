@@ -91,6 +91,7 @@ def test_any_bytes_are_told(tmp_path: Path, content: bytes) -> None:
     assert error.what
 
 
+@pytest.mark.slow
 @settings(deadline=None, max_examples=300)
 @given(st.sampled_from([SOUND, HEADERS]), st.data())
 def test_a_damaged_file_is_read_or_told(text: str, data: st.DataObject) -> None:

@@ -88,6 +88,7 @@ def demo(request: pytest.FixtureRequest) -> tuple[Harness, Plan]:
     return build, crank_and_charge_plan(build)
 
 
+@pytest.mark.slow
 def test_rows_read_what_the_voltmeter_reads(demo: tuple[Harness, Plan]) -> None:
     """Each expectation is what a meter of 10 MΩ shows in the row's own condition, red on the higher side."""
     build, plan = demo

@@ -225,6 +225,7 @@ def test_a_sound_loom_sends_nowhere() -> None:
     assert look_next(loom, plan, {}) == ()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("site", "fuse"),
     [

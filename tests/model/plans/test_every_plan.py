@@ -35,7 +35,7 @@ def plan_of(name: str, kind: PlanKind, state: LoomState = LoomState.APART) -> tu
     return harness, make_plan(harness, kind, state)
 
 
-@pytest.mark.first_few(7)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 @pytest.mark.parametrize("kind", PlanKind)
 def test_every_plan_of_every_build_has_rows_that_hold_together(name: str, kind: PlanKind) -> None:
@@ -57,7 +57,7 @@ def test_every_plan_of_every_build_has_rows_that_hold_together(name: str, kind: 
         assert row.measure in (Measure.SEEN, Measure.AMPS) or row.points, row.key
 
 
-@pytest.mark.first_few(7)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 @pytest.mark.parametrize("kind", PlanKind)
 def test_the_keys_of_the_rows_are_those_of_the_next_start(name: str, kind: PlanKind) -> None:

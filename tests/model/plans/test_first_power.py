@@ -127,6 +127,7 @@ def test_a_short_behind_a_fuse_makes_its_row_bad(name: str) -> None:
     assert shown >= len(harness.fuses) // 2
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_a_fuse_that_a_row_proves_is_missed_where_it_is_out(name: str) -> None:
     """Taken out, or blown, it makes the row bad; where whole and blown read alike the row says so and proves none."""

@@ -186,6 +186,7 @@ def test_each_place_is_gone_to_once_for_each_stage_of_the_engine(name: str) -> N
     assert len({row.key for row in plan.rows}) == len(plan.rows)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_no_probe_goes_on_ignition_wiring_while_the_engine_turns(name: str) -> None:
     """Nor on a part that nobody may probe."""

@@ -108,6 +108,7 @@ def test_a_feed_without_room_is_told_and_the_blown_fuse_with_it() -> None:
     assert not all(one.is_as_asked for one in circuit.workings)
 
 
+@pytest.mark.slow
 def test_a_fuse_with_room_is_shared_and_no_other_is_added() -> None:
     """What somebody hangs on a fuse has its wires sized for that fuse: F15 of the buggy has no second one."""
     circuit = with_answers("trail_buggy", Pattern.PERMANENT, {"feed": "F15"})

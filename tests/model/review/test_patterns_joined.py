@@ -142,6 +142,7 @@ def test_what_looks_like_a_restraint_is_asked_about(label: str) -> None:
     assert any(finding.rule is FindingRule.HAZARD_SUGGESTED for finding in circuit.new_findings)
 
 
+@pytest.mark.slow
 def test_the_ground_is_one_at_the_place_of_the_load() -> None:
     """Of the buggy's eight ground points GND6 sits at the left tail."""
     circuit = with_answers("trail_buggy", Pattern.PERMANENT, {"at": "tail left"})
@@ -256,6 +257,7 @@ def test_the_reason_is_that_of_the_part_that_was_given() -> None:
         assert next(one.why for one in found.proposals if one.key == "ground") == said
 
 
+@pytest.mark.slow
 def test_a_stop_lamp_has_the_colour_of_stop_lamps() -> None:
     """The role goes before the kind: the buggy's stop lamps are fed by blue wires."""
     circuit = with_answers("trail_buggy", Pattern.SWITCHED, {"role": "stop"})

@@ -86,6 +86,7 @@ def test_current_from_beside_is_bounded_too(symptom: Symptom) -> None:
         assert count_ways(hypotheses(bench, complaint, Condition("off"))) <= 2500
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_same_question_gives_the_same_list(name: str) -> None:
     """A harness read anew gives every hypothesis with the same weight in the same order."""

@@ -213,6 +213,7 @@ def test_a_battery_and_a_charger_can_be_complained_of() -> None:
     assert Check(CheckKind.LOOK, Condition("running"), part="F3") in checks
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("site", "point"),
     [

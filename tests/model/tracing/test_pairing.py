@@ -96,6 +96,7 @@ def test_as_many_pairs_are_solved_as_one_question_bears(paired: Inquiry, answers
     assert paired.tried < again.tried
 
 
+@pytest.mark.slow
 def test_the_same_answers_give_the_same_pairs(inquiry: Inquiry, paired: Inquiry, answers: tuple[Evidence, ...]) -> None:
     """Nothing of it is left to chance."""
     again = with_pairs(inquiry, answers, frozenset(), counted=len(answers))

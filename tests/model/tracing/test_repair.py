@@ -333,6 +333,7 @@ def test_a_wire_with_a_free_end_can_be_mended() -> None:
     assert repair.prove.kind in (CheckKind.VOLTS, CheckKind.NEW_FUSE)
 
 
+@pytest.mark.slow
 def test_hostile_labels_are_cleaned_in_every_sentence_of_a_repair() -> None:
     """Nothing that a terminal obeys reaches finding, work or cautions."""
     harness = read_harness_text(hostile_build(), "hostile.toml")

@@ -113,6 +113,7 @@ def test_finds_what_is_hidden_in_a_build(case: int, request: pytest.FixtureReque
     assert sum(not one.held for one in found) <= len(found) // 4, [one.hypothesis.name for one in found if not one.held]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("symptom", ["dead", "weak", "stays-on", "blows-fuse", "comes-and-goes"])
 @pytest.mark.parametrize("age", list(LoomAge))
 def test_what_is_unknown_never_outweighs_what_is_known(symptom: str, age: LoomAge) -> None:

@@ -123,6 +123,7 @@ def test_undo_goes_back_to_the_same_question(trace: Trace) -> None:
         trace.undo()
 
 
+@pytest.mark.slow
 def test_skip_is_not_asked_again_until_reached(trace: Trace) -> None:
     """What cannot be reached is asked no more."""
     first = question(trace)
@@ -202,6 +203,7 @@ def test_flat_battery_is_charged_first(bench: Bench) -> None:
     assert isinstance(Trace(bench, Complaint((HEAD_LAMP,), posts_volts=6.1)).next(), Question)
 
 
+@pytest.mark.slow
 def test_repair_that_did_not_cure_goes_on(trace: Trace) -> None:
     """After a repair in vain the same part is hardly suspected, and what a second fault hid is traced on."""
     vehicle = vehicle_with(trace, "E1:load=open")
