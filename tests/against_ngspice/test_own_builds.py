@@ -47,7 +47,7 @@ def test_rig_settles_as_in_ngspice_in_every_position(path: Path, ngspice: Ngspic
     assert alike(path, ngspice, [Asked(key, settings) for key, settings in conditions]) == []
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("path", RIGS, ids=named)
 def test_faulty_rig_settles_as_in_ngspice(path: Path, ngspice: Ngspice) -> None:
     """Sixty seeded single faults of all kinds agree within 1 mV."""
@@ -98,6 +98,7 @@ PARTNERED = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("faults", PARTNERED, ids=str)
 def test_fault_with_a_partner_settles_as_in_ngspice(faults: dict[str, str | float], ngspice: Ngspice) -> None:
     """Touching wires, exchanged cavities, ends elsewhere, ohms in place and bad posts agree within 1 mV."""

@@ -59,6 +59,7 @@ def alike(check: Check, one: Outcome, other: Outcome) -> bool:
     return abs(one.value - other.value) <= AGREE_VOLTS + digit + 1e-3 * abs(other.value)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 def test_harness_off_its_ratings_is_read_back_from_its_text(name: str) -> None:
     """What is given to the second solver as text says the same as the records, as read and off their ratings."""

@@ -69,7 +69,7 @@ def test_cranking_is_cautioned_before_the_table() -> None:
     assert feeds_sheet(review_of(plain)).cautions == ()
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_the_sheet_of_a_demo_build_has_a_row_a_load_in_every_form(name: str) -> None:
     """80 columns as text, closed tags as HTML, a row for each load and key state as CSV, all loads in JSON."""

@@ -75,7 +75,7 @@ def test_a_box_names_the_load_that_is_looked_at() -> None:
     assert trace_sheet(trace).boxes[0].parts == ("P1",)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("make", [lambda: trace_sheet(pump_trace()), tractor_sheet])
 def test_every_exit_leads_somewhere(make: object) -> None:
     """To a box that is there and names the reading it was reached by, to a repair, or to what is most suspect."""
@@ -96,6 +96,7 @@ def test_every_exit_leads_somewhere(make: object) -> None:
                 assert "Most suspect: " in one.then
 
 
+@pytest.mark.slow
 def test_a_box_behind_a_reading_is_what_the_trace_asks_then() -> None:
     """The second level agrees with a trace that was really answered so."""
     trace = pump_trace()

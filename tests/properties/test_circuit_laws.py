@@ -63,6 +63,7 @@ def test_no_point_stands_outside_the_range_of_the_sources_of_its_island(plan: Pl
         assert own.min() >= min(sources) - 1e-6
 
 
+@pytest.mark.slow
 @given(plan=plans, data=st.data())
 @TRIES
 def test_behind_a_single_open_a_meter_reads_next_to_nothing(plan: Plan, data: st.DataObject) -> None:

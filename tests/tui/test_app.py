@@ -37,6 +37,7 @@ async def test_without_a_file_one_is_chosen(tmp_path: Path) -> None:
         await until(pilot, lambda: "Ten wires [b]" in screen_text(app))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("content", [None, b"format = ", b"\xff\xfe", b""])
 async def test_a_file_that_cannot_be_read(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, content: bytes | None

@@ -196,6 +196,7 @@ def talked(capsys: pytest.CaptureFixture[str], path: Path, *words: str, code: in
     return captured.out.splitlines()
 
 
+@pytest.mark.slow
 def test_in_sentences_a_record_is_kept_and_picked_up_again(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

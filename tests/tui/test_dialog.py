@@ -8,6 +8,7 @@ from tui.app import FusewalkApp
 from tui.screens.dialog import CarefulDialog, MessageDialog, QuestionDialog, error_dialog
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("key", ["enter", "escape"])
 async def test_a_message_opens_twice(key: str) -> None:
     """The same words can be told again after they have been read."""

@@ -74,6 +74,7 @@ def test_the_cavity_asked_for_is_marked_by_more_than_brackets() -> None:
     assert sum(is_paint(str(span.style)) for span in line.spans) == 12
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("cells", "most_lines"), [(40, 5), (80, 3), (24, 2), (12, 2)])
 @pytest.mark.parametrize("has_colours", [True, False])
 def test_a_large_face_is_cut_round_the_cavity_and_says_so(cells: int, most_lines: int, has_colours: bool) -> None:

@@ -98,6 +98,7 @@ async def test_escape_ends_them_for_good(tmp_path: Path) -> None:
         assert step_on(app) == ""
 
 
+@pytest.mark.slow
 async def test_other_keys_do_what_they_always_do(tmp_path: Path) -> None:
     """Keys, settings, help and an entry answer at once; Enter and Esc on other screens are not taken."""
     async with first_start(build(tmp_path, LAMP)) as (app, pilot):

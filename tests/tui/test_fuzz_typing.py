@@ -120,6 +120,7 @@ async def test_two_numbers_typed_before_a_plan_is_read_are_not_one(
         assert not plan.has_ended
 
 
+@pytest.mark.slow
 async def test_what_is_typed_while_the_next_check_is_worked_out_stands_in_its_entry(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

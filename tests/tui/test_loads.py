@@ -97,6 +97,7 @@ async def test_states_needs_and_fuses_follow() -> None:
     assert f"{len(find_all(standing_of(app).walks.bench))} findings." in " ".join(shown.split())
 
 
+@pytest.mark.slow
 async def test_the_key_changes_what_works() -> None:
     """After two turns the fuel pump works, and the line on top counts the loads that do."""
     async with opened(BUGGY) as (app, pilot):

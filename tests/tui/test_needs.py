@@ -130,6 +130,7 @@ async def test_one_terminal_ticked_alone_is_asked_about(tmp_path: Path) -> None:
         assert read_harness(path).parts["S1"].positions["on"] == (("1", "3"),)  # type: ignore[attr-defined]
 
 
+@pytest.mark.slow
 async def test_a_file_changed_outside_is_told_and_read_anew(tmp_path: Path) -> None:
     """The answer stays in the line; Enter then puts it into the file as it is now, and the other change stays."""
     path = build(tmp_path, CART)
@@ -148,6 +149,7 @@ async def test_a_file_changed_outside_is_told_and_read_anew(tmp_path: Path) -> N
         assert (found.parts["F1"].amps, found.parts["E1"].watts) == (15, 55)  # type: ignore[attr-defined]
 
 
+@pytest.mark.slow
 async def test_a_file_that_cannot_be_written_loses_no_answer(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Why not is said; the answer stays in the line and can be put in later."""
     path = build(tmp_path, CART)
@@ -166,6 +168,7 @@ async def test_a_file_that_cannot_be_written_loses_no_answer(tmp_path: Path, mon
         assert read_harness(path).parts["F1"].amps == 15  # type: ignore[attr-defined]
 
 
+@pytest.mark.slow
 async def test_letters_are_typed_and_only_an_empty_line_explains(tmp_path: Path) -> None:
     """The letter q does not quit, a digit is typed, ? opens the help of an empty line."""
     async with opened(build(tmp_path, CART)) as (app, pilot):

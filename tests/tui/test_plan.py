@@ -52,6 +52,7 @@ def rows_shown(app: FusewalkApp) -> list[str]:
     return [row.key for row in app.screen.query_one(RowList).rows if row.key]
 
 
+@pytest.mark.slow
 async def test_readings_are_judged_kept_and_lead_on(tmp_path: Path) -> None:
     """0.31 of at most 0.45 Ω is good, what reads open is not; comma or point; the record has value and verdict."""
     async with planning(tmp_path) as (app, pilot, path):
@@ -85,6 +86,7 @@ async def test_a_row_that_cannot_fail_says_so_and_stays_unproven(tmp_path: Path)
         assert standings(app) == {"W5": Standing.UNPROVEN}
 
 
+@pytest.mark.slow
 async def test_open_is_a_reading_and_millivolts_go_with_their_amperes(tmp_path: Path) -> None:
     """OL is open, capital O begins it; 24 mV at 4.6 A are 5.2 mΩ, over the 2.5 mΩ (AC 43.13-1B 11-188): bad."""
     async with planning(tmp_path) as (app, pilot, path):
@@ -161,6 +163,7 @@ async def test_no_number_answers_what_is_only_seen(tmp_path: Path) -> None:
         assert standings(app) == {"M1 on": Standing.GOOD}
 
 
+@pytest.mark.slow
 async def test_only_what_is_left_is_shown(tmp_path: Path) -> None:
     """The good rows are left out, a row answered then goes from the list; Esc shows all again before it leaves."""
     async with planning(tmp_path) as (app, pilot, _):
@@ -177,6 +180,7 @@ async def test_only_what_is_left_is_shown(tmp_path: Path) -> None:
         assert len(rows_shown(app)) == 6
 
 
+@pytest.mark.slow
 async def test_rows_are_found_by_letters(tmp_path: Path) -> None:
     """/ asks, and leads to the first row that has the words; one that none has is told."""
     async with planning(tmp_path) as (app, pilot, _):

@@ -84,6 +84,7 @@ async def test_the_rows_are_counted_in_words(tmp_path: Path, monkeypatch: pytest
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_what_a_plan_proves_ends_at_a_sentence(
     size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -56,6 +56,7 @@ async def test_while_another_program_writes_it_can_only_be_read(tmp_path: Path) 
         assert "Another program" not in words_of(app)
 
 
+@pytest.mark.slow
 async def test_a_full_disk_is_told_and_what_was_answered_waits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Rows say unwritten and the line above how many and why; with room again the next answer takes them along."""
 
@@ -78,6 +79,7 @@ async def test_a_full_disk_is_told_and_what_was_answered_waits(tmp_path: Path, m
         assert "written" not in words_of(app)
 
 
+@pytest.mark.slow
 async def test_leaving_with_unwritten_answers_is_asked_about(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Q and Esc ask first; what is left is printed when the program ends, as lines to be put into the record."""
 

@@ -99,7 +99,7 @@ async def test_where_no_load_shows_it_no_trace_opens(tmp_path: Path, monkeypatch
         assert "More flows than should" in screen_text(app)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize(("downs", "load", "symptom"), [(0, "E1:load", Symptom.DEAD), (1, "E2:load", Symptom.STAYS_ON)])
 async def test_of_what_is_on_the_wrong_load_is_chosen(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, downs: int, load: str, symptom: Symptom

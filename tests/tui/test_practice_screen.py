@@ -143,6 +143,7 @@ async def test_any_point_can_be_read(tmp_path: Path) -> None:
         assert practice.made[0].outcome.value == pytest.approx(12.6, abs=0.5)
 
 
+@pytest.mark.slow
 async def test_the_right_name_ends_it_with_the_plan_beside(tmp_path: Path) -> None:
     """Chosen among the suspects; then checks, minutes and seed; Enter hides another."""
     async with practised(two_fuses(tmp_path)) as (pilot, screen):
@@ -277,6 +278,7 @@ async def test_it_is_reached_from_the_loads_by_key_and_by_search(tmp_path: Path)
             await at_rest(pilot)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(120, 40), (80, 24), (60, 20)])
 async def test_it_fits_in_three_sizes(tmp_path: Path, size: tuple[int, int]) -> None:
     """Complaint, step, list and last reading are all on the screen."""

@@ -32,6 +32,7 @@ def assert_restored(terminal: RealTerminal, before: list[object]) -> None:
     assert terminal.written.rfind(b"\x1b[?25h") > terminal.written.rfind(b"\x1b[?25l")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("number", "code"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129), (signal.SIGINT, 130)])
 def test_a_signal_ends_it_in_order(tmp_path: Path, number: int, code: int) -> None:
     """The terminal is put back and the exit code names the signal (128 + its number)."""

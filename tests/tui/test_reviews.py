@@ -210,6 +210,7 @@ async def test_positive_ground_and_without_electronics() -> None:
         assert any("-6." in row.content.plain for row in sheet_of(app).query_one(SheetRows).rows)
 
 
+@pytest.mark.slow
 async def test_what_cannot_be_worked_out_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One review that fails says why in its line and in a dialog; the others are there."""
 

@@ -125,6 +125,7 @@ async def test_a_wire_tells_both_ends_where_they_differ() -> None:
         assert "/" in rows[0][-1]
 
 
+@pytest.mark.slow
 async def test_letters_go_into_the_entry_and_arrows_into_the_list() -> None:
     """Keys that are commands elsewhere are letters here; Enter goes to the card, Esc comes back to the same list."""
     screen = search()
@@ -201,6 +202,7 @@ async def test_nasty_names_are_found_and_shown(tmp_path: Path, size: tuple[int, 
         assert "E1 dip" in screen_text(pilot.app)
 
 
+@pytest.mark.slow
 async def test_a_command_is_found_and_run() -> None:
     """/ opens the search, a few letters and Enter do what the command does; without a harness too."""
     app = FusewalkApp()

@@ -80,6 +80,7 @@ def test_the_filter_wants_every_word() -> None:
     assert only(settings, " ") == settings
 
 
+@pytest.mark.slow
 async def test_a_setting_is_solved_at_once() -> None:
     """Space moves the marked switch on; the line on top counts the loads that work, the list behind follows."""
     async with opened(BUGGY) as (app, pilot):

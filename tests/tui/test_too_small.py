@@ -9,6 +9,7 @@ from tui.screens.open_harness import OpenHarness
 from tui.screens.too_small import TooSmall
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(39, 24), (80, 11), (20, 5), (10, 3), (1, 1)])
 async def test_a_small_window_is_told_and_forgotten(size: tuple[int, int]) -> None:
     """The notice comes when the window shrinks and goes when it grows; the screen below keeps its focus."""

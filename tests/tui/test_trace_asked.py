@@ -69,6 +69,7 @@ async def test_enter_at_once_takes_the_defaults(tmp_path: Path) -> None:
         assert complaint_on(app) == Complaint(("E1:load",))
 
 
+@pytest.mark.slow
 async def test_rows_change_with_space_and_the_posts_are_typed(tmp_path: Path) -> None:
     """Space turns the marked row on, Left back; digits are the volts of the posts; a companion is ticked."""
     async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
@@ -155,6 +156,7 @@ async def test_low_posts_are_told_at_once(tmp_path: Path) -> None:
         assert "no reading" in app.screen.query_one(ReadingLine).answering.wrong
 
 
+@pytest.mark.slow
 async def test_t_traces_from_the_walk_and_the_card(tmp_path: Path) -> None:
     """The key is the same on the walk, on the card of the load and on that of the battery; a wire cannot be traced."""
     from tui.screens.card import CardScreen

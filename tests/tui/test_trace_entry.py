@@ -91,6 +91,7 @@ async def test_millivolts_are_volts(tmp_path: Path) -> None:
         assert reading.volts == pytest.approx(0.0003)
 
 
+@pytest.mark.slow
 async def test_a_reading_that_swings_is_taken_as_least_and_most(tmp_path: Path) -> None:
     """0.1..12.3 is kept as both, and stands as both in the row."""
     async with tracing(tmp_path) as (app, pilot, _):
@@ -146,6 +147,7 @@ async def test_a_number_at_another_row_is_a_reading_unasked(tmp_path: Path) -> N
         assert "11.00" in row.content.plain
 
 
+@pytest.mark.slow
 async def test_a_number_at_another_row_while_a_word_is_asked(tmp_path: Path) -> None:
     """Digits are words of the check only while the mark stands where it was put."""
     async with tracing(tmp_path) as (app, pilot, _):
@@ -229,6 +231,7 @@ async def test_leads_the_wrong_way_round_are_asked_about_once(tmp_path: Path) ->
         assert seen.answers[-1].outcome.least == -11.0
 
 
+@pytest.mark.slow
 async def test_each_answer_is_in_the_record_before_the_next_check(tmp_path: Path) -> None:
     """After every Enter the file holds the answer: a kill then costs nothing."""
     async with tracing(tmp_path) as (app, pilot, path):

@@ -86,6 +86,7 @@ async def test_what_was_out_of_reach_can_be_reached_after_all(tmp_path: Path) ->
         assert kinds_of(path)[-1] == "reached"
 
 
+@pytest.mark.slow
 async def test_an_answer_is_struck_out(tmp_path: Path) -> None:
     """D in the list of answers takes the marked one out; what it answered is asked again."""
     async with tracing(tmp_path) as (app, pilot, path):
@@ -98,6 +99,7 @@ async def test_an_answer_is_struck_out(tmp_path: Path) -> None:
         assert kinds_of(path)[-1] == "struck"
 
 
+@pytest.mark.slow
 async def test_an_answer_is_changed(tmp_path: Path) -> None:
     """Enter asks for the right value; what cannot be read is told there and changes nothing."""
     async with tracing(tmp_path) as (app, pilot, path):
@@ -306,6 +308,7 @@ async def test_what_was_read_before_a_repair_in_vain_is_still_seen(tmp_path: Pat
         assert app.screen.seen.before == ()
 
 
+@pytest.mark.slow
 async def test_quitting_in_the_middle_is_asked_about(tmp_path: Path) -> None:
     """Q quits at once where nothing is answered; else it asks, and Esc goes on."""
     async with tracing(tmp_path) as (app, pilot, _):

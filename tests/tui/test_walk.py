@@ -26,6 +26,7 @@ TO_THE_PUMP = ("end", "up", "enter")
 TO_ITS_RELAY = ("down", "pagedown", "down")
 
 
+@pytest.mark.slow
 async def test_eight_keys_to_the_volts_at_the_pump_relay() -> None:
     """From the choice of a file eight keys at most lead to what to expect at the pump's relay with the key on ignition.
 
@@ -244,7 +245,7 @@ async def test_an_open_feed_is_said(tmp_path_factory: pytest.TempPathFactory) ->
         assert app.screen.query_one(BottomBar).said == ""
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (40, 30), (160, 50)])
 async def test_resizing_fits_rows_and_step(size: tuple[int, int]) -> None:
     """After a change of size, even to nothing and back, rows fit the window, with the mark in it and the step whole."""

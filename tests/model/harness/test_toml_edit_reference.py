@@ -23,6 +23,7 @@ def text(request: pytest.FixtureRequest) -> str:
     return path.read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_a_value_changed_in_its_place_comes_out_as_with_tomlkit(text: str) -> None:
     """Sizes of wires and watts of loads: the same bytes."""
     reference = tomlkit.parse(text)
@@ -35,6 +36,7 @@ def test_a_value_changed_in_its_place_comes_out_as_with_tomlkit(text: str) -> No
     assert ours.text == tomlkit.dumps(reference)
 
 
+@pytest.mark.slow
 def test_rows_added_and_taken_out_hold_what_tomlkit_holds(text: str) -> None:
     """Whatever the spelling, the documents are the same, and tomlkit reads what is written."""
     reference = tomllib.loads(text)

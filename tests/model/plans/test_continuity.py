@@ -112,7 +112,7 @@ def test_ohms_of_a_whole_conductor_are_those_of_the_meter(name: str) -> None:
         assert row.expect == pytest.approx(sound(build(name), LoomState.MATED, row).value, rel=1e-6, abs=1e-9)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BUILDS)
 @pytest.mark.parametrize("state", STATES)
 def test_exchanged_neighbours_are_caught_or_named(name: str, state: LoomState) -> None:

@@ -70,6 +70,7 @@ def demo(request: pytest.FixtureRequest) -> tuple[Harness, Plan]:
     return build, insulation_plan(build)
 
 
+@pytest.mark.slow
 def test_rows_read_what_the_meter_reads(demo: tuple[Harness, Plan]) -> None:
     """Each expectation is what the ohmmeter of the circuit shows in the row's own condition."""
     build, plan = demo
@@ -79,6 +80,7 @@ def test_rows_read_what_the_meter_reads(demo: tuple[Harness, Plan]) -> None:
         assert row.expect == pytest.approx(read_as(build, row), rel=1e-6, abs=1e-9)
 
 
+@pytest.mark.slow
 def test_every_covered_wire_makes_its_row_bad(demo: tuple[Harness, Plan]) -> None:
     """With its insulation through to the body a wire that a row covers reads outside the limit, read the slow way."""
     build, plan = demo

@@ -107,6 +107,7 @@ def test_other_plans_have_no_suspects() -> None:
     assert suspects_words(harness(FED), plan, plan.rows[0], Taken(5.0)) == ()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", DEMO_BUILDS, ids=lambda path: path.stem)
 def test_a_wire_through_to_the_body_is_named_or_counted(path: Path) -> None:
     """Of each build the first wire of eight rows, shorted and read the slow way: it is named, or three read nearer."""

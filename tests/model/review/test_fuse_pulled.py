@@ -38,7 +38,7 @@ def test_what_dies_in_a_demo_build_is_what_a_plain_solution_gives(name: str) -> 
     assert compared > len(elements) / 2
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2])
 def test_fuses_pulled_together_tell_what_each_tells_alone(seed: int) -> None:
     """A generated loom of 200 wires: what dies of each fuse is what dies with that one out."""

@@ -62,6 +62,7 @@ def test_a_bus_behind_a_fuse_goes_before_the_stud_bar() -> None:
     assert (found["BB2"].kind, found["F40"].kind) == (FeedKind.BUS, FeedKind.FUSE)
 
 
+@pytest.mark.slow
 def test_what_is_live_with_nothing_moved_goes_before_what_an_isolator_feeds() -> None:
     """BB3 and BB4 of the launch are live always once S10 is on; for what is fed always the post bar BB1 is proposed."""
     assert value_of(proposed("harbour_launch", Pattern.PERMANENT), "feed") == "BB1"

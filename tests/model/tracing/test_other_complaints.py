@@ -80,6 +80,7 @@ def test_winch_that_stays_on_is_looked_at_with_one_thing_less_set() -> None:
     assert isinstance(trace.next(), Question)
 
 
+@pytest.mark.slow
 def test_condition_that_is_said_stands() -> None:
     """Key and settings as typed, whatever the load should do there."""
     trace = trace_of("trail_buggy", "M2", symptom="stays-on", key="crank", settings=("S21=drive",))
@@ -128,7 +129,7 @@ HIDDEN = [
 ]
 
 
-@pytest.mark.first_few(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("case", range(len(HIDDEN)))
 def test_finds_what_is_hidden(case: int) -> None:
     """A module's feed, a battery, a charger, two loads at once, nobody to help, no body: the fault is in the group."""
@@ -170,7 +171,7 @@ def at_emf(harness: Harness, emf: float) -> Harness:
     return replace(harness, batteries=(first.model_copy(update={"emf": emf}), *others))
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("emf", [6.1, 6.35, 6.7])
 def test_posts_read_low_and_high_are_what_all_is_a_share_of(emf: float) -> None:
     """A battery low, usual or just charged, its posts read at rest: the lamp's broken wire is found alike."""

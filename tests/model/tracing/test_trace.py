@@ -290,6 +290,7 @@ def test_reading_with_a_held_switch_counts_without_a_helper(bench: Bench) -> Non
     assert math.isfinite(trace.minutes)
 
 
+@pytest.mark.slow
 def test_new_fuse_that_did_not_hold_after_all_is_not_in(bench: Bench) -> None:
     """Where holds is changed into blows, the readings after it count as they would have without it."""
     trace = Trace(bench, Complaint((HEAD_LAMP,)))

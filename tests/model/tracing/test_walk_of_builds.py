@@ -38,6 +38,7 @@ def check_ends(harness: Harness, walk: Walk, stretch: Stretch) -> None:
     assert near.partition(".")[0] == stretch.of.partition(":")[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_load_of_the_demo_builds_has_a_whole_walk(name: str) -> None:
     """Feed from a post to the load, ground back to a post, every link true, every relay and driver with its control."""
@@ -65,6 +66,7 @@ def test_every_load_of_the_demo_builds_has_a_whole_walk(name: str) -> None:
                 assert one.ground.switched
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_volts_fall_along_the_feed_and_rise_along_the_ground(name: str) -> None:
     """In the working condition current runs one way: no point is further from ground than the one upstream of it.

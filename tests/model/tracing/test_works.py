@@ -48,7 +48,7 @@ def test_every_wire_is_one_work_and_every_other_repair_its_own(inquiry: Inquiry)
         assert names[int(number)] == (wire or one.repair)
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("fault", ["W7=open", "W8=open", "W7=to body"])
 def test_asks_no_more_once_one_wire_is_sure(inquiry: Inquiry, fault: str) -> None:
     """No question is asked while the faults of one wire hold 99 % together, and the finding names that wire."""
