@@ -308,11 +308,8 @@ async def test_a_choice_that_is_clicked_writes_no_typed_answer(tmp_path: Path) -
         assert needs.query_one(Input).value == "36"
 
 
-@pytest.mark.slow
-async def test_what_is_typed_while_an_answer_is_written_stands_at_the_next_question(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """With its first digit dropped 15 would go into the file as 5."""
+def held_writing(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
+    """Let no answer be written before the event is set."""
     may_go, write = threading.Event(), write_answer
 
     def wait_and_write(asked_now: Asked, question: Question, answer: str) -> Wrote:
@@ -320,6 +317,15 @@ async def test_what_is_typed_while_an_answer_is_written_stands_at_the_next_quest
         return write(asked_now, question, answer)
 
     monkeypatch.setattr("tui.needs_asked.write_answer", wait_and_write)
+    return may_go
+
+
+@pytest.mark.slow
+async def test_what_is_typed_while_an_answer_is_written_stands_at_the_next_question(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With its first digit dropped 15 would go into the file as 5."""
+    may_go = held_writing(monkeypatch)
     async with opened(build(tmp_path, CART)) as (app, pilot):
         needs = await asked(app, pilot)
         first = needs.question
@@ -338,13 +344,7 @@ async def test_what_is_typed_behind_a_refused_answer_is_no_part_of_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """0 is refused; 5, typed for the next question meanwhile, would make 05 of it. It is told, the 0 stands alone."""
-    may_go, write = threading.Event(), write_answer
-
-    def wait_and_write(asked_now: Asked, question: Question, answer: str) -> Wrote:
-        may_go.wait()
-        return write(asked_now, question, answer)
-
-    monkeypatch.setattr("tui.needs_asked.write_answer", wait_and_write)
+    may_go = held_writing(monkeypatch)
     path = build(tmp_path, CART)
     async with opened(path) as (app, pilot):
         needs = await asked(app, pilot)
