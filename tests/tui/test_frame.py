@@ -9,6 +9,7 @@ import pytest
 from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Static
+from textual.worker import Worker, WorkerState
 
 from model.errors import FusewalkError
 from tests.tui.on_screen import NASTY, screen_text, until
@@ -160,7 +161,28 @@ async def test_work_that_was_overtaken_is_dropped() -> None:
         screen.aside(lambda: "second", got.append)
         await until(pilot, lambda: bool(got))
         hold.set()
-        await until(pilot, lambda: not screen._then)
+        await until(pilot, lambda: not screen._asides)
+    assert got == ["second"]
+
+
+async def test_an_outcome_that_waits_is_dropped_where_new_work_begins() -> None:
+    """Stale work that has ended but was not handed on yet begins nothing more in the place of the new."""
+    app = FusewalkApp()
+    got: list[str] = []
+
+    class Overtaken(Sample):
+        """Begins new work in the moment before the outcome of the first is handed on."""
+
+        def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+            """Come before the frame, as a key may."""
+            if event.state is WorkerState.SUCCESS and event.worker.result == "first":
+                self.aside(lambda: "second", got.append)
+
+    async with app.run_test() as pilot:
+        screen = Overtaken()
+        await app.push_screen(screen)
+        screen.aside(lambda: "first", lambda _: screen.aside(lambda: "stale", got.append))
+        await until(pilot, lambda: bool(got) and not screen._asides)
     assert got == ["second"]
 
 

@@ -57,7 +57,7 @@ class Framed(LeftOnce[Result]):
     def __init__(self, facts: BarFacts) -> None:
         super().__init__()
         self.set_reactive(Framed.facts, facts)
-        self._then: dict[Worker[Any], Callable[[Any], None]] = {}
+        self._asides: dict[str, tuple[Worker[Any], Callable[[Any], None]]] = {}
 
     @property
     def fusewalk(self) -> "FusewalkApp":
@@ -134,7 +134,8 @@ class Framed(LeftOnce[Result]):
     def aside(self, work: Callable[[], Done], then: Callable[[Done], None], group: str = "aside") -> None:
         """Do something slow in a thread, then go on here with what it gave.
 
-        Work of the same group that still runs is dropped, its outcome too. An error becomes a dialog.
+        Work of the same group begun before is dropped, its outcome too, even where it has come and only waits to be
+        handed on: what is stale must not begin more work in this one's place. An error becomes a dialog.
 
         Parameters
         ----------
@@ -146,16 +147,19 @@ class Framed(LeftOnce[Result]):
             Work of one group follows on itself.
         """
         worker = self.run_worker(work, group=group, thread=True, exclusive=True, exit_on_error=False)
-        self._then[worker] = then
+        self._asides[group] = worker, then
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Go on with what came of work done aside, or tell its error."""
         if event.state in {WorkerState.PENDING, WorkerState.RUNNING}:
             return
-        then = self._then.pop(event.worker, None)
+        latest, then = self._asides.get(event.worker.group, (None, None))
+        is_latest = latest is event.worker
+        if is_latest:
+            del self._asides[event.worker.group]
         if event.state is WorkerState.ERROR and event.worker.error is not None:
             self.fusewalk.tell(event.worker.error)
-        elif event.state is WorkerState.SUCCESS and then is not None and not self.is_left:
+        elif event.state is WorkerState.SUCCESS and is_latest and then is not None and not self.is_left:
             with self.fusewalk.telling():
                 then(event.worker.result)
 
