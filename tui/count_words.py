@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from model.harness.harness import Harness
+from model.harness.harness import Harness, all_elements
 from model.harness.supply import assumed_of
 from model.harness.wire_list_questions import questions
 from model.words import plural
@@ -12,12 +12,18 @@ _LEFT_OUT = frozenset({"size", "length", "colour"})
 
 
 def count_words(harness: Harness) -> str:
-    """Count wires, loads, other parts and key states: ``46 wires, 30 loads, 112 other parts, 5 key states``."""
+    """Count wires, loads, other parts and key states: ``46 wires, 30 loads, 112 other parts, 5 key states``.
+
+    Where a load has several circuits, or a control unit has feeds, those are counted too, as they are listed:
+    ``28 loads, 112 other parts, 41 circuits, 5 key states``.
+    """
     others = len(harness.parts) - len(harness.wires) - len(harness.loads)
+    circuits = len(all_elements(harness))
     counts = [
         plural(len(harness.wires), "wire"),
         plural(len(harness.loads), "load"),
         plural(others, "other part"),
+        *([plural(circuits, "circuit")] if circuits != len(harness.loads) else []),
         plural(len(harness.key_states), "key state"),
     ]
     return ", ".join(counts)

@@ -33,6 +33,7 @@ _LOADS = (
     ("unasked", "works though nothing asks for it"),
     ("glows", "has some volts that it should not have"),
 )
+_CIRCUIT = ("circuit", "one filament, winding or feed; a load may have several")
 _TRACED = (
     ("suspect", "the fault may still be here"),
     ("cleared", "the readings so far speak for it"),
@@ -123,13 +124,13 @@ _SIGNS: dict[Place, Told] = {
 }
 
 _WORDS: dict[Place, Told] = {
-    Place.LOADS: (*_LOADS, *_POSTS),
+    Place.LOADS: (*_LOADS, _CIRCUIT, *_POSTS),
     Place.WALK: (*_EXPECTED, *_VOLTS, *_POSTS),
     Place.KEYS: (*_VOLTS, *_POSTS),
     Place.PROFILE: (("drop", "how far the volts fall since the point above"), *_VOLTS, *_POSTS),
     Place.TRACE_PROFILE: (("drop", "how far the volts fall since the point above"), *_VOLTS),
     Place.CARD: (*_LOADS, *_VOLTS, *_POSTS),
-    Place.SETTINGS: (("at rest", "as it is with nobody's hand on it"), *_POSTS),
+    Place.SETTINGS: (("at rest", "as it is with nobody's hand on it"), _CIRCUIT, *_POSTS),
     Place.WHAT_IF: (("open", "broken through: no current"), ("to body", "touches bare metal of the vehicle")),
     Place.SEEN: _LOADS,
     Place.TRACE_ASK: (("posts", "the battery: measure it first, type the volts"),),

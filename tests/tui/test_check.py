@@ -92,6 +92,13 @@ def test_the_list_of_loads_counts_as_the_check_does() -> None:
     assert counts(stand(path, harness)) == f"{count_words(harness)}; {assumed_words(harness)}, f asks for them."
 
 
+def test_circuits_are_counted_where_they_are_not_the_loads() -> None:
+    """28 loads and 2 control units of the buggy are listed as 41 circuits; a load alone is one circuit."""
+    buggy = read_harness(BUILDS / "trail_buggy.toml")
+    assert "28 loads, 112 other parts, 41 circuits, 5 key states" in count_words(buggy)
+    assert count_words(read_harness_text(SMALL, "lone.toml")) == "2 wires, 1 load, 1 other part, 1 key state"
+
+
 def test_all_that_a_harness_from_a_list_leaves_open_is_counted(tmp_path: Path) -> None:
     """Check and list of loads say how many answers are missing, as many as are asked; then none."""
     text = (

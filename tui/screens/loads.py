@@ -13,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from model.errors import FusewalkError
+from model.words import plural
 from tui import remembered
 from tui.commands import Place, bindings_of
 from tui.load_filling import (
@@ -140,7 +141,7 @@ class LoadsScreen(Following[None]):
         if solved is None or solved.survey is None:
             return "loads"
         states = [load.state.value for load in solved.survey.loads.values()]
-        return f"loads, {states.count('works')} of {len(states)} on"
+        return f"loads, {states.count('works')} of {plural(len(states), 'circuit')} on"
 
     def show_waiting(self, standing: Standing) -> None:
         """Leave the states open."""
