@@ -60,6 +60,22 @@ def test_recent_files_stand_before_the_builds_to_try(tmp_path: Path) -> None:
     assert len({choice.path for choice in choices}) == len(choices)
 
 
+def test_a_copy_and_the_build_that_it_is_of_are_told_apart(tmp_path: Path) -> None:
+    """Of two lines with one name the copy says where it lies, the build to try that it is as it came."""
+    demo, *others = demo_builds()
+    copied = tmp_path / demo.name
+    copied.write_bytes(demo.read_bytes())
+    remembered.remember_file(copied)
+    choices = first_choices()
+    assert [choice.note for choice in choices if choice.name == demo.name] == [
+        f"opened before, {home_short(tmp_path)}",
+        "a build to try, as it came",
+    ]
+    rows = [row.content.plain for row in as_rows(choices, 58)]
+    assert "a build to try, as it came" in rows[1]
+    assert sum(row.endswith("a build to try") for row in rows) == len(others)
+
+
 def test_a_directory_is_written_from_home_and_cut_in_front(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Two files of one name are told apart by the ends of their directories; a way back up is not written."""
     monkeypatch.setenv("HOME", str(tmp_path))

@@ -26,6 +26,8 @@ _NAME_MOST = 32
 _PATH_MOST = 4096
 _GAP = 3
 _OPENED = "opened before, "
+_TO_TRY = "a build to try"
+_AS_IT_CAME = ", as it came"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,10 +53,18 @@ class Choice:
 
 
 def first_choices() -> list[Choice]:
-    """Return the files opened before, the latest first, then the builds to try."""
+    """Return the files opened before, the latest first, then the builds to try.
+
+    Of a build that bears the name of a file opened before it is said that it is the one nobody has changed.
+    """
     recent = [Choice(path.name, f"{_OPENED}{home_short(path.parent)}", path) for path in recent_files()]
     shown = {choice.path for choice in recent}
-    demos = [Choice(path.name, "a build to try", path) for path in demo_builds() if path not in shown]
+    names = {choice.name for choice in recent}
+    demos = [
+        Choice(path.name, f"{_TO_TRY}{_AS_IT_CAME if path.name in names else ''}", path)
+        for path in demo_builds()
+        if path not in shown
+    ]
     return recent + demos
 
 
