@@ -20,6 +20,7 @@ from model.circuit.condition import Condition, without_supply
 from model.circuit.faults import part_of_site
 from model.circuit.few_nodes import Driven, FewNodes
 from model.circuit.netlist import Netlist
+from model.circuit.ohms_bounds import IsHigh, surely_high
 from model.circuit.relax import COLD_SHARE
 from model.circuit.solver import islands
 from model.harness.harness import Harness
@@ -115,6 +116,21 @@ class OhmsNet:
         taken = np.divide(pushed**2, values, out=np.zeros(len(values)), where=~idle)
         return as_shown(driven.between(one, other) + float(taken.sum()))
 
+    def is_high(self, red: str, black: str, gone: tuple[int, ...], is_high: IsHigh) -> bool:
+        """Tell whether the ohms between two points, some branches gone, lie high.
+
+        Notes
+        -----
+        What lies around the two mostly tells; the network is solved only where it does not.
+        """
+        ends, taken = (self.index[red], self.index[black]), frozenset(gone)
+
+        def beside(node: int) -> list[tuple[int, int]]:
+            return [one for one in self._beside(node) if one[0] not in taken]
+
+        sure = surely_high(beside, self.siemens, ends, is_high)
+        return is_high(self.ohms_without(*ends, gone)) if sure is None else sure
+
     def without(self, parts: frozenset[str]) -> OhmsNet:
         """Give the same network with everything of some parts, or wires, taken out."""
         kept = np.array([part not in parts for part in self.parts], dtype=bool)
@@ -123,13 +139,26 @@ class OhmsNet:
     def with_ends_moved(self, moves: Iterable[tuple[str, str, str]]) -> OhmsNet:
         """Give the network with ends of branches moved, each by its site, the point that it leaves and its new one."""
         one, other = self.one.copy(), self.other.copy()
+        changed: dict[int, None] = {}
         for site, leaves, goes_to in moves:
             for place in self._at.get(site, ()):
                 ends = one if self.one[place] == self.index[leaves] else other
                 ends[place] = self.index[goes_to]
+                changed[place] = None
         moved = OhmsNet(self.index, self.node_count, one, other, self.siemens, self.parts, self.sites)
-        # the same branches are at the same parts: found once for all networks that come of one
-        moved.__dict__.update(_at=self._at, _of_part=self._of_part)
+        # the same branches are at the same parts, and beside the same nodes but for those of what is moved: found once
+        # for all networks that come of one
+        beside: dict[int, list[tuple[int, int]]] = {
+            int(end[place]): [] for place in changed for end in (self.one, self.other, one, other)
+        }
+        for node in beside:
+            beside[node] = [join for join in self._beside(node) if join[0] not in changed]
+        for place in changed:
+            beside[int(one[place])].append((place, int(other[place])))
+            beside[int(other[place])].append((place, int(one[place])))
+        moved.__dict__.update(
+            _at=self._at, _of_part=self._of_part, _branches_at=self._branches_at, _found_beside=beside
+        )
         return moved
 
     def joined(self, one: int, other: int, ohms: float) -> OhmsNet:

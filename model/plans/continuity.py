@@ -13,7 +13,7 @@ from model.harness.parts import Battery, Charger, Fuse, Relay
 from model.harness.places import WIRE_ENDS, end_place
 from model.harness.records import Connector, GroundPoint, Joint, Wire
 from model.plans.chargers_off import chargers_off_words
-from model.plans.continuity_rows import Scene, drive_amps, opened_at, place_name, step_row
+from model.plans.continuity_rows import Scene, drive_amps, opened_at, place_name, step_rows
 from model.plans.exchanged import undetected_exchanges
 from model.plans.grave import grave_words, reach_grave
 from model.plans.loom_state import about_state, state_condition, state_net
@@ -43,7 +43,7 @@ def continuity_plan(harness: Harness, state: LoomState = LoomState.APART) -> Pla
     both differ by more than the meter's error.
     """
     scene, left_out, steps = _ordered(harness, state)
-    rows = [step_row(scene, step) for step in steps]
+    rows = list(step_rows(scene, steps))
     return Plan(
         PlanKind.CONTINUITY,
         clean(harness.build.name),
@@ -142,8 +142,7 @@ def _modules_reached(harness: Harness, state: LoomState) -> Callable[[Run], froz
     modules = {module.id for module in harness.modules}
 
     def reached(run: Run) -> frozenset[str]:
-        points = metal.from_points((run.red, run.black))
-        return frozenset(point.partition(".")[0] for point in points) & modules
+        return (metal.parts_from(run.red) | metal.parts_from(run.black)) & modules
 
     return reached
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from model.caution_words import CautionKind
 from model.cautions import cautions_for
@@ -80,8 +81,14 @@ def drive_amps(harness: Harness, run: Run) -> float | None:
     return HEAVY_AMPS if heavy else None
 
 
-def step_row(scene: Scene, step: Step) -> PlanRow:
-    """Give the row of a step, solved with what stands apart then."""
+def step_rows(scene: Scene, steps: Iterable[Step]) -> Iterator[PlanRow]:
+    """Give the rows of steps, solved with what stands apart then: one network for all while nothing is moved."""
+    for opened, together in groupby(steps, key=lambda step: step.opened):
+        net = scene.net.without(opened)
+        yield from (_step_row(scene, net, step) for step in together)
+
+
+def _step_row(scene: Scene, net: OhmsNet, step: Step) -> PlanRow:
     if step.key in scene.apart:
         return _apart_row(scene, step)
     harness, run, telling = scene.harness, scene.runs[step.key], scene.told[step.key]
@@ -89,7 +96,7 @@ def step_row(scene: Scene, step: Step) -> PlanRow:
     if place_name(harness, red) != step.place:
         red, black = black, red
     amps = drive_amps(harness, run)
-    whole, broken = _whole_and_broken(scene, run, step.opened)
+    whole, broken = _whole_and_broken(net, run)
     tells = telling.tells and (ohms_tell(whole, broken) if amps is None else millivolts_tell(whole, broken, amps))
     condition = Condition(harness.key_names[0], tuple(_setting(scene, name) for name in sorted(step.opened)))
     return PlanRow(
@@ -114,13 +121,10 @@ def step_row(scene: Scene, step: Step) -> PlanRow:
     )
 
 
-def _whole_and_broken(scene: Scene, run: Run, opened: Iterable[str]) -> tuple[float, float]:
+def _whole_and_broken(net: OhmsNet, run: Run) -> tuple[float, float]:
     """Give the ohms of a run as the loom stands when it is read, and the least that any of its own, broken, leaves."""
-    net = scene.net
-    gone = tuple(place for name in sorted(opened) for place in net.branches_of(name))
     red, black = net.index[run.red], net.index[run.black]
-    whole = net.ohms_without(red, black, gone)
-    return whole, min(net.ohms_without(red, black, (*gone, *net.places_of(site))) for site in run.own)
+    return net.ohms_between(red, black), min(net.ohms_without(red, black, net.places_of(site)) for site in run.own)
 
 
 def _cautions(scene: Scene, points: Iterable[str], condition: Condition) -> tuple[str, ...]:

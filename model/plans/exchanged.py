@@ -92,20 +92,18 @@ def is_bad(net: OhmsNet, row: PlanRow) -> bool:
     gone = _taken(net, row)
     if row.measure is Measure.APART:
         low = row.limit.low or 0.0
-        return any(most_ohms(_read(net, row.black, other, gone)) < low for other in row.others)
-    ohms, high = _read(net, row.red, row.black, gone), row.limit.high
+        return not all(net.is_high(row.black, other, gone, lambda ohms: most_ohms(ohms) >= low) for other in row.others)
+    high, amps = row.limit.high, row.amps or 0.0
     if high is None:
         return False
-    return least_ohms(ohms) > high if row.measure is Measure.OHMS else least_millivolts(ohms, row.amps or 0.0) > high
+    if row.measure is Measure.OHMS:
+        return net.is_high(row.red, row.black, gone, lambda ohms: least_ohms(ohms) > high)
+    return net.is_high(row.red, row.black, gone, lambda ohms: least_millivolts(ohms, amps) > high)
 
 
 def _taken(net: OhmsNet, row: PlanRow) -> tuple[int, ...]:
     names = dict.fromkeys(name.partition(".")[0] for name in row.condition.by_name)
     return tuple(place for name in names for place in net.branches_of(name))
-
-
-def _read(net: OhmsNet, red: str, black: str, gone: tuple[int, ...]) -> float:
-    return net.ohms_without(net.index[red], net.index[black], gone)
 
 
 def undetected_exchanges(harness: Harness, net: OhmsNet, rows: Sequence[PlanRow]) -> tuple[Exchange, ...]:

@@ -54,6 +54,32 @@ class ClosedMetal:
         free = [point for point in named if point not in self._ends_at]
         return held | flood(self._neighbours, free, self._ends_at, self._passes)
 
+    def parts_from(self, point: str) -> frozenset[str]:
+        """Name the parts of every point that hangs on a point, the battery's clamps off.
+
+        Notes
+        -----
+        Then nothing is passed one way only, so that whatever hangs together is found once for all its points.
+
+        Raises
+        ------
+        ValueError
+            With the supply on.
+        """
+        if self._is_powered:
+            raise ValueError("with the supply on fuses are passed one way: ask from_points")
+        named = resolve_point(self._harness, point)
+        found = self._parts_of_piece.get(named)
+        if found is None:
+            around = self.from_points([named])
+            found = frozenset(other.partition(".")[0] for other in around)
+            self._parts_of_piece.update(dict.fromkeys(around.keys() - self._ends_at, found))
+        return found
+
+    @cached_property
+    def _parts_of_piece(self) -> dict[str, frozenset[str]]:
+        return {}
+
     def _passes(self, link: Link, point: str) -> bool:
         return self._is_closed(link) and _may_be_passed(self._harness, link, point, is_powered=self._is_powered)
 

@@ -62,3 +62,22 @@ def test_what_cannot_hang_on_a_point_is_told_without_a_solve() -> None:
     told = [may_be_delicate(harness, condition, [point], is_powered=True) for point in all_points(harness)]
     assert any(told)
     assert not all(told)
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_parts_of_a_piece_are_those_reached_from_each_point(build: str) -> None:
+    """Whichever point of a piece is asked first, each names the parts that are reached from itself."""
+    harness = harness_of(build)
+    condition = conditions(harness)[0]
+    metal = ClosedMetal(settled_in(build, condition), condition, is_powered=False)
+    for point in all_points(harness):
+        reached = {other.partition(".")[0] for other in metal.from_points([point])}
+        assert metal.parts_from(point) == reached, point
+
+
+def test_with_the_supply_on_pieces_are_refused() -> None:
+    """Then a fuse is passed one way only, so that two points of a piece reach different points."""
+    condition = Condition(harness_of("trail_buggy").key_names[0])
+    metal = ClosedMetal(settled_in("trail_buggy", condition), condition, is_powered=True)
+    with pytest.raises(ValueError, match="one way"):
+        metal.parts_from("G1.+")
