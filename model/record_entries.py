@@ -108,6 +108,8 @@ class Answer(Checked):
         Likewise; infinite where open.
     word
         What was seen, heard or felt.
+    in_doubt
+        True of a number that who read it did not trust; a row of a plan has none.
     """
 
     check: Named
@@ -116,6 +118,7 @@ class Answer(Checked):
     amps: Swinging | None = None
     millivolts: Swinging | None = None
     word: Words = ""
+    in_doubt: Flag = False
 
     @model_validator(mode="after")
     def _has_one_value(self) -> Answer:

@@ -166,7 +166,12 @@ _DIGITS = ("digits", "begin the number that the meter shows")
 _ALSO = {
     "OPEN": (_MOVES,),
     "TRACE_ASK": (("digits", "begin the volts of the posts"), _MOVES),
-    "TRACE": (_DIGITS, ("1 2 3, Left Right", "mark a word, where one is asked"), _MOVES),
+    "TRACE": (
+        _DIGITS,
+        ("12.1?", "a number that you do not trust"),
+        ("1 2 3, Left Right", "mark a word, where one is asked"),
+        _MOVES,
+    ),
     "PROVE": (_DIGITS, ("1 2, arrows", "mark whether it is cured, then Enter")),
     "PLAN": (_DIGITS, _MOVES),
     "NEEDS": (("letters", "begin the answer"), ("Left Right", "the question before, the next; in a grid the terminal")),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NoReturn, assert_never
 
 from model.circuit.condition import OUT, Condition, parse_setting, require_point
@@ -14,10 +14,23 @@ from model.harness.harness import Harness
 from model.harness.parts import Fuse, Relay
 from model.harness.points import resolve_point
 from model.tracing.asking import Also, NoHelper, Question, Read, Reply, Skip, Stop, Unsure
-from model.tracing.checks import FUSE_LAMP_WATTS, TEST_LAMP_WATTS, WORDS_OF, Check, CheckKind, Outcome, Word, seen
+from model.tracing.checks import (
+    FUSE_LAMP_WATTS,
+    MEASURED,
+    TEST_LAMP_WATTS,
+    WORDS_OF,
+    Check,
+    CheckKind,
+    Outcome,
+    Word,
+    seen,
+)
 from model.tracing.complaint_words import one_load
 from model.tracing.typed_answer import checked
 from model.words import FIND_PART, clean, did_you_mean, nearest
+
+IN_DOUBT_KEY = "in_doubt"
+"""Beside a number, true: who read it does not trust it."""
 
 _SHOWN_AT_MOST = 60
 _PLAIN: dict[str, Callable[[], Reply]] = {
@@ -72,6 +85,10 @@ def read_outcome(kind: CheckKind, said: dict[str, Any]) -> Outcome:
     AnswerError
         Where it is not one of the answers of that kind.
     """
+    if kind in MEASURED and IN_DOUBT_KEY in said:
+        _require_true(said, IN_DOUBT_KEY)
+        sure = {key: value for key, value in said.items() if key != IN_DOUBT_KEY}
+        return replace(read_outcome(kind, sure), in_doubt=True)
     if len(said) != 1:
         raise AnswerError(f"One answer is wanted, not {len(said)}.", do=_how(kind))
     ((key, value),) = said.items()

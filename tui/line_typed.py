@@ -42,6 +42,7 @@ class Told(StrEnum):
 
 HELP = (
     "Type what you read or saw: 12.4, 0.3 mV, 4.7k, OL, lit, works; where a reading swings, 0.1..12.3.",
+    "12.1? is a number that you do not trust: it decides nothing by itself.",
     "skip: it cannot be reached. unsure: it told nothing. no helper: nobody can hold the switch meanwhile.",
     "undo: the last answer is taken back. answers: all of them. change 2 12.1, strike 2: answer 2.",
     "why: what may be wrong, and what this check tells. others: other checks. take 3: the third of them instead.",

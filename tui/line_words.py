@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from contextlib import suppress
+from dataclasses import replace
 from typing import TextIO, TypeVar
 
 from model.circuit.condition import Condition
@@ -11,7 +12,7 @@ from model.errors import AnswerError, FusewalkError
 from model.tracing.answer_words import outcome_words
 from model.tracing.asking import Also, Change, Finding, NoHelper, Question, Read, Repaired, Reply, Skip, Stop, Unsure
 from model.tracing.blown_fuses import blown_fuses
-from model.tracing.checks import Outcome, measured
+from model.tracing.checks import Outcome
 from model.tracing.typed_answer import echo_words
 from model.words import clean
 from tui.line_input import LineInput
@@ -227,7 +228,7 @@ class Conversation:
             return outcome
         self._say("That is about minus what is to be expected. Are the leads swapped? Type yes or no.")
         typed = self._tried(lambda: self._read(lambda line: line.strip().casefold()))
-        return measured(-outcome.most, -outcome.least) if typed in YES else outcome
+        return replace(outcome, least=-outcome.most, most=-outcome.least) if typed in YES else outcome
 
     def _told(self, what: Told) -> Iterable[str]:
         harness = self._trace.harness

@@ -96,6 +96,7 @@ _SIGNS: dict[Place, Told] = {
         ("▪", "suspect"),
         ("·", "cleared"),
         ("(12.3)", "read in another key state, or before a repair"),
+        ("12.1?", "in doubt: it decides nothing by itself"),
         _WIRE,
         *_WIRED,
     ),

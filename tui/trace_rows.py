@@ -14,6 +14,7 @@ from model.tracing.asking import Finding, Question
 from model.tracing.check_words import check_part
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.rows import ToldWalk, WalkRow, WalkSection
+from model.tracing.typed_answer import DOUBT_SIGN
 from model.words import volts_text
 from tui.text import Part, assembled, padded, swatch, width
 from tui.trace_run import Seen
@@ -118,10 +119,11 @@ def name_beside(key: str) -> str:
 
 
 def reading_text(check: Check, outcome: Outcome) -> str:
-    """Return a reading as it stands in a row: ``12.36``, ``0.10-12.30`` where it swings."""
+    """Return a reading as it stands in a row: ``12.36``, ``12.10?`` in doubt, ``0.10-12.30`` where it swings."""
+    sign = DOUBT_SIGN if outcome.in_doubt else ""
     if outcome.swings:
-        return f"{volts_text(outcome.least)}-{volts_text(outcome.most)}"
-    return volts_text(outcome.least)
+        return f"{volts_text(outcome.least)}-{volts_text(outcome.most)}{sign}"
+    return f"{volts_text(outcome.least)}{sign}"
 
 
 def _keyed(told: ToldWalk) -> Iterator[tuple[str, WalkRow]]:

@@ -9,7 +9,7 @@ from model.errors import AnswerError
 from model.plans.judging import Standing, Taken
 from model.plans.plan import Measure, PlanRow
 from model.tracing.checks import CheckKind
-from model.tracing.typed_answer import read_answer
+from model.tracing.typed_answer import read_trusted
 from model.words import amps_text, clean, nearest
 
 SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPPED)}
@@ -121,7 +121,7 @@ def _in_millivolts(words: str) -> float:
 
 
 def _number(kind: CheckKind, words: str) -> float:
-    outcome = read_answer(kind, words)
+    outcome = read_trusted(kind, words)
     if outcome.least != outcome.most:
         raise AnswerError(
             "A reading that swings is a loose contact.", do="Hold the probes still, and type the worst that it shows."

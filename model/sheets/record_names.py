@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from model.plans.plan import PlanKind
 from model.record_entries import Answer, AnyEntry, Measured, TakenBack
+from model.tracing.answer_words import IN_DOUBT
 from model.tracing.checks import CheckKind
 from model.words import amps_text, clean, drop_text, ohms_text, volts_text
 
@@ -50,7 +51,7 @@ def _about(entry: Measured, head: str) -> str:
 
 
 def value_words(entry: Answer) -> str:
-    """Say what was read: ``0.24 Ω``, ``6.0 mV``, ``24 mV at 4.6 A``, ``0.10 V to 12.30 V``, ``good``."""
+    """Say what was read: ``0.24 Ω``, ``24 mV at 4.6 A``, ``0.10 V to 12.30 V``, ``12.10 V, in doubt``, ``good``."""
     if entry.word:
         return clean(entry.word)
     least, most = entry.span
@@ -59,7 +60,8 @@ def value_words(entry: Answer) -> str:
     if most != least:
         words = f"{words} to {_with_unit(entry, most, size)}"
     at_amps = entry.at_amps if isinstance(entry, Measured) else None
-    return f"{words} at {amps_text(at_amps)}" if at_amps else words
+    words = f"{words} at {amps_text(at_amps)}" if at_amps else words
+    return f"{words}, {IN_DOUBT}" if entry.in_doubt else words
 
 
 def _with_unit(entry: Answer, value: float, size: float) -> str:

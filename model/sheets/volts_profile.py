@@ -166,6 +166,8 @@ def volts_profile(
 def trace_readings(told: ToldWalk, answers: Sequence[Answered]) -> TraceReadings:
     """Give what a trace has read on a walk in the condition that it is told in, the last reading of each.
 
+    What is in doubt is left out: on a scale it would look like any other.
+
     Parameters
     ----------
     answers
@@ -175,7 +177,7 @@ def trace_readings(told: ToldWalk, answers: Sequence[Answered]) -> TraceReadings
     across: dict[frozenset[str], float] = {}
     for answered in answers:
         check, value = answered.check, answered.outcome.value
-        if answered.outcome.word is not None or not read_as_told(told, check):
+        if answered.outcome.word is not None or answered.outcome.in_doubt or not read_as_told(told, check):
             continue
         if check.kind in (CheckKind.VOLTS, CheckKind.DROP):
             across[frozenset((check.red, check.black))] = value

@@ -15,6 +15,9 @@ from model.words import amps_text, drop_text, ohms_text, volts_text
 OPEN_WORDS = "OL (open)"
 """What a meter on ohms shows of an open circuit, and what that means."""
 
+IN_DOUBT = "in doubt"
+"""What is said of a number that who read it does not trust."""
+
 _OPEN_OHMS = 1e7
 _SAID = {
     Word.WORKS: "it works",
@@ -77,14 +80,20 @@ def prompt_words(kind: CheckKind) -> tuple[QuickAnswer, ...]:
 
 
 def outcome_words(check: Check, outcome: Outcome) -> str:
-    """Say what came of a check: ``12.30 V``, ``0.1 to 12.3 V``, ``OL (open)``, ``dark``, ``it pulls in``."""
+    """Say what came of a check: ``12.30 V``, ``12.10 V, in doubt``, ``OL (open)``, ``dark``, ``it pulls in``."""
     if outcome.word is not None:
         return _SAID[outcome.word]
     kind = CheckKind.DROP if outcome.across_fuse else check.kind
     tail = f" across {check.part}" if outcome.across_fuse and check.part else ""
+    tail += doubt_words(outcome)
     if not outcome.swings:
         return f"{number_words(kind, outcome.least)}{tail}"
     return f"{number_words(kind, outcome.least)} to {number_words(kind, outcome.most)}{tail}"
+
+
+def doubt_words(outcome: Outcome) -> str:
+    """Give what stands behind a number that is in doubt; nothing behind any other."""
+    return f", {IN_DOUBT}" if outcome.in_doubt else ""
 
 
 def number_words(kind: CheckKind, value: float) -> str:

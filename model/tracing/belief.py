@@ -58,7 +58,8 @@ class Belief:
     Parameters
     ----------
     answers
-        In the order in which they were given; posts that were read count for all readings of their key state.
+        In the order in which they were given; posts that were read count for all readings of their key state. One that
+        was in doubt counts no more once its check was made again.
     new_fuses
         Fuses that have been put in new, and held, by now.
 
@@ -85,14 +86,25 @@ class Belief:
         self.field: Field = foresight.field
         self.answers = tuple(answers)
         self.known = Known(posts_volts | posts_read(foresight, answers))
+        self._posts_volts = posts_volts
         self.logs = np.array(
             [np.log(self._foresight_of(one).likelihood(one.check, one.outcome, self.known)) for one in answers]
         ).reshape(len(answers), self.field.count)
+        for place in range(len(answers)):
+            if is_read_again(answers, place):
+                self.logs[place] = 0.0
         self._prior = np.log(np.maximum(self.field.weights, 1e-300))
         self.rows = _normal(self._prior + self.logs.sum(axis=0))
 
     def _foresight_of(self, one: Evidence) -> Foresight:
         return self._at_first.with_new_fuses(one.new_fuses)
+
+    def of_trusted(self) -> Belief:
+        """Give the belief that the answers leave that are not in doubt; itself where none is."""
+        trusted = [one for one in self.answers if not one.outcome.in_doubt]
+        if len(trusted) == len(self.answers):
+            return self
+        return Belief(self._at_first, trusted, self._posts_volts, self.new_fuses)
 
     def without(self, place: int) -> FloatArray:
         """Give the shares were one answer struck out, shape (rows,)."""
@@ -107,7 +119,9 @@ class Belief:
         return self.field.by_hypothesis(self.rows)
 
     def is_surprising(self, place: int) -> bool:
-        """Tell whether an answer was one that no suspect in play foresaw."""
+        """Tell whether an answer was one that no suspect in play foresaw; one that is in doubt surprises nobody."""
+        if self.answers[place].outcome.in_doubt:
+            return False
         before = self.before(place)
         log = self.logs[place]
         best = float(log[before > 1e-4].max(initial=float(log.max())))
@@ -127,9 +141,7 @@ class Belief:
         least = MISTAKEN_SHARE
         if one.check.kind in MEASURED:
             numbers, _ = self._foresight_of(one).exact_numbers(one.check, self.known)
-            ends = (one.outcome.least, one.outcome.most) if one.outcome.swings else (one.outcome.value,)
-            flat = math.prod(numbers.flat_likelihood(end) for end in ends) ** (1.0 / len(ends))
-            least = MISTAKEN_SLIPS * SLIP_SHARE * flat
+            least = MISTAKEN_SLIPS * SLIP_SHARE * numbers.flat_likelihood(one.outcome)
         return float(self.rows[np.exp(self.logs[place]) <= least].sum())
 
     def fits_badly(self) -> bool:
@@ -137,8 +149,9 @@ class Belief:
 
         Where the complaint comes and goes, what the sound circuit shows is explained by every hypothesis.
         Of a check that was repeated the answer counts that fits better, so that a slip is mended by one repetition.
+        What is in doubt need not be explained.
         """
-        asked = [one for one in self.answers if not one.given]
+        asked = [one for one in self.answers if not one.given and not one.outcome.in_doubt]
         if len(asked) < 2:
             return False
         residuals = self._residuals(asked)
@@ -162,8 +175,7 @@ class Belief:
             likely = self._foresight_of(one).likelihood(one.check, one.outcome, self.known)[:solved]
             return np.where(likely > _WORD_FITS, 0.0, np.where(likely > 0.1, 1.5, 3.5))
         numbers, rows = self._foresight_of(one).exact_numbers(one.check, self.known)
-        ends = (one.outcome.least, one.outcome.most) if one.outcome.swings else (one.outcome.value,)
-        each = [numbers.residuals(end, across_fuse=one.outcome.across_fuse) for end in ends]
+        each = [numbers.residuals(end, across_fuse=one.outcome.across_fuse) for end in one.outcome.ends]
         away = [rows.least_of_variants(at_hand)[1:] for at_hand in each]
         if self.foresight.complaint.symptom is not Symptom.COMES_AND_GOES:
             return np.asarray(np.min(away, axis=0))
@@ -177,8 +189,14 @@ def _while_it_comes_and_goes(away: Sequence[FloatArray], sound: Sequence[float])
     return np.minimum(np.maximum(away[0], sound[1]), np.maximum(sound[0], away[1]))
 
 
+def is_read_again(answers: Sequence[Evidence], place: int) -> bool:
+    """Tell whether an answer that is in doubt was read again since: the later one counts in its place."""
+    one = answers[place]
+    return one.outcome.in_doubt and any(later.check == one.check for later in answers[place + 1 :])
+
+
 def posts_read(foresight: Foresight, answers: Sequence[Evidence]) -> dict[str, float]:
-    """Map each key state in which the posts were read to what they read, the last reading of each.
+    """Map each key state in which the posts were read to what they read, the last reading of each that is not in doubt.
 
     What is hardly anything says that the battery is off or the probes were, not what all else is a share of.
     """
@@ -190,6 +208,7 @@ def posts_read(foresight: Foresight, answers: Sequence[Evidence]) -> dict[str, f
         one.check.condition.key: abs(one.outcome.value)
         for one in answers
         if one.check.kind is CheckKind.VOLTS
+        and not one.outcome.in_doubt
         and {one.check.red, one.check.black} == posts
         and abs(one.outcome.value) >= least
     }

@@ -31,7 +31,7 @@ def is_bounded(belief: Belief, hypothesis: Hypothesis) -> bool:
     right: dict[tuple[str, Condition], set[str]] = {}
     wrong: dict[tuple[str, Condition], set[str]] = {}
     for one in belief.answers:
-        if one.check.kind is not CheckKind.VOLTS or one.outcome.swings:
+        if one.check.kind is not CheckKind.VOLTS or one.outcome.swings or one.outcome.in_doubt:
             continue
         red, black = (resolve_point(harness, point) for point in (one.check.red, one.check.black))
         is_sound = _is_sound(belief, one) if red in ends else None

@@ -116,12 +116,15 @@ class Outcome:
         Volts, ohms (infinite where open) or amperes; the same where it stood still.
     across_fuse
         True where the number of an amps check is the volts read across the seated fuse in place of amperes.
+    in_doubt
+        True where who read the number does not trust it: the probe slipped, or the meter was seen with half an eye.
     """
 
     word: Word | None = None
     least: float = math.nan
     most: float = math.nan
     across_fuse: bool = False
+    in_doubt: bool = False
 
     @property
     def value(self) -> float:
@@ -132,6 +135,11 @@ class Outcome:
     def swings(self) -> bool:
         """Whether least and most were read apart."""
         return self.word is None and self.least != self.most
+
+    @property
+    def ends(self) -> tuple[float, ...]:
+        """The numbers that were read: least and most where they were read apart, else the one."""
+        return (self.least, self.most) if self.swings else (self.value,)
 
 
 def measured(least: float, most: float | None = None, *, across_fuse: bool = False) -> Outcome:

@@ -11,6 +11,7 @@ from model.tracing.belief import Belief
 from model.tracing.checks import CheckKind
 from model.tracing.ending import Ending
 from model.tracing.folding import Fold
+from model.tracing.in_doubt import rests_on_doubt
 from model.tracing.inquiry import Inquiry
 from model.tracing.questions import healthy_of, suspects_of
 from model.tracing.repair import borrowed_steps, repair_of
@@ -56,7 +57,7 @@ def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) ->
         minutes=state.minutes,
         sentence=repair.sentence,
         because=because_of(inquiry, belief, ending),
-        repair=" ".join((*leads_words(inquiry, belief), *borrowed, repair.text)),
+        repair=" ".join((*rests_on_doubt(belief, ending), *leads_words(inquiry, belief), *borrowed, repair.text)),
         cautions=repair.cautions,
         prove=repair.prove,
         prove_low=healthy.low,

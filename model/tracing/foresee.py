@@ -16,7 +16,7 @@ from model.tracing.complaint import Complaint, Symptom
 from model.tracing.field import CaseRows, Field
 from model.tracing.foresee_numbers import Numbers, numbers_of
 from model.tracing.foresee_words import words_of_cases, words_of_rows
-from model.tracing.likelihood import RIGHT_CURE_SHARE, RIGHT_WORD_SHARE, told
+from model.tracing.likelihood import RIGHT_CURE_SHARE, RIGHT_WORD_SHARE, doubted_likelihood, told
 from model.tracing.suspects import NOT_SHOWN, RECORD
 from model.tracing.symptoms import INTERMITTENT_DUTY
 
@@ -107,7 +107,11 @@ class Foresight:
         key = (check, outcome, known.posts_volts.get(check.condition.key))
         found = self._likely.get(key)
         if found is None:
-            found = self._likely[key] = self._likelihood(check, outcome, known)
+            found = self._likelihood(check, replace(outcome, in_doubt=False), known)
+            if outcome.in_doubt:
+                numbers, _ = self.exact_numbers(check, known)
+                found = doubted_likelihood(found, numbers.flat_likelihood(outcome))
+            self._likely[key] = found
         return found
 
     def _likelihood(self, check: Check, outcome: Outcome, known: Known) -> FloatArray:
@@ -152,7 +156,7 @@ class Foresight:
 
     def _number_likelihood(self, check: Check, outcome: Outcome, known: Known) -> FloatArray:
         exact, rows = self.exact_numbers(check, known)
-        ends = (outcome.least, outcome.most) if outcome.swings else (outcome.value,)
+        ends = outcome.ends
         each = [exact.likelihood(end, across_fuse=outcome.across_fuse) for end in ends]
         variants = [rows.of_variants(one) for one in each]
         sound = [float(one[0]) for one in variants]
@@ -162,8 +166,8 @@ class Foresight:
         else:
             likely = np.asarray(np.prod(solved, axis=0) ** (1.0 / len(ends)))
         influenced = self._parts_that_matter(np.abs(exact.residual_to_sound()) > _DIFFERS_SIGMAS, rows)
-        flat = np.prod([exact.flat_likelihood(end) for end in ends]) ** (1.0 / len(ends))
-        return self._with_unsolved(likely, float(np.prod(sound) ** (1.0 / len(ends))), influenced, float(flat))
+        flat = exact.flat_likelihood(outcome)
+        return self._with_unsolved(likely, float(np.prod(sound) ** (1.0 / len(ends))), influenced, flat)
 
     def bins(self, check: Check, known: Known, edges: FloatArray | None = None) -> FloatArray:
         """Give how likely a number falls between each two edges under each row, shape (bins, rows).

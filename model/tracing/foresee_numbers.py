@@ -12,7 +12,7 @@ from model.circuit.arrays import BoolArray, FloatArray
 from model.circuit.bench import Bench
 from model.circuit.cases import Cases
 from model.harness.parts import Fuse
-from model.tracing.checks import Check, CheckKind
+from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.likelihood import (
     FLOATING_OHMS,
     SLIP_SHARE,
@@ -127,8 +127,12 @@ class Numbers:
             return plain
         return np.where(self.floats, floating_likelihood(read, self.predicted, self.sigma, self.supply_volts), plain)
 
-    def flat_likelihood(self, read: float) -> float:
+    def flat_likelihood(self, outcome: Outcome) -> float:
         """Give the likelihood of a reading of which nothing is known, as likely in any place as in any other."""
+        flat = math.prod(self._flat_likelihood(end) for end in outcome.ends)
+        return float(flat ** (1.0 / len(outcome.ends)))
+
+    def _flat_likelihood(self, read: float) -> float:
         if self.kind is not CheckKind.OHMS:
             return 1.0 / self.span
         return 0.5 if read > SHOWN_OPEN_OHMS else 0.5 / self.span

@@ -83,7 +83,7 @@ def standing_readings(entries: Iterable[AnyEntry]) -> list[Reading]:
 
 
 def _changed(reading: Reading, entry: Changed) -> Reading:
-    values = {name: getattr(entry, name) for name in ("volts", "ohms", "amps", "millivolts", "word")}
+    values = {name: getattr(entry, name) for name in ("volts", "ohms", "amps", "millivolts", "word", "in_doubt")}
     changed = reading.model_copy(update=values)
     try:
         verdict = verdict_of(CheckKind(reading.check), outcome_of(changed), reading.low, reading.high)

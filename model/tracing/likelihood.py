@@ -35,6 +35,9 @@ RIGHT_WORD_SHARE = 0.94
 RIGHT_CURE_SHARE = 0.98
 """How often a complaint that is gone with another part in is told as gone: it was looked at for just that."""
 
+DOUBT_SHARE = 0.3
+"""How often a number that who read it does not trust is one of something else; common practice: it is read again."""
+
 _T4_AT_NOUGHT = 0.375
 
 
@@ -76,6 +79,23 @@ def floating_likelihood(read: float, predicted: FloatArray, sigma: FloatArray, s
     flat = 1.0 / (most - least) if least <= read <= most else SLIP_SHARE / (most - least)
     as_predicted = reading_likelihood(read, predicted, sigma, most - least)
     return FLOATING_FLAT_SHARE * flat + (1.0 - FLOATING_FLAT_SHARE) * as_predicted
+
+
+def doubted_likelihood(as_read: FloatArray, flat: float) -> FloatArray:
+    """Give the likelihood of a reading in doubt: of something else in :data:`DOUBT_SHARE` of all cases.
+
+    A probe that slipped reads what its neighbour shows, which may well be just what some suspect foresees here:
+    anything is therefore as likely as the suspect that foresees the reading best. So no two suspects are moved apart by
+    more than ``1 / DOUBT_SHARE``, and one such reading alone neither clears nor convicts.
+
+    Parameters
+    ----------
+    as_read
+        Shape (rows,), the likelihoods of the same reading were it sure.
+    flat
+        That of a reading of which nothing is known.
+    """
+    return (1.0 - DOUBT_SHARE) * as_read + DOUBT_SHARE * max(float(as_read.max()), flat)
 
 
 def volts_sigma(predicted: FloatArray, spread: FloatArray, supply_share: float, *, across_joint: bool) -> FloatArray:

@@ -81,8 +81,11 @@ def did_sentence(
     Examples
     --------
     ``12.30 V: sets aside fuse F5 and wire W9. 7 left.``
+    ``12.10 V, in doubt: by itself it decides nothing.``
     """
     read = _capital(outcome_words(check, outcome))
+    if outcome.in_doubt:
+        return f"{read}: by itself it decides nothing."
     gone, back = _newly(harness, before, after), _newly(harness, after, before)
     left = f"{len(after) or 'None'} left."
     if before and not after:

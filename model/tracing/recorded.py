@@ -204,7 +204,7 @@ def _is_reply(entry: AnyEntry, number: int) -> bool:
 
 
 def verdict_of(kind: CheckKind, outcome: Outcome, low: float | None, high: float | None) -> Verdict:
-    """Say whether an outcome is that of a sound circuit; nothing where neither a band nor the word says.
+    """Say whether an outcome is that of a sound circuit; nothing where neither a band nor the word says, or in doubt.
 
     Parameters
     ----------
@@ -214,7 +214,7 @@ def verdict_of(kind: CheckKind, outcome: Outcome, low: float | None, high: float
     if outcome.word is not None:
         says_itself = kind in (CheckKind.LOOK, CheckKind.NEW_FUSE)
         return "" if not says_itself else GOOD if outcome.word in (Word.GOOD, Word.HOLDS) else BAD
-    if low is None or high is None or outcome.across_fuse:
+    if low is None or high is None or outcome.across_fuse or outcome.in_doubt:
         return ""
     return GOOD if low <= outcome.least and outcome.most <= high else BAD
 
@@ -319,7 +319,7 @@ def _value_row(kind: CheckKind, outcome: Outcome) -> dict[str, Any]:
         small = (_millivolts(least), _millivolts(most))
         is_exact = (small[0] / 1000, small[1] / 1000) == (least, most)
         unit, least, most = ("millivolts", *small) if is_exact else ("volts", least, most)
-    return {unit: least if least == most else (least, most)}
+    return {unit: least if least == most else (least, most), "in_doubt": outcome.in_doubt}
 
 
 def _millivolts(volts: float) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from model.circuit.condition import Condition
@@ -163,7 +163,8 @@ def outcome_of(entry: Answer) -> Outcome:
     least, most = entry.span
     if unit == "millivolts":
         least, most = least / 1000, most / 1000
-    return measured(least, most, across_fuse=kind is CheckKind.AMPS and unit != "amps")
+    outcome = measured(least, most, across_fuse=kind is CheckKind.AMPS and unit != "amps")
+    return replace(outcome, in_doubt=entry.in_doubt)
 
 
 _UNITS_OF = {

@@ -13,6 +13,7 @@ from model.circuit.condition import Condition
 from model.errors import AnswerError, CircuitError
 from model.harness.harness import Harness
 from model.tracing.asking import Also, Answered, Finding, Offered, Question, Read, Repaired, Reply, Unsure
+from model.tracing.at_rest import are_flat, low_again
 from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint import Complaint
@@ -21,7 +22,8 @@ from model.tracing.ending import settled_group, untold_group
 from model.tracing.finding import Stopped, finding_of, stopped_finding
 from model.tracing.folding import Event, Fold, fold
 from model.tracing.hypotheses import NOTHING_LEARNED, Learned
-from model.tracing.inquiry import Inquiry, is_flat, open_inquiry, read_at_rest
+from model.tracing.in_doubt import doubted_again, hangs_on_doubted, trusted_ending
+from model.tracing.inquiry import Inquiry, open_inquiry
 from model.tracing.marks import Mark, marks_of
 from model.tracing.never_offered import never_offered
 from model.tracing.out_of_reach import out_of_reach_with
@@ -241,7 +243,7 @@ class Trace:
             return stopped_finding(belief, state, None)
         if state.is_stopped:
             return stopped_finding(belief, state, Stopped.BY_HAND)
-        if self._is_flat(belief):
+        if are_flat(self.harness, self.complaint, belief):
             return stopped_finding(belief, state, Stopped.CHARGE_FIRST)
         inquiry = self._inquiry(state)
         if not inquiry.field.solved:
@@ -249,6 +251,9 @@ class Trace:
         asked = self._taken(state, inquiry, belief)
         if asked is not None:
             return asked
+        again = low_again(self.harness, state, belief, inquiry.costs)
+        if again is not None:
+            return self._ask_again(state, inquiry, belief, again)
         fits_badly = belief.fits_badly()
         if fits_badly:
             found = self._look_harder(state, inquiry, belief)
@@ -256,15 +261,21 @@ class Trace:
                 return found
             state, belief = self._standing()
             inquiry = self._inquiry(state)
+        return self._go_on(state, inquiry, belief, fits_badly=fits_badly)
+
+    def _go_on(self, state: Fold, inquiry: Inquiry, belief: Belief, *, fits_badly: bool) -> Question | Finding:
+        """Ask the check that tells most, or end where that is settled or nothing tells more."""
         plan = plan_of(inquiry, belief, state)
-        ending = settled_group(belief, plan.shares)
-        if ending is None and plan.best is None:
-            plan = plan_of(inquiry, belief, state, looks_at_all=True)
+        ending = trusted_ending(settled_group, belief, plan.shares)
         if ending is not None:
             return finding_of(inquiry, belief, ending, state)
+        if plan.best is None:
+            plan = plan_of(inquiry, belief, state, looks_at_all=True)
         again = seen_again(self.harness, state, belief, inquiry.costs)
+        if again is None and hangs_on_doubted(belief, plan.shares, is_last=plan.best is None):
+            again = doubted_again(state, belief, inquiry.costs)
         if again is not None:
-            return replace(self._ask(state, inquiry, belief, again[0]), why=again[1])
+            return self._ask_again(state, inquiry, belief, again)
         is_long = sum(not one.given for one in belief.answers) >= _ANSWERS_AT_MOST
         if plan.best is not None and not is_long:
             return self._ask(state, inquiry, belief, plan.best, more=socket_readings(plan, plan.best))
@@ -306,6 +317,10 @@ class Trace:
         minutes = inquiry.costs.minutes(check, state.standing)
         return question_of(inquiry, belief, check, minutes=minutes, step=step, reading=reading, before=before)
 
+    def _ask_again(self, state: Fold, inquiry: Inquiry, belief: Belief, again: tuple[Check, str]) -> Question:
+        """Ask a check that was answered before, and say why."""
+        return replace(self._ask(state, inquiry, belief, again[0]), why=again[1])
+
     def _look_harder(self, state: Fold, inquiry: Inquiry, belief: Belief) -> Question | None:
         """Do something about readings that fit nothing: repeat one, then think of two faults at once."""
         again = to_repeat(state, belief, inquiry.costs)
@@ -344,17 +359,6 @@ class Trace:
             self._inquiries[mended] = found
         return found
 
-    def _is_flat(self, belief: Belief) -> bool:
-        said = self.complaint.posts_volts
-        if said is not None and read_at_rest(self.harness, self.complaint) and is_flat(self.harness, said):
-            return True
-        at_rest = [
-            one.outcome.value
-            for one in belief.answers
-            if one.check.condition == Condition(self.harness.key_names[0]) and _is_posts(self.harness, one.check)
-        ]
-        return any(is_flat(self.harness, abs(volts)) for volts in at_rest[-1:])
-
     def _event(self, reply: Reply, asked: Question | Finding) -> Event:
         if isinstance(asked, Finding):
             repairs = [site for one in asked.group for site in one.part.split(PAIR_SIGN)]
@@ -384,8 +388,3 @@ _SURPRISE = "No suspect in play foresaw this: look at the probes, the key and th
 def _readings_of_step(state: Fold) -> int:
     """Count the readings of the step under way that were answered."""
     return max(1, sum(one.step == state.steps for one in state.answers))
-
-
-def _is_posts(harness: Harness, check: Check) -> bool:
-    first = harness.batteries[0].id
-    return check.kind is CheckKind.VOLTS and {check.red, check.black} == {f"{first}.+", f"{first}.-"}

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import assert_never
 
 from model.errors import AnswerError
-from model.tracing.answer_words import prompt_words
+from model.tracing.answer_words import doubt_words, prompt_words
 from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Outcome, Word, measured, seen
 from model.units import SHOWN_OPEN_OHMS
 from model.words import clean, nearest
@@ -19,6 +19,8 @@ MOST_VOLTS = 90.0
 MOST_AMPS = 3000.0
 """More than the starter of any vehicle of 60 V or less draws as it stalls."""
 
+DOUBT_SIGN = "?"
+"""Behind a number: it was read, but who read it does not trust it."""
 
 _LEAST_OHMS = -1.0
 _SHOWN_AT_MOST = 40
@@ -64,7 +66,7 @@ _BARE_VOLTS_FROM = 1.0
 
 
 def read_answer(kind: CheckKind, typed: str, foreseen_volts: float | None = None) -> Outcome:
-    """Read an answer as a person types it.
+    """Read an answer as a person types it; a number with a question mark behind it is in doubt: ``12.1 ?``.
 
     Parameters
     ----------
@@ -84,10 +86,31 @@ def read_answer(kind: CheckKind, typed: str, foreseen_volts: float | None = None
         For anything else, and for what no vehicle shows: more than 90 V or 3000 A.
     """
     words = " ".join(typed.split())
-    if not words:
+    if not words.strip(DOUBT_SIGN):
         raise AnswerError("Nothing was typed.", do=_how(kind))
     if kind not in MEASURED:
         return seen(_read_word(kind, words))
+    if words.endswith(DOUBT_SIGN):
+        number = words.rstrip(f"{DOUBT_SIGN} ")
+        return replace(_read_number(kind, number, foreseen_volts), in_doubt=True)
+    return _read_number(kind, words, foreseen_volts)
+
+
+def read_trusted(kind: CheckKind, typed: str) -> Outcome:
+    """Read a number that is to prove something: as :func:`read_answer`, but one in doubt is refused.
+
+    Raises
+    ------
+    AnswerError
+        As :func:`read_answer`, and of a number in doubt.
+    """
+    outcome = read_answer(kind, typed)
+    if outcome.in_doubt:
+        raise AnswerError("A number in doubt proves nothing.", do="Read it again, and type it without the ?.")
+    return outcome
+
+
+def _read_number(kind: CheckKind, words: str, foreseen_volts: float | None) -> Outcome:
     if _OPEN.fullmatch(words.casefold()):
         if kind is CheckKind.OHMS:
             return measured(math.inf)
@@ -141,13 +164,13 @@ def checked(kind: CheckKind, least: float, most: float | None = None, *, across_
 
 
 def echo_words(kind: CheckKind, outcome: Outcome) -> str:
-    """Say how an answer is understood: ``12.4 V``, ``0.3 mV``, ``open (OL)``, ``0.1 V to 12.3 V``, ``dark``."""
+    """Say how an answer is understood: ``12.4 V``, ``0.3 mV, in doubt``, ``open (OL)``, ``0.1 V to 12.3 V``."""
     if outcome.word is not None:
         return str(outcome.word)
     least = _quantity(kind, outcome.least, across_fuse=outcome.across_fuse)
     most = _quantity(kind, outcome.most, across_fuse=outcome.across_fuse)
     words = least if least == most else f"{least} to {most}"
-    return f"{words} across the fuse" if outcome.across_fuse else words
+    return f"{words}{' across the fuse' if outcome.across_fuse else ''}{doubt_words(outcome)}"
 
 
 def _quantity(kind: CheckKind, number: float, *, across_fuse: bool) -> str:

@@ -10,7 +10,7 @@ from io import StringIO
 import pytest
 
 from model.plans.judging import Standing, Taken
-from model.record_entries import AnyEntry
+from model.record_entries import AnyEntry, Reading
 from model.record_text import HEADER, Contents, block_text, read_contents
 from model.sheets.columns import cell_width
 from model.sheets.record_paper import record_html, record_markdown, record_text
@@ -87,6 +87,13 @@ def test_readings_repairs_and_findings_of_traces_are_told() -> None:
     assert any(row.read == "12.00 V" and row.verdict == "good" for row in rows)
     assert any(row.read == "1.2 Ω to open" for row in rows)
     assert any(row.what == "W9 touches" and row.verdict == "cured" for row in rows)
+
+
+def test_a_reading_in_doubt_is_told_so() -> None:
+    """In the same words as in the trace."""
+    reading = next(entry for entry in every_kind() if isinstance(entry, Reading) and entry.volts is not None)
+    (row,) = sheet_of((reading.model_copy(update={"in_doubt": True}),)).sections[0].rows
+    assert row.read == "12.00 V, in doubt"
 
 
 @pytest.mark.parametrize("form", [record_text, record_markdown, record_html])

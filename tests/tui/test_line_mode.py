@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from io import BytesIO, StringIO
 from typing import Any
 
@@ -101,6 +102,7 @@ ANSWERS = [
     (CheckKind.VOLTS, {"volts": 0.02}, measured(0.02)),
     (CheckKind.VOLTS, {"volts": 12}, measured(12.0)),
     (CheckKind.VOLTS, {"volts": [0.1, 12.3]}, measured(0.1, 12.3)),
+    (CheckKind.VOLTS, {"volts": 12.1, "in_doubt": True}, replace(measured(12.1), in_doubt=True)),
     (CheckKind.DROP, {"volts": -0.02}, measured(-0.02)),
     (CheckKind.OHMS, {"ohms": 1.2}, measured(1.2)),
     (CheckKind.OHMS, {"ohms": None}, measured(math.inf)),
@@ -257,6 +259,8 @@ WRONG: list[tuple[object, str]] = [
     ({"ohms": 1}, "“ohms” with that value does not answer a question of volts."),
     ({"volts": 1, "step": 1}, "One answer is wanted, not 2."),
     ({"skip": False}, "“skip” is sent with true or not at all."),
+    ({"volts": 1, "in_doubt": 1}, "“in_doubt” is sent with true or not at all."),
+    ({"in_doubt": True}, "One answer is wanted, not 0."),
     ({"stop": 1}, "“stop” is sent with true or not at all."),
     ({"undo": None}, "“undo” is sent with true or not at all."),
     ({"also": 12.4}, "A reading that was not asked is an object."),

@@ -83,6 +83,7 @@ def test_a_point_that_nothing_holds_has_no_band() -> None:
         (VOLTS, "12,4 V", measured(12.4), "Understood: 12.4 V."),
         (VOLTS, "0.1..12.3", measured(0.1, 12.3), "Understood: 0.1 V to 12.3 V."),
         (OHMS, "OL", measured(math.inf), "Understood: open (OL)."),
+        (VOLTS, "12.1 ?", replace(measured(12.1), in_doubt=True), "Understood: 12.1 V, in doubt."),
         (AMPS, "0.4mV", measured(0.0004, across_fuse=True), "Understood: 0.4 mV across the fuse."),
         (LAMP, "d", seen(Word.DARK), "Understood: dark."),
     ],
@@ -258,11 +259,12 @@ def test_what_is_not_understood_is_said_and_nothing_is_lost(case: int) -> None:
 def test_swapped_leads_are_asked_for_once() -> None:
     """Yes turns the sign, no leaves the reading as it is."""
     for answer, volts in (("yes", 12.4), ("n", -12.4)):
-        trace = LineTrace(question())
-        trace.swapped = True
-        _, said = talk(trace, "-12.4", answer)
-        assert any("Are the leads swapped?" in sentence for sentence in said)
-        assert trace.told[0] == Read(measured(volts))
+        for typed, outcome in (("-12.4", measured(volts)), ("-12.4?", replace(measured(volts), in_doubt=True))):
+            trace = LineTrace(question())
+            trace.swapped = True
+            _, said = talk(trace, typed, answer)
+            assert any("Are the leads swapped?" in sentence for sentence in said)
+            assert trace.told[0] == Read(outcome)
 
 
 def test_the_finding_stands_with_its_cautions_before_the_repair() -> None:

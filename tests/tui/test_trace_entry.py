@@ -50,6 +50,20 @@ async def test_a_number_is_typed_in_at_once(tmp_path: Path) -> None:
         assert seen.answers[0].outcome.least == 12.3
 
 
+async def test_a_number_in_doubt_is_taken_shown_and_kept_as_that(tmp_path: Path) -> None:
+    """A question mark behind it: the line, the row, the answers and the record say that it is in doubt."""
+    async with tracing(tmp_path, size=(80, 40)) as (app, pilot, path):
+        await press(app, pilot, "1", "2", "full_stop", "1", "question_mark")
+        assert answering_of(app).understood == "12.1 V, in doubt"
+        await press(app, pilot, "enter")
+        assert "12.10?" in screen_text(app)
+        reading = entries_of(path)[-1]
+        assert isinstance(reading, Reading)
+        assert (reading.volts, reading.in_doubt) == (12.1, True)
+        await press(app, pilot, "r")
+        assert "12.10 V, in doubt" in screen_text(app)
+
+
 @pytest.mark.first_few(1)
 @pytest.mark.parametrize("keys", ["n", "h", "u", "b", "c", "w", "y"])
 async def test_once_a_number_is_begun_letters_are_no_commands(tmp_path: Path, keys: str) -> None:

@@ -179,6 +179,17 @@ async def test_a_reading_outside_the_band_says_so(tmp_path: Path) -> None:
         assert answering_of(app).chosen == 1
 
 
+@pytest.mark.slow
+async def test_a_number_in_doubt_proves_no_repair(tmp_path: Path) -> None:
+    """The entry keeps it and says why; without the question mark it is taken."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, *TO_THE_END, "enter", "1", "2", "question_mark", "enter")
+        assert "A number in doubt proves nothing." in screen_text(app)
+        assert "is it cured?" not in screen_text(app)
+        await press(app, pilot, "backspace", "enter")
+        assert "is it cured?" in " ".join(screen_text(app).split())
+
+
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_the_verdict_of_a_proof_stands_whole_with_what_is_asked(tmp_path: Path, size: tuple[int, int]) -> None:
     """What it proves, what may hide still, and the question that the answers belong to; the band stands above them."""

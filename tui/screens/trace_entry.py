@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.events import Key
@@ -142,10 +143,9 @@ class TraceEntry(TraceShown, TypedEntry):
     def ask_swapped(self, outcome: Outcome) -> None:
         """Ask once whether the leads are swapped."""
         from model.tracing.asking import Read
-        from model.tracing.checks import measured
 
         def answer(swapped: bool | None) -> None:
-            taken = measured(-outcome.most, -outcome.least) if swapped else outcome
+            taken = replace(outcome, least=-outcome.most, most=-outcome.least) if swapped else outcome
             self.reply(Read(taken))
 
         question = "That is about minus what a sound circuit shows. Are red and black the wrong way round?"

@@ -177,13 +177,13 @@ class ProveScreen(Framed[Reply], TypedEntry):
         """Say whether the reading proves the repair, and ask whether it is cured."""
         from model.tracing.answer_words import outcome_words
         from model.tracing.proof_words import proves_words
-        from model.tracing.typed_answer import read_answer
+        from model.tracing.typed_answer import read_trusted
         from tui.trace_found_words import proof_band
 
         finding = self.finding
         assert finding.prove is not None
         try:
-            outcome = read_answer(finding.prove.kind, self.typed)
+            outcome = read_trusted(finding.prove.kind, self.typed)
         except AnswerError as error:
             self.wrong = f"{error.what} {error.do}".rstrip()
             self.show()

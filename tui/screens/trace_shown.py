@@ -247,7 +247,7 @@ class TraceShown(Framed[None]):
             return Answering(understood="The trace has ended: Enter shows how." if self.seen is not None else "")
         is_number = bool(self.elsewhere) or question.check.kind in MEASURED
         choices = () if is_number else choices_of(question.check)
-        understood = self.understood() if self.typed else "Type what the meter shows."
+        understood = self.understood() if self.typed else "Type what the meter shows, with a ? where in doubt."
         return Answering(self.typed, understood, self.wrong, choices, self.chosen, self.elsewhere)
 
     def fit(self) -> None:

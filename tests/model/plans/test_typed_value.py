@@ -96,3 +96,10 @@ def test_millivolts_are_told_how_millivolts_are_typed(typed: str) -> None:
     with pytest.raises(AnswerError) as swings:
         read_typed(row(Measure.MILLIVOLTS), "12..24")
     assert "Hold the probes still" in swings.value.do
+
+
+@pytest.mark.parametrize(("measure", "typed"), [(Measure.VOLTS, "12.1?"), (Measure.MILLIVOLTS, "24 mV? at 4.6")])
+def test_a_row_takes_no_number_in_doubt(measure: Measure, typed: str) -> None:
+    """A plan proves: what is not trusted is read again."""
+    with pytest.raises(AnswerError, match="A number in doubt proves nothing"):
+        read_typed(row(measure), typed)

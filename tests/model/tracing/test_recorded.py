@@ -36,6 +36,7 @@ from model.tracing.asking import (
 )
 from model.tracing.checks import WORDS_OF, Check, CheckKind, Outcome, Word, measured, seen
 from model.tracing.complaint import Complaint, LoomAge, Symptom
+from model.tracing.learned import learned_from
 from model.tracing.left_traces import open_traces
 from model.tracing.recorded import (
     Occasion,
@@ -116,7 +117,10 @@ OUTCOMES = st.one_of(
 )
 
 
-@given(OUTCOMES)
+DOUBTED = OUTCOMES.filter(lambda one: one[1].word is None).map(lambda one: (one[0], replace(one[1], in_doubt=True)))
+
+
+@given(OUTCOMES | DOUBTED)
 @example((CheckKind.AMPS, measured(11.81 / 1000, across_fuse=True)))
 def test_every_outcome_comes_back(answer: tuple[CheckKind, Outcome]) -> None:
     """A reading written and read is the same check with the same outcome, to the last digit; open is infinite."""
@@ -126,6 +130,17 @@ def test_every_outcome_comes_back(answer: tuple[CheckKind, Outcome]) -> None:
     assert isinstance(entry, Reading)
     assert check_of(entry) == check
     assert outcome_of(entry) == outcome
+
+
+def test_a_number_in_doubt_is_neither_good_nor_bad() -> None:
+    """It is written with its doubt, and a trace begun later learns no bad reading from it; one that is sure is bad."""
+    for in_doubt, verdict in ((True, ""), (False, "bad")):
+        outcome = replace(measured(3.0), in_doubt=in_doubt)
+        entry = entry_of(Read(outcome), Occasion(NOW, "t"), Shown(_asking(FUSE, 11.9, 12.6)))
+        assert isinstance(entry, Reading)
+        assert entry.verdict == verdict
+        assert ("\nin_doubt = true\n" in block_text(entry)) is in_doubt
+        assert learned_from([entry]).bad_readings == (frozenset() if in_doubt else {"F1.out"})
 
 
 def test_millivolts_are_written_as_they_were_read() -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from model.errors import AnswerError
 from model.tracing.answer_words import prompt_words
 from model.tracing.checks import MEASURED, WORDS_OF, CheckKind, Word, measured, seen
-from model.tracing.typed_answer import MOST_AMPS, MOST_VOLTS, checked, echo_words, read_answer
+from model.tracing.typed_answer import MOST_AMPS, MOST_VOLTS, checked, echo_words, read_answer, read_trusted
 
 VOLTS, DROP, OHMS, AMPS = CheckKind.VOLTS, CheckKind.DROP, CheckKind.OHMS, CheckKind.AMPS
 
@@ -58,6 +58,37 @@ def test_a_number_is_read_with_its_unit_and_echoed(kind: CheckKind, typed: str, 
     assert (outcome.least, outcome.most) == pytest.approx((value, value))
     assert not outcome.across_fuse
     assert echo_words(kind, outcome) == echo
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "least", "most", "echo"),
+    [
+        (VOLTS, "0?", 0.0, 0.0, "0 V, in doubt"),
+        (VOLTS, "12.1 ?", 12.1, 12.1, "12.1 V, in doubt"),
+        (DROP, "6.2 mV?", 0.0062, 0.0062, "6.2 mV, in doubt"),
+        (VOLTS, "0.1..12.3?", 0.1, 12.3, "0.1 V to 12.3 V, in doubt"),
+        (OHMS, "OL ?", math.inf, math.inf, "open (OL), in doubt"),
+        (AMPS, "0.4mV??", 0.0004, 0.0004, "0.4 mV across the fuse, in doubt"),
+    ],
+)
+def test_a_number_with_a_question_mark_is_in_doubt(
+    kind: CheckKind, typed: str, least: float, most: float, echo: str
+) -> None:
+    """The number is the same as without it, and the words say that it is in doubt."""
+    outcome = read_answer(kind, typed)
+    assert (outcome.least, outcome.most) == pytest.approx((least, most))
+    assert outcome.in_doubt
+    assert echo_words(kind, outcome) == echo
+    assert not read_answer(kind, typed.rstrip("? ")).in_doubt
+    with pytest.raises(AnswerError, match="A number in doubt proves nothing"):
+        read_trusted(kind, typed)
+
+
+@pytest.mark.parametrize("typed", ["?", " ?? ", "?12", "1?2"])
+def test_a_question_mark_is_no_number(typed: str) -> None:
+    """Alone or elsewhere than behind the number."""
+    with pytest.raises(AnswerError):
+        read_answer(VOLTS, typed)
 
 
 @pytest.mark.parametrize("typed", ["OL", "ol", "O.L", "0L", "0.L", "OL.", "OL MΩ", "open", "inf", "∞", "60M", "1e9"])
