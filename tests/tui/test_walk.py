@@ -1,5 +1,7 @@
 """The walk: from the start to the volts in a few keys, key and settings followed, the step whole."""
 
+from threading import Event
+
 import pytest
 
 from model.caution_words import CAUTIONS, CautionKind
@@ -7,6 +9,7 @@ from model.circuit.condition import Condition
 from model.circuit.faults import parse_fault
 from model.circuit.survey import survey
 from model.harness.toml_file import read_harness
+from model.tracing.walk import Walk
 from model.words import volts_text
 from tests.tui.builds import BUGGY, LAMP, TRACTOR, build, opened, standing_of, told, walk_of, walking
 from tests.tui.on_screen import screen_text, until
@@ -15,6 +18,8 @@ from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import OpenHarness
 from tui.screens.walk import WalkScreen
+from tui.standing import Standing
+from tui.telling import Told, tell
 from tui.text import signed
 from tui.walk_step import Step, leaves_out, step_content
 from tui.widgets.bars import BottomBar
@@ -322,3 +327,23 @@ async def test_a_wire_without_a_colour_is_told_with_its_size(tmp_path_factory: p
         await pilot.press("down")
         await pilot.pause()
         assert "F1.in, pin in, colour not given, 2.5 mm²" in screen_text(app)
+
+
+async def test_what_is_told_too_late_does_not_hide_what_stands(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A fault put in and taken out again while its volts are still worked out leaves the volts as they were."""
+    go_on, begun = Event(), Event()
+
+    def slow(standing: Standing, walk: Walk) -> Told:
+        begun.set()
+        go_on.wait(20)
+        return tell(standing, walk)
+
+    async with walking(BUGGY, "M2:load") as (app, pilot):
+        screen, whole = walk_of(app), standing_of(app)
+        monkeypatch.setattr("tui.screens.told.tell", slow)
+        app.standing = whole.with_fault(parse_fault(whole.harness, "W6=open"))
+        await until(pilot, begun.is_set)
+        app.standing = whole
+        go_on.set()
+        await until(pilot, lambda: not screen._asides)
+        assert screen.now is not None

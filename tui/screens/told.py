@@ -93,6 +93,10 @@ class ToldScreen(Following[None]):
         self.show_told()
 
     def _told(self, told: Told) -> None:
+        standing = self.fusewalk.standing
+        if standing is None or told.what_for != told_for(standing):
+            # set back meanwhile: what stands was told before, and is not told again
+            return
         self.told = told
         self.trouble = told.trouble
         self.show_told()
