@@ -132,6 +132,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("make", ("enter",), "make", "make it", frozenset({Place.PRACTICE})),
     Command("name_fault", ("i",), "name", "it is", frozenset({Place.PRACTICE})),
     Command("hint", ("h",), "hint", "hint", frozenset({Place.PRACTICE})),
+    Command("find_check", ("slash",), "find_check", "", frozenset({Place.PRACTICE})),
     Command("any_point", ("o",), "elsewhere", "other point", frozenset({Place.PRACTICE})),
     Command("give_up", ("g",), "give_up", "", frozenset({Place.PRACTICE})),
     Command("another", ("enter",), "another", "another", frozenset({Place.PRACTISED})),

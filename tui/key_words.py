@@ -123,6 +123,7 @@ _WORDS = {
     "take_back": "takes the answer of the row back",
     "left": "only what is open, bad or skipped; all again",
     "find_row": "finds a row",
+    "find_check": "finds a check",
     "trace_row": "traces what a bad row is due to",
     "row_cautions": "every caution, and what to do before",
     "about": "what the plan proves, and what it cannot",

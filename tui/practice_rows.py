@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from textual.content import Content
 
@@ -14,12 +15,12 @@ from model.tracing.named_checks import named_check, told_apart
 from model.tracing.practice import Practice
 from tui.practice_words import asked_sentence, hypothesis_words
 from tui.text import assembled, fit, padded
-from tui.trace_layout import caution_lines
+from tui.trace_layout import caution_lines, folded_cautions
 from tui.widgets.rows import Row
 
 OFFERED_MOST = 12
 _READ_CELLS = 18
-_WANTS_LINES = 7
+_ALL_OF_IT = " a: all of it"
 
 Place = tuple[str, list[Check]]
 
@@ -54,10 +55,29 @@ def _maker(told: str, read: str, cells: int) -> Callable[[], Content]:
     return lambda: assembled(padded(told, room), "  ", (padded(read, _READ_CELLS, right=True), "bold"))
 
 
-def wanted_lines(practice: Practice, check: Check, cells: int, most: int = _WANTS_LINES) -> list[Content]:
-    """Say what a check wants done: cautions first, as many as there is room for, then where the probes stand."""
+@dataclass(frozen=True, slots=True)
+class WantsRoom:
+    """How many lines what a check wants done may take: at all, and with cautions that are not folded."""
+
+    most: int
+    unfolded_most: int
+
+
+def wanted_lines(practice: Practice, check: Check, cells: int, room: WantsRoom) -> list[Content]:
+    """Say what a check wants done, cautions first: folded into one row where they would take the step's room.
+
+    Where there is no room for all of the step its end is cut, with the key that shows it.
+    """
     asked = list(assembled(asked_sentence(practice, check)).wrap(max(cells, 8)))
-    return [*caution_lines(practice.cautions(check), cells, most - len(asked)), *asked]
+    cautions = practice.cautions(check)
+    before = caution_lines(cautions, cells, room.unfolded_most - len(asked))
+    if before and len(before) + len(asked) > room.unfolded_most:
+        before = [folded_cautions(cautions, cells)]
+    left = room.most - len(before)
+    if len(asked) > left:
+        rest = " ".join(line.plain.strip() for line in asked[left - 1 :])
+        asked = [*asked[: left - 1], assembled(fit(rest, cells - len(_ALL_OF_IT)), (_ALL_OF_IT, "bold"))]
+    return [*before, *asked]
 
 
 def offered_suspects(practice: Practice, typed: str) -> list[tuple[str, str]]:

@@ -18,7 +18,7 @@ from model.tracing.named_checks import named_check
 from tests.tui.on_bench import app_of, at_rest, looking_at, no_control_bytes, put_on_bench, row_texts
 from tests.tui.on_screen import NASTY, screen_text, until
 from tests.tui.test_cli_practice import HARNESS, two_fuses
-from tui.practice_rows import check_rows, practice_checks
+from tui.practice_rows import WantsRoom, check_rows, practice_checks, wanted_lines
 from tui.practice_words import asked_sentence, named_as_typed
 from tui.screens.ask import AskScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
@@ -28,6 +28,19 @@ from tui.screens.practised import PractisedScreen
 from tui.widgets.rows import RowList
 
 SEED = 4
+
+
+def long_names(directory: Path) -> Path:
+    """Write the harness of two fuses with labels and places that fill lines."""
+    tables = tomllib.loads(two_fuses(directory).read_text(encoding="utf-8"))
+    place = "under the left floor plate behind the second bulkhead, twelve screws from below"
+    tables["locations"] = [{"name": place}]
+    for part in (*tables["fuses"], *tables["loads"]):
+        part["label"] = "Forward bilge and wash-down pump of the port side, the larger one"
+        part["location"] = place
+    path = directory / "long_names.toml"
+    path.write_text(tomli_w.dumps(tables), encoding="utf-8")
+    return path
 
 
 @asynccontextmanager
@@ -250,6 +263,58 @@ async def test_leaving_in_the_middle_is_asked(tmp_path: Path) -> None:
         assert pilot.app.screen is screen
         await press(pilot, "escape", "enter")
         assert screen not in pilot.app.screen_stack
+
+
+async def test_a_step_with_a_caution_is_whole_in_a_low_window(tmp_path: Path) -> None:
+    """At 60 x 20 the cautions are folded into one row, so that the question at the end of the step stays."""
+    async with practised(long_names(tmp_path), (60, 20)) as (pilot, screen):
+        practice = screen.practice
+        assert practice is not None
+        check = next(one for one in practice.offered if practice.cautions(one) and one.part)
+        screen.mark(check)
+        await press(pilot, "enter")
+        shown = screen_text(pilot.app)
+        asked = asked_sentence(practice, check)
+        assert len(asked) > 5 * 58
+        assert "a: all" in next(line for line in shown.splitlines() if "Caution: " in line)
+        assert asked.split()[-1] in shown
+        assert screen.query_one(RowList).size.height >= 4
+
+
+@pytest.mark.parametrize(
+    ("most", "unfolded", "wanted"),
+    [
+        (20, 20, ["Caution: ", "Caution: ", "At "]),
+        (20, 4, ["Caution: ", "At "]),
+        (3, 3, ["Caution: ", "At "]),
+    ],
+)
+async def test_a_step_takes_no_more_than_its_room(tmp_path: Path, most: int, unfolded: int, wanted: list[str]) -> None:
+    """Cautions unfold where there is room for them; where there is none for the step it says which key has the rest."""
+    async with practised(long_names(tmp_path)) as (_, screen):
+        practice = screen.practice
+        assert practice is not None
+        check = next(one for one in practice.offered if len(practice.cautions(one)) == 2 and one.part)
+        drawn = [line.plain for line in wanted_lines(practice, check, 58, WantsRoom(most, unfolded))]
+        assert len(drawn) <= most
+        assert [head for line in drawn for head in ("Caution: ", "At ") if line.startswith(head)] == wanted
+        assert drawn[-1].endswith(" a: all of it") is (most == 3)
+        assert all(len(line) <= 58 for line in drawn)
+
+
+async def test_a_check_is_found_by_words_of_it(tmp_path: Path) -> None:
+    """/ offers the checks that have every word, and marks the one that is taken; what none has is told."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        wanted = next(name for name in reversed(screen.named) if name.startswith("look at"))
+        await press(pilot, "slash", *wanted.split()[-1], "space", *"look")
+        assert wanted in screen_text(pilot.app)
+        await press(pilot, "enter")
+        assert pilot.app.screen is screen
+        marked = screen.query_one(RowList).marked_row
+        assert marked is not None
+        assert marked.key == wanted
+        await press(pilot, "slash", *"xyzzy", "enter")
+        assert "No check has “xyzzy”." in screen_text(pilot.app)
 
 
 async def test_cautions_stand_before_the_check(tmp_path: Path) -> None:

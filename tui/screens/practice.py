@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from model.tracing.checks import Check
     from model.tracing.practice import Made, Practice
     from model.tracing.suspects import Hypothesis
+    from tui.practice_rows import WantsRoom
 
 SEEDS = 1_000_000
 HIDING = "Hiding a fault."
@@ -115,6 +116,7 @@ class PracticeScreen(Framed[None]):
     def tell(self, words: str) -> None:
         """Say what came of the last thing done, under the list."""
         self.query_one("#said", Static).update(assembled(words))
+        self.show_wants()
 
     def hidden(self, practice: Practice) -> None:
         """Show the complaint and the checks."""
@@ -160,8 +162,18 @@ class PracticeScreen(Framed[None]):
         if self.practice is None or check is None:
             return
         cells = max(self.size.width - 2, 8)
-        most = 7 if self.size.height >= _TALL else 4
-        wants.update(lines(wanted_lines(self.practice, check, cells, most)))
+        wants.update(lines(wanted_lines(self.practice, check, cells, self.wants_room(cells))))
+
+    def wants_room(self, cells: int) -> WantsRoom:
+        """Count the lines that the step has beside the complaint, what was said last and the list."""
+        from tui.practice_rows import WantsRoom
+
+        height = self.size.height
+        frame = _FRAME if height < _TALL else _FRAME_TALL
+        said = [str(self.query_one(name, Static).content) for name in ("#complaint", "#said")]
+        others = sum(min(len(assembled(words).wrap(cells)), most) for words, most in zip(said, _MOST_SAID, strict=True))
+        room = max(height - frame - others - _LIST_LEAST, 2)
+        return WantsRoom(room, min(height // 2 - _LIST_LEAST, room))
 
     def marked_check(self) -> Check | None:
         """Return the check that is marked."""
@@ -215,6 +227,26 @@ class PracticeScreen(Framed[None]):
             return
         self.tell("The next best check is marked.")
         self.mark(check)
+
+    def action_find_check(self) -> None:
+        """Ask for a check and mark it."""
+        from tui.practice_find import found_check, offered_checks
+        from tui.screens.ask import AskScreen
+
+        if self.practice is None:
+            return
+        ask: AskScreen[Check] = AskScreen(
+            "Find which check?",
+            "letters of it: a point, a part, a place",
+            lambda typed: found_check(self.harness, self.named, typed),
+            lambda typed: offered_checks(self.harness, self.named, typed),
+        )
+        self.app.push_screen(ask, self.go_to)
+
+    def go_to(self, check: Check | None) -> None:
+        """Mark a check that was found."""
+        if check is not None:
+            self.mark(check)
 
     def action_elsewhere(self) -> None:
         """Ask for a point to read against the grounded post."""
@@ -324,6 +356,12 @@ class PracticeScreen(Framed[None]):
 
 
 _TALL = 24
+_FRAME, _FRAME_TALL = 4, 5
+"""Lines that are taken by the bars and the rules in a low window, and in one with a rule over the bottom line."""
+
+_LIST_LEAST = 4
+_MOST_SAID = (4, 3)
+"""Lines that the complaint and what was said last have at most, as in the style sheet."""
 
 
 def _doing(practice: Practice) -> str:
