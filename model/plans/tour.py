@@ -71,8 +71,18 @@ class Effort:
     opened: int
 
 
-class _Tour:
-    """Rows that are still to be put in order, and what stands apart by now."""
+Value = tuple[int, int, int, int, int]
+"""Of going to a place now, the higher the better: its promise, then how early a row there comes in the tasks."""
+
+
+class Tour:
+    """Rows that are still to be put in order, and what stands apart by now.
+
+    Attributes
+    ----------
+    values
+        Of each place at which something is left to be read or opened.
+    """
 
     def __init__(self, tasks: Sequence[Task], place_of: Callable[[str], str]) -> None:
         self.left = {task.key: task for task in tasks}
@@ -83,17 +93,42 @@ class _Tour:
         self._wanted = Counter(part for task in tasks for part in task.needs)
         self._held = Counter(part for task in tasks for part in task.mated)
         self._parts_at: dict[str, list[str]] = {}
-        for part in sorted(self._wanted):
-            self._parts_at.setdefault(place_of(part), []).append(part)
+        self._place_of = {part: place_of(part) for part in sorted(self._wanted)}
+        self._touches = {part: {place} for part, place in self._place_of.items()}
+        for part, place in self._place_of.items():
+            self._parts_at.setdefault(place, []).append(part)
+        for task in tasks:
+            for part in task.needs | task.mated:
+                self._touches.setdefault(part, set()).update(task.places)
+        self._order = {task.key: number for number, task in enumerate(tasks)}
+        self._order_of_parts = {place: number for number, place in enumerate(self._parts_at)}
+        self.values: dict[str, Value] = {}
+        self._changed = self._at.keys() | self._parts_at.keys()
         self.opened: set[str] = set()
         self.steps: list[Step] = []
         self._to_open: list[str] = []
         self._to_close: list[str] = []
 
-    def places(self) -> list[str]:
-        """Name the places at which something is left to be read, and those of what has to be opened."""
-        names = dict.fromkeys(place for task in self.left.values() for place in task.places)
-        return list(names | dict.fromkeys(place for place in self._parts_at if self._needed(place)))
+    def best(self, gone_to: set[str]) -> str:
+        """Choose the next place, one not gone to where there is one; only what has changed is valued anew."""
+        for place in self._changed:
+            self.values.pop(place, None)
+            if self.is_wanted(place):
+                self.values[place] = self.value(place)
+        self._changed = set()
+        fresh = [place for place in self.values if place not in gone_to]
+        return max(fresh or self.values, key=self.values.__getitem__)
+
+    def is_wanted(self, place: str) -> bool:
+        """Tell whether something is left to be read or opened in a place."""
+        return bool(self._at.get(place) or self._needed(place))
+
+    def value(self, place: str) -> Value:
+        """Value going to a place now; of places that promise the same the one whose row comes first in the tasks."""
+        first = next(iter(self._at.get(place, {}).values()), None)
+        if first is None:
+            return *self.promise(place), -len(self._order), -self._order_of_parts[place]
+        return *self.promise(place), -self._order[first.key], -first.places.index(place)
 
     def ready(self, place: str, opened: Iterable[str]) -> list[Task]:
         """Give the rows that can be read in a place with some parts apart."""
@@ -126,7 +161,7 @@ class _Tour:
             if not opening:
                 return len(self.left) < count or len(self.opened) > opened
             self._to_open += sorted(opening)
-            self.opened |= opening
+            self._move(opening, ())
 
     def force(self) -> None:
         """Where nothing goes on, open and close what the first row that is left wants."""
@@ -135,8 +170,12 @@ class _Tour:
         opening = sorted(task.needs - self.opened)
         self._to_close += closing
         self._to_open += opening
-        self.opened = (self.opened | set(opening)) - set(closing)
+        self._move(opening, closing)
         self._take(task, task.places[0])
+
+    def _move(self, opening: Iterable[str], closing: Iterable[str]) -> None:
+        self.opened = (self.opened | set(opening)) - set(closing)
+        self._changed.update(*(self._touches[part] for part in (*opening, *closing)))
 
     def _take(self, task: Task, place: str) -> None:
         opens = tuple(part for part in dict.fromkeys(self._to_open) if part in self.opened)
@@ -146,6 +185,8 @@ class _Tour:
         del self.left[task.key]
         self._wanted.subtract(task.needs)
         self._held.subtract(task.mated)
+        self._changed.update(task.places)
+        self._changed.update(self._place_of[part] for part in task.needs | task.mated if part in self._place_of)
         for name in task.places:
             self._at[name].pop(task.key, None)
 
@@ -173,14 +214,12 @@ def in_order(tasks: Sequence[Task], place_of: Callable[[str], str]) -> tuple[Ste
     The next place is the one after which the fewest rows there would want a second visit; of those the one where the
     most is opened, then read. What is open stays open unless a row wants it together.
     """
-    tour = _Tour(tasks, place_of)
+    tour = Tour(tasks, place_of)
     gone_to: set[str] = set()
     while tour.left:
-        names = tour.places()
-        fresh = [name for name in names if name not in gone_to] or names
-        place = max(fresh, key=tour.promise)
+        place = tour.best(gone_to)
         gone_to.add(place)
-        if not tour.visit(place) and set(names) <= gone_to:
+        if not tour.visit(place) and tour.values.keys() <= gone_to:
             tour.force()
             gone_to = set()
     return tuple(tour.steps)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from model.plans.tour import Effort, Task, effort_of, in_order
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from model.plans.tour import Effort, Task, Tour, effort_of, in_order
 
 PLACES = {"X1": "sill", "X2": "dash", "E1": "tail"}
 
@@ -62,3 +66,52 @@ def test_effort_counts_each_return() -> None:
     tasks = (Task("a", ("sill",)), Task("b", ("dash",)), Task("c", ("sill",)))
     steps = [in_order((task,), PLACES.__getitem__)[0] for task in tasks]
     assert effort_of(steps, PLACES.__getitem__) == Effort(3, 2, 0, 0)
+
+
+PARTS = ("P1", "P2", "P3")
+part_sets = st.frozensets(st.sampled_from(PARTS), max_size=2)
+rows = st.lists(
+    st.tuples(
+        st.lists(st.sampled_from(("a", "b", "c", "d")), min_size=1, max_size=2, unique=True), part_sets, part_sets
+    ),
+    min_size=1,
+    max_size=12,
+)
+
+
+@given(rows=rows)
+def test_places_are_valued_as_if_each_were_valued_anew(
+    rows: list[tuple[list[str], frozenset[str], frozenset[str]]],
+) -> None:
+    """Before each choice every place at which something is left has the value that it has at that moment."""
+    tasks = [Task(str(number), tuple(at), needs, mated - needs) for number, (at, needs, mated) in enumerate(rows)]
+    place_of = {"P1": "a", "P2": "b", "P3": "e"}.__getitem__
+    chosen, plain = 0, Tour.best
+
+    def checked(tour: Tour, gone_to: set[str]) -> str:
+        nonlocal chosen
+        chosen += 1
+        place = plain(tour, gone_to)
+        assert tour.values == {name: tour.value(name) for name in "abcde" if tour.is_wanted(name)}
+        return place
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Tour, "best", checked)
+        assert len(in_order(tasks, place_of)) == len(tasks)
+    assert chosen
+
+
+def test_hardly_any_place_is_valued_twice(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of 200 places with two rows to the next each, only those beside the one that one goes to are valued anew."""
+    valued = 0
+    plain = Tour.promise
+
+    def counting(tour: Tour, place: str) -> tuple[int, int, int]:
+        nonlocal valued
+        valued += 1
+        return plain(tour, place)
+
+    monkeypatch.setattr(Tour, "promise", counting)
+    tasks = [Task(f"{place}.{row}", (f"{place}", f"{place + 1}")) for place in range(200) for row in range(2)]
+    assert len(in_order(tasks, PLACES.__getitem__)) == 400
+    assert valued < 5 * 200
