@@ -36,9 +36,9 @@ def glance_outcome(tree: Glance) -> str:
     )
 
 
-def _lay(harness: Harness, tree: Glance, cells: int, is_roomy: bool) -> Laid:
+def _lay(harness: Harness, tree: Glance, cells: int, height: int) -> Laid:
     """Lay the tree out behind what it shows and leaves out."""
-    rows = [*lay_out(glance_sheet(harness, tree), cells, is_roomy).rows, Row(assembled(""), can_be_marked=False)]
+    rows = [*lay_out(glance_sheet(harness, tree), cells, height).rows, Row(assembled(""), can_be_marked=False)]
     told: dict[str, Told] = {}
     for place, (node, lines) in enumerate(zip(tree.nodes, tree_blocks(harness, tree, cells), strict=True)):
         key = f"{_part_of(node)} {place}"

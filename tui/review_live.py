@@ -43,7 +43,7 @@ def live_now(standing: Standing, is_by_place: bool, is_compared: bool) -> Review
 
 
 def _rows_first(sheet: ReviewSheet, outcome: str) -> Reviewed:
-    """Give a sheet whose points stand on the first page: cautions in one row, what is said of them all at the end."""
+    """Give a sheet whose points stand on the first page: long cautions in one row, what is said of all at the end."""
     besides = tuple(words for words in sheet.about if words != NOT_LISTED)
     sections = (*sheet.sections, Section("Of all these points", words=besides))
     shown = replace(sheet, about=(NOT_LISTED,), sections=sections)

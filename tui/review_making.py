@@ -51,18 +51,18 @@ class Reviewed:
     outcome
         What came of it, in one line.
     lay
-        Lays it out in rows of at most so many cells, roomy or not.
+        Lays it out in rows of at most so many cells, for a window of so many lines.
     markdown
         Prints it.
     below
         What there is to say besides of each row that can be marked, in their order; empty where the rows say it all.
     cautions
-        Those that the rows have in one line; empty where they have them whole.
+        Those that the rows may have in one line; empty where they always have them whole.
     """
 
     title: str
     outcome: str
-    lay: Callable[[int, bool], Laid]
+    lay: Callable[[int, int], Laid]
     markdown: Callable[[], str]
     below: tuple[Words, ...] = ()
     cautions: tuple[str, ...] = ()

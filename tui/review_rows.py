@@ -16,6 +16,9 @@ from tui.text import assembled, padded, painted, width
 from tui.trace_layout import folded_cautions
 from tui.widgets.rows import Row
 
+ROOMY_FROM = 24
+"""Lines of a window from which blank lines are no waste."""
+
 _LEAST_CELLS = 8
 _INDENT = "  "
 
@@ -74,27 +77,28 @@ class Laid:
         return next((one.content for one in self.heads if one.first < top <= one.last), None)
 
 
-def lay_out(sheet: ReviewSheet, cells: int, is_roomy: bool = True, folds: bool = False) -> Laid:
+def lay_out(sheet: ReviewSheet, cells: int, height: int = ROOMY_FROM, folds: bool = False) -> Laid:
     """Lay a sheet out in rows of at most so many cells.
 
     Parameters
     ----------
-    is_roomy
-        Put a blank line before each section.
+    height
+        Lines of the window: in a high one a blank line stands before each section.
     folds
-        Say the cautions of the sheet in one row, with the key that shows them.
+        Say the cautions of the sheet in one row, with the key that shows them, where with what holds for all of it
+        they would take more than a third of the window: half of the rows are left to the sections.
     """
     grids = [section.grid for section in sheet.sections if section.grid is not None and section.grid.rows]
     columns = list(dict.fromkeys(grid.columns for grid in grids))
     widths = {one: fit_columns([grid for grid in grids if grid.columns == one], cells) for one in columns}
     laying = _Laying(cells, widths)
-    if folds and sheet.cautions:
-        laying.rows.append(Row(folded_cautions(sheet.cautions, laying.cells), can_be_marked=False))
-    else:
-        laying.cautions(sheet.cautions)
+    laying.cautions(sheet.cautions)
+    last = len(laying.rows)
     laying.texts(sheet.about)
+    if folds and sheet.cautions and len(laying.rows) > height // 3:
+        laying.rows[:last] = [Row(folded_cautions(sheet.cautions, laying.cells), can_be_marked=False)]
     for section in sheet.sections:
-        if laying.rows and is_roomy:
+        if laying.rows and height >= ROOMY_FROM:
             laying.rows.append(Row(Content(""), can_be_marked=False))
         laying.section(section)
     return Laid(tuple(laying.rows), laying.told, tuple(laying.heads))

@@ -85,6 +85,18 @@ async def test_live_points_stand_on_the_first_page(size: tuple[int, int]) -> Non
         assert dialog.sentences[4] == "Point: G1.+ (Battery)"
 
 
+async def test_cautions_are_whole_where_half_of_the_rows_is_left() -> None:
+    """At 120 x 40 all four stand in sentences over the points, and more than half of the rows is below them."""
+    async with opened(BUGGY, (120, 40)) as (app, pilot):
+        screen = await look(app, pilot)
+        rows = screen.query_one(SheetRows)
+        texts = [row.content.plain for row in rows.rows]
+        assert sum(words.startswith("Caution: ") for words in texts) == 4
+        assert not any("a: all" in words for words in texts)
+        assert 2 * texts.index("Without a fuse") < rows.size.height
+        assert rows.marked_row in rows.in_window()
+
+
 async def test_it_follows_the_key(tmp_path: Path) -> None:
     """Turned on, the lamp comes alive; turned back, it is gone; the line counts what the model gives."""
     path = build(tmp_path, LAMP)
@@ -230,10 +242,10 @@ async def test_rows_of_the_key_state_before_come_no_more(tmp_path: Path) -> None
         reviewed = screen.reviewed
         assert reviewed is not None
 
-        def slowly(cells: int, is_roomy: bool) -> Laid:
+        def slowly(cells: int, height: int) -> Laid:
             is_laying.set()
             assert may_come.wait(20)
-            return reviewed.lay(cells, is_roomy)
+            return reviewed.lay(cells, height)
 
         screen.show_reviewed(replace(reviewed, lay=slowly))
         await until(pilot, is_laying.is_set)

@@ -21,7 +21,6 @@ from tui.widgets.sheet_rows import SheetRows
 
 WORKING_OUT = "It is being worked out."
 _STYLES = Path(__file__).parent.parent / "styles/review.tcss"
-_ROOMY_FROM = 24
 _ROWS_LEAST = 5
 _DETAIL_LEAST = 2
 _RULE = 1
@@ -70,13 +69,13 @@ class Sheeted(Framed[None]):
         reviewed = self.reviewed
         if reviewed is None:
             return
-        room, is_roomy = self.query_one(SheetRows).room - 1, self.size.height >= _ROOMY_FROM
+        room, height = self.query_one(SheetRows).room - 1, self.size.height
 
         def then(laid: Laid) -> None:
             if reviewed is self.reviewed:
                 self._show_laid(laid)
 
-        self.aside(partial(reviewed.lay, room, is_roomy), then, group="lay")
+        self.aside(partial(reviewed.lay, room, height), then, group="lay")
 
     def _show_laid(self, laid: Laid) -> None:
         is_first, self.laid = not self.laid.rows, laid
