@@ -42,6 +42,8 @@ class TraceStart(Entry):
         Volts across the posts of the first battery.
     condition_posts_volts
         The same where they were read in just that condition.
+    works, dead, weak
+        Other loads that were looked at before the first check.
     """
 
     kind: Literal["trace"] = "trace"
@@ -54,6 +56,7 @@ class TraceStart(Entry):
     condition_posts_volts: Number | None = None
     works: Names = ()
     dead: Names = ()
+    weak: Names = ()
     fuse: Words = ""
     other_load: Words = ""
     helper: Flag = True

@@ -134,7 +134,10 @@ _WORDS: dict[Place, Told] = {
     Place.SETTINGS: (("at rest", "as it is with nobody's hand on it"), _CIRCUIT, *_POSTS),
     Place.WHAT_IF: (("open", "broken through: no current"), ("to body", "touches bare metal of the vehicle")),
     Place.SEEN: _LOADS,
-    Place.TRACE_ASK: (("posts", "the battery: measure it first, type the volts"),),
+    Place.TRACE_ASK: (
+        ("posts", "the battery: measure it first, type the volts"),
+        ("weak", "dim or slow: far from what it has when whole"),
+    ),
     Place.TRACE: (*_EXPECTED[:1], ("read", "what your meter showed there"), *_TRACED[:4], *_VOLTS),
     Place.WHY: _TRACED,
     Place.FOUND: _TRACED[4:],

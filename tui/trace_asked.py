@@ -43,6 +43,7 @@ class Seen(StrEnum):
     """Whether another load works."""
 
     WORKS = "works"
+    WEAK = "weak"
     DEAD = "dead"
 
 
@@ -105,6 +106,7 @@ class Asked:
             self.fuse if self.symptom is Symptom.BLOWS_FUSE else "",
             self.other_load if self.symptom is Symptom.WORKS_WITH_ANOTHER else "",
             self.has_helper,
+            ticked[Seen.WEAK],
         )
 
 

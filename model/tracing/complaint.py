@@ -40,8 +40,8 @@ class Complaint:
         working condition of the first load.
     posts_volts
         Volts read across the posts of the first battery: in `condition` where that is given, else at rest.
-    works, dead
-        Elements of other loads seen to work, and seen dead, before the trace.
+    works, dead, weak
+        Elements of other loads seen to work, seen dead, and seen to work weakly, before the trace.
     fuse
         With ``blows-fuse``: which.
     other_load
@@ -60,3 +60,4 @@ class Complaint:
     fuse: str = ""
     other_load: str = ""
     has_helper: bool = True
+    weak: tuple[str, ...] = ()

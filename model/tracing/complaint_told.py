@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from model.circuit.condition import Condition
 from model.harness.harness import Harness, all_elements, element_label
 from model.tracing.complaint import Complaint, LoomAge, Symptom
@@ -34,7 +36,7 @@ _NAME_CHARACTERS = 60
 
 
 def complaint_sentences(harness: Harness, complaint: Complaint, condition: Condition) -> tuple[str, ...]:
-    """Tell a complaint in two or three sentences: what does not work, when that is seen, how old the loom is.
+    """Tell a complaint in a few sentences: what does not work, when that is seen, what others do, how old the loom is.
 
     Parameters
     ----------
@@ -51,8 +53,21 @@ def complaint_sentences(harness: Harness, complaint: Complaint, condition: Condi
     return (
         f"{either(names, 'and')} {does}{other}.",
         *((f"Seen with {said}.",) if said else ()),
+        *_others(harness, complaint),
         _AGES[complaint.age],
     )
+
+
+def _others(harness: Harness, complaint: Complaint) -> Iterator[str]:
+    """Tell what other loads were seen to do before the first check, a sentence each for those that do the same."""
+    for (one, several), names in (
+        (("works", "work"), complaint.works),
+        ((_DOES[Symptom.WEAK], _DO[Symptom.WEAK]), complaint.weak),
+        ((_DOES[Symptom.DEAD], _DO[Symptom.DEAD]), complaint.dead),
+    ):
+        if names:
+            named = either([complained_name(harness, name) for name in names], "and")
+            yield f"Of the others {named} {one if len(names) == 1 else several}."
 
 
 def complained_name(harness: Harness, name: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
@@ -29,7 +29,7 @@ class Said:
 
     Attributes
     ----------
-    loads, works, dead
+    loads, works, dead, weak
         Each a load, one of its circuits, a module's feed, a battery or a charger, by id or label.
     symptom, age
         A word of :class:`Symptom` and of :class:`LoomAge`.
@@ -54,6 +54,7 @@ class Said:
     fuse: str = ""
     other_load: str = ""
     has_helper: bool = True
+    weak: tuple[str, ...] = ()
 
 
 def complaint_of(bench: Bench, said: Said) -> Complaint:
@@ -67,14 +68,10 @@ def complaint_of(bench: Bench, said: Said) -> Complaint:
     harness = bench.harness
     symptom = _word(Symptom, said.symptom, "symptom")
     age = _word(LoomAge, said.age, "age of a loom")
-    loads, works, dead = (_all_named(harness, names) for names in (said.loads, said.works, said.dead))
+    loads = _all_named(harness, said.loads)
     if not loads:
         raise ArgumentError("Nothing is complained of.", do="Name a load, a module's feed, a battery or a charger.")
-    for name in works:
-        if name in loads or name in dead:
-            raise ArgumentError(
-                f"{name} cannot both work and not.", do="Leave it out of --works, or name it there alone."
-            )
+    works, dead, weak = _seen_before(harness, said, loads)
     if said.posts_volts is not None:
         check_posts(harness, said.posts_volts)
     return Complaint(
@@ -84,11 +81,30 @@ def complaint_of(bench: Bench, said: Said) -> Complaint:
         _condition(bench, said, loads[0]),
         said.posts_volts,
         works,
-        tuple(name for name in dead if name not in loads),
+        dead,
         _fuse(bench, said.fuse, symptom, loads[0]),
         _other_load(harness, said.other_load, symptom, loads),
         said.has_helper,
+        weak,
     )
+
+
+def _seen_before(harness: Harness, said: Said, loads: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """Give the loads that were seen to work, dead and weak beside those complained of; none may be told as two."""
+    works = _all_named(harness, said.works)
+    dead, weak = (
+        tuple(name for name in _all_named(harness, names) if name not in loads) for names in (said.dead, said.weak)
+    )
+    for name in works:
+        if name in loads or name in dead:
+            raise ArgumentError(
+                f"{name} cannot both work and not.", do="Leave it out of --works, or name it there alone."
+            )
+    for name in weak:
+        if name in works or name in dead:
+            other = "works" if name in works else "dead"
+            raise ArgumentError(f"{name} is told as weak and as {other}.", do="Name it once.")
+    yield from (works, dead, weak)
 
 
 def named_loads(harness: Harness, name: str) -> tuple[str, ...]:

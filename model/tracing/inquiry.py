@@ -289,7 +289,8 @@ def _given(bench: Bench, complaint: Complaint, condition: Condition) -> Iterator
         for name in complaint.loads:
             if not is_asked(bench, name, condition):
                 yield from _seen(bench, name, word)
-    for names, told in ((complaint.works, Word.WORKS), (complaint.dead, Word.DEAD)):
+    seen_so = {Word.WORKS: complaint.works, Word.DEAD: complaint.dead, Word.WEAK: complaint.weak}
+    for told, names in seen_so.items():
         for name in names:
             yield from _seen(bench, name, told)
 

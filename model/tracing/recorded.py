@@ -238,6 +238,7 @@ def _complaint_row(complaint: Complaint) -> dict[str, Any]:
         "posts_volts": complaint.posts_volts,
         "works": complaint.works,
         "dead": complaint.dead,
+        "weak": complaint.weak,
         "fuse": complaint.fuse,
         "other_load": complaint.other_load,
         "helper": complaint.has_helper,

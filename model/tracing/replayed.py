@@ -115,6 +115,7 @@ def complaint_of(entry: TraceStart) -> Complaint:
         fuse=entry.fuse,
         other_load=entry.other_load,
         has_helper=entry.helper,
+        weak=entry.weak,
     )
 
 

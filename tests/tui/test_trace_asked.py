@@ -79,6 +79,9 @@ async def test_rows_change_with_space_and_the_posts_are_typed(tmp_path: Path) ->
         await pilot.press("space", "down", "space", "space", "left")
         await pilot.press("1", "2", "comma", "6", "enter")
         await pilot.press("end", "space", "space")
+        assert asked_on(app).ticked == {"E2:load": Seen.WEAK}
+        assert "[weak]" in screen_text(app)
+        await pilot.press("space")
         assert asked_on(app).ticked == {"E2:load": Seen.DEAD}
         assert "Shares relay K1" in screen_text(app)
         await pilot.press("enter")
@@ -218,17 +221,19 @@ def test_what_a_symptom_wants_besides() -> None:
 
 
 def test_every_row_turns_round() -> None:
-    """Six turns forth and six back change nothing; a companion goes works, dead, not looked at."""
+    """Twelve turns forth and twelve back change nothing; a companion goes works, weak, dead, not looked at."""
     asked = with_defaults(Asked(("E1:load",)), CHOICES)
     for row in ("symptom", "age", "helper", "condition", "fuse", "other", "E2:load"):
         for way in (1, -1):
             seen = asked
-            for _ in range(6):
+            for _ in range(12):
                 seen = turned(seen, CHOICES, row, way)
             assert seen == asked, row
     once = turned(asked, CHOICES, "E2:load", 1)
     assert once.complaint.works == ("E2:load",)
-    assert turned(once, CHOICES, "E2:load", 1).complaint.dead == ("E2:load",)
+    twice = turned(once, CHOICES, "E2:load", 1)
+    assert twice.complaint.weak == ("E2:load",)
+    assert turned(twice, CHOICES, "E2:load", 1).complaint.dead == ("E2:load",)
 
 
 @pytest.mark.parametrize(

@@ -54,6 +54,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--works", metavar="LOAD", action="append", default=[], help="another load, seen to work")
     parser.add_argument("--dead", metavar="LOAD", action="append", default=[], help="another load, seen dead")
+    parser.add_argument("--weak", metavar="LOAD", action="append", default=[], help="another load, seen to work weakly")
     parser.add_argument("--fuse", metavar="F", default="", help="with blows-fuse: which")
     parser.add_argument("--with", metavar="LOAD", default="", dest="other_load", help="with works-with-another: which")
     parser.add_argument("--no-helper", action="store_true", help="nobody can hold a switch meanwhile")
@@ -123,6 +124,7 @@ def said_of(arguments: argparse.Namespace) -> Said:
         arguments.fuse,
         arguments.other_load,
         not arguments.no_helper,
+        tuple(arguments.weak),
     )
 
 

@@ -62,11 +62,11 @@ def test_everything_typed_is_taken_over() -> None:
     """Each flag in its place; what is complained of is not told as dead again."""
     found = read(
         "M2", symptom="Weak", age="new", key="ignition", settings=("S16=set",), posts_volts=12.5,
-        works=("P1",), dead=("E1:dip", "M2"), has_helper=False,
+        works=("P1",), dead=("E1:dip", "M2"), weak=("Radiator fan", "M2"), has_helper=False,
     )  # fmt: skip
     assert found == Complaint(
         ("M2:load",), Symptom.WEAK, LoomAge.NEW, Condition("ignition", (("S16", "set"),)), 12.5,
-        ("P1:load",), ("E1:dip",), "", "", False,
+        ("P1:load",), ("E1:dip",), "", "", False, named_loads(BUGGY, "Radiator fan"),
     )  # fmt: skip
 
 
@@ -122,6 +122,9 @@ WRONG: list[tuple[tuple[str, ...], dict[str, object], str]] = [
     (("M2",), {"works": ("P9",)}, "There is no load “P9”."),
     (("M2",), {"works": ("fuel pump",)}, "M2:load cannot both work and not."),
     (("M2",), {"works": ("P1",), "dead": ("P1",)}, "P1:load cannot both work and not."),
+    (("M2",), {"weak": ("P1",), "works": ("P1",)}, "P1:load is told as weak and as works."),
+    (("M2",), {"weak": ("P1",), "dead": ("P1",)}, "P1:load is told as weak and as dead."),
+    (("M2",), {"weak": ("P9",)}, "There is no load “P9”."),
     (("M2",), {"fuse": "F3"}, "Add --symptom blows-fuse."),
     (("M2",), {"fuse": "F2o", "symptom": "blows-fuse"}, "There is no fuse “F2o”. Did you mean F2"),
     (("G1",), {"symptom": "blows-fuse"}, "Which fuse blows is not said."),

@@ -44,6 +44,16 @@ def test_a_load_that_was_said_to_work_is_doubted_at_once_and_looked_at_again(bug
     assert "hardly fits" not in read(trace, "K1.86", 0.0)
 
 
+def test_a_load_that_was_said_to_be_weak_is_doubted_too(buggy: Bench) -> None:
+    """What leaves one lamp dead and its neighbour on the same feed weak is hardly any fault: it is looked at first."""
+    trace = Trace(buggy, Complaint((STOP,), weak=(INDICATOR,)))
+    look = asked(trace)
+    assert (look.check.kind, look.check.load) == (CheckKind.OBSERVE, INDICATOR)
+    assert look.why.endswith("that Right tail cluster indicator (E6:indicator) works weakly.")
+    trace.reply(Read(seen(Word.WEAK)))
+    assert asked(trace).check.load != INDICATOR
+
+
 def test_what_is_seen_again_counts_in_place_of_what_was_said(buggy: Bench) -> None:
     """Dead after all the trace stands where it stands without the tick; working after all it is not asked again."""
     trace = Trace(buggy, Complaint((STOP,), works=(INDICATOR,)))

@@ -157,6 +157,21 @@ def test_what_is_said_before_weighs() -> None:
     assert works.complaint.works == ("E2:load",)
 
 
+def test_another_weak_load_tells_a_poor_ground() -> None:
+    """The brake lamp of the buggy is weak: its tail lamp weak too is likelier the ground of both, GND6, than its own.
+
+    Working, it clears an open ground, which would leave both weak: they hang in series then. Dead, it speaks for less.
+    """
+    plain, weak, works, dead = (
+        trace_of("trail_buggy", "E6:stop", symptom="weak", **said)
+        for said in ({}, {"weak": ("E6:tail",)}, {"works": ("E6:tail",)}, {"dead": ("E6:tail",)})
+    )
+    assert share_at(weak, "GND6") > 1.3 * share_at(plain, "GND6")
+    assert share_at(weak, "GND6") > 1.5 * max(share_at(works, "GND6"), share_at(dead, "GND6"))
+    assert weak.complaint.weak == ("E6:tail",)
+    assert not weak.answers
+
+
 def test_what_is_said_of_a_load_off_by_itself_weighs_nothing() -> None:
     """That a lamp is dead where the file feeds it nowhere says nothing of another."""
     rows = 'loads = [ { id = "E1", kind = "lamp", watts = 5 }, { id = "E2", kind = "lamp", watts = 5 } ]\n'

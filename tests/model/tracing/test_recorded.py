@@ -69,6 +69,7 @@ COMPLAINT = Complaint(
     fuse="F2",
     other_load="P1:load",
     has_helper=False,
+    weak=("E6:load", "E7:load"),
 )
 FINDING = Finding(
     (Suspect("W9", "touches", "BB2", 0.97), Suspect("X1.4", "open", "", 0.02)), 0.99, 4, 7.1, repair="lay a new wire"
