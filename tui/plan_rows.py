@@ -13,7 +13,7 @@ from model.plans.draw_words import coarse_words
 from model.plans.judging import Standing, limit_at
 from model.plans.leaning import as_read
 from model.plans.plan import PlanRow
-from model.plans.row_words import expect_words, limit_words, value_words
+from model.plans.row_words import expect_words, limit_words, outside_words, value_words
 from tui.plan_titles import short_titles
 from tui.text import assembled, coloured, padded, signed, width
 from tui.widgets.rows import Row
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 CANNOT_FAIL = "cannot fail"
 TOO_COARSE = "too coarse"
+ALREADY_OUT = "already out"
 UNWRITTEN = "unwritten"
 
 _GAP = "  "
@@ -129,9 +130,12 @@ def read_words(row: PlanRow, kept: Kept | None) -> str:
 
 
 def verdict_words(row: PlanRow, kept: Kept | None, is_unwritten: bool, cells: int) -> str:
-    """Say how a row stands; nothing of one that is open and can fail."""
+    """Say how a row stands; nothing of one that is open, can fail and by its own file is within its limit."""
+    if kept is None and not row.tells:
+        return _cannot_fail(row, cells)
     if kept is None:
-        return "" if row.tells else _cannot_fail(row, cells)
+        limit = limit_at(row, None)
+        return ALREADY_OUT if limit is not None and outside_words(row, limit) else ""
     standing = str(kept.verdict.standing)
     if not is_unwritten:
         return standing
@@ -184,10 +188,20 @@ class _Words(NamedTuple):
 def _joined(columns: _Columns, words: _Words, sign: str, style: str = "") -> Content:
     with_swatch = signed(words.what)
     parts = [padded(with_swatch if width(with_swatch) <= columns.what else words.what, columns.what)]
-    parts += [padded(words.expect, columns.expect, right=True)] if columns.expect else []
-    parts += [padded(words.good, columns.limit)] if columns.limit else []
-    parts += [padded(words.read, _READ, right=True)]
+    figures = [(words.expect, columns.expect, True), (words.good, columns.limit, False), (words.read, _READ, True)]
+    figures = [one for one in figures if one[1]]
+    if columns.expect and width(words.expect) > columns.expect:
+        figures = _run_on(figures)
+    parts += [padded(told, cells, right=is_right) for told, cells, is_right in figures]
     return assembled((sign, style), coloured(_GAP.join(parts)), _GAP, (padded(words.verdict, columns.verdict), style))
+
+
+def _run_on(figures: list[tuple[str, int, bool]]) -> list[tuple[str, int, bool]]:
+    """Let the words of the first column run on into those behind it that have none: words, cells, right or left."""
+    (words, cells, _), *others = figures
+    while others and not others[0][0]:
+        cells += len(_GAP) + others.pop(0)[1]
+    return [(words, cells, False), *others]
 
 
 def _rows(shown: RowsShown, cells: int) -> Iterator[Row]:

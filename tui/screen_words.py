@@ -48,6 +48,7 @@ _STANDINGS = (
     ("skipped", "left out, and still to be done"),
     ("unproven", "read, but whole and broken read alike there"),
     ("cannot fail", "as it is plugged now it would come out unproven"),
+    ("already out", "by its own file outside the limit, the loom whole"),
 )
 _LOOM_STATES = (
     ("on the bench", "nothing is plugged in, no ground bolted on"),
