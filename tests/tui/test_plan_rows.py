@@ -39,7 +39,8 @@ def test_what_is_to_be_seen_runs_on_over_columns_that_are_empty(cells: int, told
     words = SEEN.expect_words if told > len(SEEN.expect_words) else f"{SEEN.expect_words[: told - 1]}…"
     assert words in line
     assert len(line) == len(drawn(GROUND, cells)) == len(drawn(replace(SEEN, tells=False), cells))
-    assert drawn(replace(SEEN, tells=False), cells).index("cannot fail") == plan_heads(cells).plain.index("verdict") - len("› ")
+    verdict_from = plan_heads(cells).plain.index("verdict") - len("› ")
+    assert drawn(replace(SEEN, tells=False), cells)[verdict_from:].startswith("cannot fail")
 
 
 def test_words_do_not_run_over_a_figure() -> None:
