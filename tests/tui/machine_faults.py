@@ -61,7 +61,7 @@ def first_check(terminal: RealTerminal) -> None:
 
 def is_asking(terminal: RealTerminal) -> bool:
     """Tell whether a check waits for its answer."""
-    return "Type what the meter shows." in terminal.words or "then Enter" in terminal.words
+    return "Type what the meter shows," in terminal.words or "then Enter" in terminal.words
 
 
 def answer(terminal: RealTerminal) -> None:

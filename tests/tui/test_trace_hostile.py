@@ -7,7 +7,7 @@ import pytest
 from model.words import clean
 from tests.tui.builds import build, opened
 from tests.tui.hostile_build import LABELS, hostile_build
-from tests.tui.on_screen import screen_text, until
+from tests.tui.on_screen import at_rest, screen_text, until
 from tests.tui.test_hostile_build import assert_harmless
 from tests.tui.traced import RELAY_LAMP, asked_of, begun, mark_load, press, scripted, trace_of, tracing
 from tui.app import FusewalkApp
@@ -61,8 +61,7 @@ async def test_nasty_names_break_no_screen_of_a_trace(tmp_path: Path, size: tupl
         before = asked_of(app)
         for key in KEYS:
             await pilot.press(key)
-            await app.workers.wait_for_complete()
-            await pilot.pause()
+            await at_rest(pilot)
             assert_harmless(app)
         assert asked_of(app) == before
         for key in ("1", "2", "enter", "0", "enter", "1", "enter", "1", "enter"):
@@ -98,7 +97,7 @@ async def test_the_step_is_whole_at_every_size(tmp_path: Path, size: tuple[int, 
             assert signed(" ".join(words.split())) in " ".join(said)
         assert len(view.render().plain.splitlines()) <= view.size.height
         assert app.screen.query_one(RowList).size.height >= 3
-        assert "Type what the meter shows." in shown
+        assert "Type what the meter shows," in shown
         await press(app, pilot, "g")
         assert trace_of(app).is_big
         assert "Caution: Fuel vapour" in screen_text(app)

@@ -13,7 +13,7 @@ from model.record import Record
 from model.record_entries import TraceStart
 from model.tracing.complaint import Complaint, Symptom
 from tests.tui.builds import TRACTOR, build, opened
-from tests.tui.on_screen import screen_text, until
+from tests.tui.on_screen import at_rest, screen_text, until
 from tests.tui.real_terminal import RealTerminal
 from tests.tui.traced import (
     LOAD,
@@ -134,8 +134,7 @@ async def test_another_load_has_no_trace_to_go_on_with(tmp_path: Path) -> None:
         mark_load(app, "E2:load")
         await pilot.press("t")
         await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
-        await app.workers.wait_for_complete()
-        await pilot.pause()
+        await at_rest(pilot)
         assert RESUMES not in screen_text(app)
 
 
@@ -214,7 +213,7 @@ def test_a_kill_loses_no_answer(tmp_path: Path) -> None:
     program.child.send("t")
     program.shows("what is wrong")
     program.child.send("\r")
-    program.until(lambda: any(words in program.text for words in ("Type what the meter shows.", "then Enter")), 60)
+    program.until(lambda: any(words in program.text for words in ("Type what the meter shows,", "then Enter")), 60)
     program.child.send("1\r" if "then Enter" in program.text else "6.1\r")
     program.shows("check 2")
     program.child.kill(signal.SIGKILL)
