@@ -7,8 +7,7 @@ from typing import Any
 
 from textual.pilot import Pilot
 
-from tests.tui.on_screen import screen_text, until
-from tests.tui.reviewed import at_rest
+from tests.tui.on_screen import at_rest, screen_text, until
 from tui.app import FusewalkApp
 from tui.screens.form import FormScreen
 from tui.screens.needs import NeedsScreen
@@ -52,14 +51,14 @@ async def press(app: FusewalkApp, pilot: Pilot[Any], *keys: str) -> None:
     """Press keys one after the other, each once what came before is done."""
     for key in keys:
         await pilot.press(key)
-        await at_rest(app, pilot)
+        await at_rest(pilot)
 
 
 async def asked(app: FusewalkApp, pilot: Pilot[Any]) -> NeedsScreen:
     """Open what the file still needs, and wait for its first question."""
     await pilot.press("f")
     await until(pilot, lambda: isinstance(app.screen, NeedsScreen) and app.screen.asked is not None)
-    await at_rest(app, pilot)
+    await at_rest(pilot)
     return needs_of(app)
 
 
@@ -94,7 +93,7 @@ async def mark(app: FusewalkApp, pilot: Pilot[Any], key: str) -> None:
         if marked(app) == key:
             break
         await pilot.press("down")
-    await at_rest(app, pilot)
+    await at_rest(pilot)
     assert marked(app) == key
 
 

@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 
 from model.harness.toml_file import read_harness
-from tests.tui.on_screen import NASTY, until
+from tests.tui.on_screen import NASTY, at_rest
 from tui.app import FusewalkApp
 from tui.places import demo_builds
 from tui.standing import Standing, stand
@@ -105,14 +105,6 @@ async def looking_at(
             await app.push_screen(screen)
             await at_rest(pilot)
         yield pilot
-
-
-async def at_rest(pilot: Pilot[Any]) -> None:
-    """Let the app run until no work is done aside any more."""
-    for _ in range(2):
-        await pilot.pause()
-        await until(pilot, lambda: not any(worker.is_running for worker in pilot.app.workers), 3000)
-        await pilot.pause()
 
 
 def row_texts(rows: RowList) -> list[str]:

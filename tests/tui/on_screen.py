@@ -7,6 +7,8 @@ from typing import Any
 from textual.app import App
 from textual.pilot import Pilot
 
+from tui.screens.frame import Framed
+
 NASTY = [
     "S1 [on]",
     "F1 [/15A]",
@@ -66,3 +68,22 @@ async def until(pilot: Pilot[Any], holds: Callable[[], bool], tries: int = 3000)
             return
         await pilot.pause(0.01)
     raise AssertionError("what was waited for did not come")
+
+
+async def at_rest(pilot: Pilot[Any]) -> None:
+    """Let the app run until nothing is done aside any more, and no outcome waits to be handed on.
+
+    An outcome handed on may begin the next piece of work: all of them are waited for.
+    """
+    quiet = 0
+    while quiet < 2:
+        await pilot.pause()
+        await until(pilot, lambda: not is_working(pilot.app))
+        await pilot.pause()
+        quiet = 0 if is_working(pilot.app) else quiet + 1
+
+
+def is_working(app: App[Any]) -> bool:
+    """Tell whether something is done aside, or its outcome still has to be handed on."""
+    waits = any(screen._asides for screen in app.screen_stack if isinstance(screen, Framed))
+    return waits or not all(worker.is_finished for worker in app.workers)

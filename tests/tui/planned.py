@@ -17,7 +17,7 @@ from model.record import read_record
 from model.record_entries import AnyEntry, Measured
 from tests.model.plan_rows import ROWS, WHEN, small_plan
 from tests.tui.builds import build, opened
-from tests.tui.on_screen import until
+from tests.tui.on_screen import at_rest, until
 from tui.app import FusewalkApp
 from tui.screens.plan import PlanScreen
 from tui.screens.plans import PlansScreen
@@ -85,8 +85,7 @@ async def ready(app: FusewalkApp, pilot: Pilot[Any]) -> None:
 
 async def written(app: FusewalkApp, pilot: Pilot[Any]) -> None:
     """Wait until all that was answered is on the disk, or cannot be."""
-    await until(pilot, lambda: all(worker.is_finished for worker in app.workers), 3000)
-    await pilot.pause()
+    await at_rest(pilot)
 
 
 async def type_in(app: FusewalkApp, pilot: Pilot[Any], *readings: str) -> None:

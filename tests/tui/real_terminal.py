@@ -103,6 +103,13 @@ class RealTerminal:
         self._stream.feed(part)
         return True
 
+    def drain(self) -> None:
+        """Take in all that a program that is stopped has written."""
+        before = -1
+        while before < len(self.written):
+            before = len(self.written)
+            self.read()
+
     def until(self, holds: Callable[[], bool], seconds: float = 20) -> None:
         """Read until something holds.
 

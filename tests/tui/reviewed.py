@@ -10,7 +10,7 @@ from typing import Any
 from textual.pilot import Pilot
 
 from tests.tui.builds import opened
-from tests.tui.on_screen import until
+from tests.tui.on_screen import at_rest, until
 from tui.app import FusewalkApp
 from tui.review_making import ReviewKind, reviews_of
 from tui.screens.reviews import ReviewsScreen
@@ -29,14 +29,6 @@ def listed_of(app: FusewalkApp) -> ReviewsScreen:
     return app.screen
 
 
-async def at_rest(app: FusewalkApp, pilot: Pilot[Any]) -> None:
-    """Wait until nothing is worked out or laid out aside any more."""
-    for _ in range(3):
-        await pilot.pause()
-        await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
-    await pilot.pause()
-
-
 @asynccontextmanager
 async def looking_over(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[FusewalkApp, Pilot[Any]]]:
     """Open a build, then the list of reviews, and wait until all are worked out."""
@@ -45,7 +37,7 @@ async def looking_over(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIte
         await until(pilot, lambda: isinstance(app.screen, ReviewsScreen))
         reviews = reviews_of(listed_of(app).bench.harness)
         await until(pilot, lambda: all(reviews.kept(kind) is not None for kind in ReviewKind), 6000)
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         yield app, pilot
 
 
@@ -53,7 +45,7 @@ async def open_review(app: FusewalkApp, pilot: Pilot[Any], kind: ReviewKind) -> 
     """Open a review from the list, and wait until its rows stand there."""
     await pilot.press("home", *["down"] * list(ReviewKind).index(kind), "enter")
     await until(pilot, lambda: isinstance(app.screen, Sheeted) and bool(app.screen.laid.rows))
-    await at_rest(app, pilot)
+    await at_rest(pilot)
 
 
 @asynccontextmanager

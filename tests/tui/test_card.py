@@ -15,7 +15,6 @@ from model.errors import CircuitError
 from tests.tui.on_bench import (
     CAVITIES,
     app_of,
-    at_rest,
     every_kind,
     looking_at,
     no_control_bytes,
@@ -23,7 +22,7 @@ from tests.tui.on_bench import (
     row_texts,
     standing_of,
 )
-from tests.tui.on_screen import screen_text, until
+from tests.tui.on_screen import at_rest, screen_text, until
 from tui.screens.card import CardScreen
 from tui.widgets.face import FaceView
 from tui.widgets.rows import RowList

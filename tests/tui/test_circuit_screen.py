@@ -15,7 +15,7 @@ from model.review.patterns import Pattern
 from tests.tui.builds import build, opened, standing_of
 from tests.tui.filled_in import CART, form_of, mark, marked, names, press, shown, typed
 from tests.tui.hostile_build import hostile_build
-from tests.tui.on_screen import until
+from tests.tui.on_screen import at_rest, until
 from tests.tui.test_hostile_build import NO_GROUND, ONE_WIRE, assert_harmless
 from tui.app import FusewalkApp
 from tui.circuit_lines import Tried, try_circuit
@@ -198,7 +198,6 @@ async def test_what_is_emptied_while_it_is_proposed_for_is_needed_again(
         assert form.is_trying
         form.give("watts", "")
         may_come.set()
-        await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
-        await pilot.pause()
+        await at_rest(pilot)
         assert form.circuit is None
         assert form.lead().endswith("Still needed: watts or amps.")

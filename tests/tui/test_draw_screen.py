@@ -13,9 +13,9 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.model.plan_rows import WHEN
-from tests.tui.on_screen import screen_text, until
+from tests.tui.on_screen import at_rest, screen_text, until
 from tests.tui.planned import plan_of, ready, type_in, written
-from tests.tui.reviewed import at_rest, reviewing
+from tests.tui.reviewed import reviewing
 from tests.tui.test_draw_command import LOOM
 from tui.app import FusewalkApp
 from tui.review_making import ReviewKind
@@ -46,7 +46,7 @@ async def message(app: FusewalkApp, pilot: Pilot[Any], key: str) -> str:
     assert isinstance(app.screen, MessageDialog)
     words = " ".join(app.screen.sentences)
     await pilot.press("escape")
-    await at_rest(app, pilot)
+    await at_rest(pilot)
     return words
 
 
@@ -74,7 +74,7 @@ async def test_a_bad_fuse_says_where_to_look_everywhere(tmp_path: Path) -> None:
             told = await message(app, pilot, key)
             assert "K1 (Horn relay), box" in told, key
         await pilot.press("escape")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         if not isinstance(app.screen, DrawScreen):
             await pilot.press("escape")
         await until(pilot, lambda: isinstance(app.screen, DrawScreen), 3000)

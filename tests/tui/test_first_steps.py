@@ -115,6 +115,7 @@ async def test_other_keys_do_what_they_always_do(tmp_path: Path) -> None:
         await until(pilot, lambda: isinstance(app.focused, Input))
         await pilot.press("1", "2", "full_stop", "1", "enter")
         await until(pilot, lambda: app.standing is not None and app.standing.posts is not None)
+        await told(app, pilot)
         await pilot.press("w")
         assert "Written to" in screen_text(app)
         assert app.step == 1

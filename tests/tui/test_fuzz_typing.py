@@ -14,10 +14,10 @@ from tests.fuzz.monkey_acts import READINGS, STRANGE, key_event, resize
 from tests.fuzz.monkey_laws import drawn_lines
 from tests.tui.builds import LAMP, build, opened, walking
 from tests.tui.filled_in import CART, asked, form_of, mark
-from tests.tui.on_screen import screen_text, until
+from tests.tui.on_screen import at_rest, screen_text, until
 from tests.tui.planned import made_by_hand, marked_key, measured_in, plan_of, planning, ready, written
 from tests.tui.test_amend_screen import amending
-from tests.tui.traced import answering_of, asked_of, free, press, scripted, trace_of, tracing
+from tests.tui.traced import answering_of, asked_of, asking, free, press, scripted, trace_of, tracing
 from tui.app import FusewalkApp
 from tui.filters import disarmed
 from tui.needs_asked import Asked, Wrote, write_answer
@@ -156,7 +156,7 @@ async def test_readings_are_pasted_where_they_are_typed(tmp_path: Path, monkeypa
     path = build(tmp_path, LAMP)
     async with opened(path) as (app, pilot):
         await pilot.press("t")
-        await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
+        await asking(app, pilot)
         app.post_message(Paste("12.6\n"))
         await until(pilot, lambda: answering_of(app).typed == "12.6")
         await pilot.press("enter")
@@ -258,7 +258,7 @@ async def test_any_text_is_borne_by_every_entry(keys: tuple[str, ...], tmp_path:
     async with opened(build(tmp_path, CART)) as (app, pilot):
         for key in keys:
             await pilot.press(key)
-            await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
+            await at_rest(pilot)
         for text in (*READINGS[:4], *STRANGE):
             for event in [Paste(text), *(map(key_event, text) if len(text) < 20 else [])]:
                 app.post_message(event)

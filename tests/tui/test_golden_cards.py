@@ -14,8 +14,8 @@ from textual.screen import Screen
 from textual.widgets import Input
 
 from model.circuit.faults import parse_fault
-from tests.tui.on_bench import at_rest, looking_at, put_on_bench, standing_of
-from tests.tui.on_screen import screen_text
+from tests.tui.on_bench import looking_at, put_on_bench, standing_of
+from tests.tui.on_screen import at_rest, screen_text
 from tui.screens.card import CardScreen
 from tui.screens.frame import Findable
 from tui.screens.search import SearchScreen

@@ -8,7 +8,8 @@ from __future__ import annotations
 import pytest
 
 from tests.tui.builds import BUGGY
-from tests.tui.reviewed import at_rest, looking_over, open_review
+from tests.tui.on_screen import at_rest
+from tests.tui.reviewed import looking_over, open_review
 from tests.tui.test_golden import SIZES, check
 from tui.review_making import ReviewKind
 
@@ -21,13 +22,15 @@ async def test_the_list_what_is_live_and_the_findings(size: tuple[int, int]) -> 
         check(app, "reviews")
         await open_review(app, pilot, ReviewKind.LIVE)
         check(app, "review_live")
-        await pilot.press("n", "pagedown")
-        await at_rest(app, pilot)
+        await pilot.press("n")
+        await at_rest(pilot)
+        await pilot.press("pagedown")
+        await at_rest(pilot)
         await pilot.press("down", "down")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         check(app, "review_live_by_place")
         await pilot.press("escape")
         await open_review(app, pilot, ReviewKind.FINDINGS)
         await pilot.press("home", "end", "up")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         check(app, "review_findings")

@@ -12,11 +12,10 @@ from model.circuit.bench import Bench
 from model.tracing.checks import Check, CheckKind
 from model.tracing.complaint import Complaint
 from tests.tui.builds import BUGGY, opened
-from tests.tui.on_screen import until
+from tests.tui.on_screen import at_rest
 from tests.tui.test_golden import SIZES, check
-from tests.tui.traced import begun, mark_load, press
+from tests.tui.traced import asking, begun, mark_load, press
 from tests.tui.traced_by_script import TracedByScript
-from tui.screens.trace_ask import TraceAskScreen
 
 
 def pump_trace(bench: Bench, complaint: Complaint, learned: object) -> TracedByScript:
@@ -41,7 +40,7 @@ async def test_a_trace_from_its_questions_to_the_finding(
     async with opened(path, size) as (app, pilot):
         mark_load(app, "M2:load")
         await pilot.press("t")
-        await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
+        await asking(app, pilot)
         await pilot.press("end", "space")
         await pilot.pause()
         check(app, "trace_ask")
@@ -54,8 +53,7 @@ async def test_a_trace_from_its_questions_to_the_finding(
         await press(app, pilot, "g")
         check(app, "trace_big")
         await press(app, pilot, "g", "y")
-        await app.workers.wait_for_complete()
-        await pilot.pause()
+        await at_rest(pilot)
         check(app, "trace_why")
         await press(app, pilot, "escape", "1", "enter")
         check(app, "trace_found")

@@ -13,7 +13,7 @@ from model.harness.harness import Harness
 from model.words import clean
 from tests.tui.builds import LAMP, build, opened, standing_of, told
 from tests.tui.hostile_build import LABELS, hostile_build
-from tests.tui.on_screen import screen_text, until
+from tests.tui.on_screen import at_rest, screen_text, until
 from tui.app import FusewalkApp
 from tui.screens.card import CardScreen
 from tui.screens.key_table import KeyTableScreen
@@ -116,7 +116,7 @@ async def test_nasty_names_on_every_screen(tmp_path: Path, size: tuple[int, int]
     """Each label stands whole or cut with the sign, in the loads, the walk, all key states, the settings and a card."""
     async with opened(build(tmp_path, hostile_build()), size) as (app, pilot):
         await pilot.press("n")
-        await app.workers.wait_for_complete()
+        await at_rest(pilot)
         listed = await all_pages(app, pilot)
         assert [label for label in LABELS if not shown_or_cut(listed, label)] == []
         await pilot.press("home", "enter")

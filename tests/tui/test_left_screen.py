@@ -7,7 +7,7 @@ import pytest
 from textual.events import Key, MouseDown, MouseUp
 
 from tests.tui.builds import LAMP, build
-from tests.tui.on_screen import screen_text, small_harness, until
+from tests.tui.on_screen import at_rest, screen_text, small_harness, until
 from tests.tui.test_frame import Sample
 from tui.app import FusewalkApp
 from tui.screens.dialog import MessageDialog
@@ -86,8 +86,7 @@ async def test_a_double_click_on_a_row_opens_one_screen(tmp_path: Path) -> None:
         await pilot.pause()
         click_twice(app, "Lamp")
         await until(pilot, lambda: isinstance(app.screen, WalkScreen))
-        await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
-        await pilot.pause()
+        await at_rest(pilot)
         assert [type(screen) for screen in app.screen_stack[1:]] == [LoadsScreen, WalkScreen]
         await pilot.press("s", "home")
         await until(pilot, lambda: isinstance(app.screen, SettingsScreen) and bool(app.screen.settings))
@@ -96,8 +95,7 @@ async def test_a_double_click_on_a_row_opens_one_screen(tmp_path: Path) -> None:
         assert marked is not None
         before = marked.content.plain
         click_twice(app, before.split()[0])
-        await until(pilot, lambda: all(worker.is_finished for worker in app.workers))
-        await pilot.pause()
+        await at_rest(pilot)
         after = app.screen.query_one(RowList).marked_row
         assert after is not None
         assert after.content.plain == before

@@ -85,6 +85,7 @@ def test_it_is_stopped_and_goes_on(tmp_path: Path) -> None:
     terminal.until(terminal.is_left_clean)
     pid, status = os.waitpid(terminal.child.pid, os.WUNTRACED)
     assert (pid, os.WIFSTOPPED(status)) == (terminal.child.pid, True)
+    terminal.drain()
     terminal.screen.reset()
     os.kill(terminal.child.pid, signal.SIGCONT)
     terminal.until(lambda: "check 2" in terminal.words and is_asking(terminal))

@@ -15,8 +15,8 @@ from textual.widgets import Static
 from model.circuit.condition import Condition
 from model.errors import AnswerError
 from model.tracing.named_checks import named_check
-from tests.tui.on_bench import app_of, at_rest, looking_at, no_control_bytes, put_on_bench, row_texts
-from tests.tui.on_screen import NASTY, screen_text, until
+from tests.tui.on_bench import app_of, looking_at, no_control_bytes, put_on_bench, row_texts
+from tests.tui.on_screen import NASTY, at_rest, screen_text, until
 from tests.tui.test_cli_practice import HARNESS, two_fuses
 from tui.practice_rows import WantsRoom, check_rows, practice_checks, wanted_lines
 from tui.practice_words import asked_sentence, named_as_typed
@@ -61,9 +61,10 @@ def said(screen: PracticeScreen) -> str:
 
 
 async def press(pilot: Pilot[int], *keys: str) -> None:
-    """Press keys and let all work end."""
-    await pilot.press(*keys)
-    await at_rest(pilot)
+    """Press keys, each once the work of the one before has ended."""
+    for key in keys:
+        await pilot.press(key)
+        await at_rest(pilot)
 
 
 async def test_the_complaint_stands_above_the_checks_by_place(tmp_path: Path) -> None:

@@ -62,6 +62,7 @@ def test_stopped_without_being_asked_it_goes_on(tmp_path: Path) -> None:
     terminal.child.kill(signal.SIGSTOP)
     pid, status = os.waitpid(terminal.child.pid, os.WUNTRACED)
     assert (pid, os.WIFSTOPPED(status)) == (terminal.child.pid, True)
+    terminal.drain()
     terminal.screen.reset()
     terminal.child.kill(signal.SIGCONT)
     terminal.shows(FIRST_WORDS)

@@ -16,8 +16,7 @@ from model.harness.toml_file import read_harness
 from model.review.live_compared import compared
 from model.review.live_points import LiveKind, live_points
 from tests.tui.builds import BUGGY, LAMP, build, opened, standing_of
-from tests.tui.on_screen import screen_text, until
-from tests.tui.reviewed import at_rest
+from tests.tui.on_screen import at_rest, screen_text, until
 from tui.app import FusewalkApp
 from tui.review_rows import Laid
 from tui.screens.dialog import MessageDialog
@@ -36,7 +35,7 @@ async def look(app: FusewalkApp, pilot: Pilot[Any], *keys: str) -> LiveScreen:
     await until(pilot, lambda: isinstance(app.screen, ReviewsScreen))
     await pilot.press("home", "enter")
     await until(pilot, lambda: isinstance(app.screen, LiveScreen) and bool(app.screen.laid.rows))
-    await at_rest(app, pilot)
+    await at_rest(pilot)
     screen = app.screen
     assert isinstance(screen, LiveScreen)
     return screen
@@ -107,7 +106,7 @@ async def test_it_follows_the_key(tmp_path: Path) -> None:
         for key, name in (("k", "ignition"), ("K", "off")):
             await pilot.press(key)
             await until(pilot, lambda aim=name: screen.facts.key_state == aim)  # type: ignore[misc]
-            await at_rest(app, pilot)
+            await at_rest(pilot)
             points = live_points(bench.survey(Condition(name))).points
             count = sum(one.kind is not LiveKind.GROUND for one in points)
             assert f"{count} points live with the key {name}" in screen_text(app)
@@ -122,10 +121,10 @@ async def test_it_follows_a_setting(tmp_path: Path) -> None:
         await pilot.press("s")
         await until(pilot, lambda: isinstance(app.screen, SettingsScreen))
         app.standing = standing_of(app).with_setting("F1", "out")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         await pilot.press("escape")
         await until(pilot, lambda: app.screen is screen)
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         assert "F1.out" not in parts_of(screen)
         assert "F1 out" in text_of(screen)
 
@@ -140,12 +139,12 @@ async def test_by_place_and_by_feed_have_the_same_points() -> None:
         points = set(parts_of(screen))
         await pilot.press("n")
         await until(pilot, lambda: "by place" in screen.facts.doing)
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         assert "Fuse by fuse" not in text_of(screen)
         assert "Fuse panel, under the dash, two turn catches" in text_of(screen)
         assert set(parts_of(screen)) == points
         await pilot.press("n")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         assert text_of(screen) == by_feed
 
 
@@ -161,14 +160,14 @@ async def test_comparing_shows_only_what_the_next_key_state_changes() -> None:
         whole = text_of(screen)
         await pilot.press("v")
         await until(pilot, lambda: "next key" in screen.facts.doing)
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         assert f"off to accessory: {len(found.alive)} come alive, none die" in screen_text(app)
         changed = {one.point for one in (*found.alive, *found.dead, *found.changed)}
         assert parts_of(screen)
         assert set(parts_of(screen)) <= changed
         assert all(point in text_of(screen) for point in changed)
         await pilot.press("v")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         assert text_of(screen) == whole
 
 
@@ -179,7 +178,7 @@ async def test_the_mark_stays_on_its_point_when_the_key_turns(tmp_path: Path) ->
         screen.query_one(SheetRows).mark_key("F1.out")
         await pilot.press("k")
         await until(pilot, lambda: screen.facts.key_state == "ignition")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         told = screen.marked()
         assert told is not None
         assert told.part == "F1.out"
@@ -201,7 +200,7 @@ async def test_no_figure_stands_where_no_probe_goes(tmp_path: Path) -> None:
         screen = await look(app, pilot)
         await pilot.press("k")
         await until(pilot, lambda: screen.facts.key_state == "ignition")
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         rows = [row.content.plain for row in screen.query_one(SheetRows).rows]
         lamp = next(row for row in rows if "E1.+" in row and "no probe" in row)
         assert "12." not in lamp
@@ -216,7 +215,7 @@ async def test_resizing_fits_the_rows(size: tuple[int, int]) -> None:
         screen = await look(app, pilot)
         await pilot.press("end")
         await pilot.resize_terminal(*size)
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         rows = screen.query_one(SheetRows)
         assert all(row.content.cell_length <= rows.room for row in rows.rows)
         assert "…" not in text_of(screen).replace("… a: all", "")
@@ -251,5 +250,5 @@ async def test_rows_of_the_key_state_before_come_no_more(tmp_path: Path) -> None
         await until(pilot, is_laying.is_set)
         screen.show_nothing("It is being worked out.")
         may_come.set()
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         assert screen.query_one(SheetRows).rows == ()

@@ -22,8 +22,8 @@ from model.review.live_points import LiveKind, live_points
 from model.sheets.findings_sheet import findings_sheet
 from model.sheets.review_markdown import review_markdown
 from tests.tui.builds import BUGGY, LAMP, TRACTOR, build, loads_of, opened, standing_of
-from tests.tui.on_screen import screen_text, until
-from tests.tui.reviewed import at_rest, listed_of, looking_over, open_review, reviewing, sheet_of
+from tests.tui.on_screen import at_rest, screen_text, until
+from tests.tui.reviewed import listed_of, looking_over, open_review, reviewing, sheet_of
 from tui.app import FusewalkApp
 from tui.commands import Place, commands_of, help_of, key_label
 from tui.review_making import ReviewKind, reviews_of
@@ -191,11 +191,11 @@ async def test_a_fault_put_in_is_not_in_the_reviews(tmp_path: Path) -> None:
     async with opened(build(tmp_path, LAMP)) as (app, pilot):
         before = standing_of(app)
         app.standing = before.with_fault(Fault("F1", FaultKind.OPEN))
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         await pilot.press("o")
         reviews = reviews_of(before.harness)
         await until(pilot, lambda: reviews.kept(ReviewKind.LIVE) is not None, 6000)
-        await at_rest(app, pilot)
+        await at_rest(pilot)
         shown = screen_text(app)
         assert "what if" not in shown
         fed = live_points(before.walks.bench.survey(Condition("off"))).points

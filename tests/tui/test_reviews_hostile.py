@@ -12,8 +12,8 @@ from model.words import clean
 from tests.tui.builds import LAMP, build
 from tests.tui.hostile_build import LABELS, hostile_build
 from tests.tui.on_bench import every_kind
-from tests.tui.on_screen import until
-from tests.tui.reviewed import at_rest, looking_over, open_review, sheet_of
+from tests.tui.on_screen import at_rest, until
+from tests.tui.reviewed import looking_over, open_review, sheet_of
 from tests.tui.test_hostile_build import BUZZER, NEVER_PROBED, NO_GROUND, ONE_WIRE, assert_harmless
 from tui.app import FusewalkApp
 from tui.review_making import ReviewKind
@@ -43,7 +43,7 @@ async def press_all(app: FusewalkApp, pilot: Pilot[Any]) -> None:
             if app.screen is not screen:
                 await pilot.press("escape")
         assert app.screen is screen
-    await at_rest(app, pilot)
+    await at_rest(pilot)
 
 
 async def each_review(path: Path, size: tuple[int, int]) -> dict[ReviewKind, str]:

@@ -23,7 +23,6 @@ from tests.benchmarks.looms import loom_text
 from tests.tui.on_bench import (
     BUGGY,
     app_of,
-    at_rest,
     every_kind,
     looking_at,
     no_control_bytes,
@@ -31,7 +30,7 @@ from tests.tui.on_bench import (
     row_texts,
     standing_of,
 )
-from tests.tui.on_screen import NASTY, screen_text, until
+from tests.tui.on_screen import NASTY, at_rest, screen_text, until
 from tui.app import FusewalkApp
 from tui.screens.card import CardScreen
 from tui.screens.frame import Findable

@@ -2,18 +2,16 @@
 
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pytest
-from textual.pilot import Pilot
 
 from model.circuit.condition import Condition
 from model.harness.toml_file import read_harness
 from model.tracing.companions import Companion
 from model.tracing.complaint import Complaint, LoomAge, Symptom
 from tests.tui.builds import build, opened, standing_of
-from tests.tui.on_screen import screen_text, until
-from tests.tui.traced import RELAY_LAMP, free, mark_load, press, scripted
+from tests.tui.on_screen import at_rest, screen_text, until
+from tests.tui.traced import RELAY_LAMP, asking, free, mark_load, press, scripted
 from tui.app import FusewalkApp
 from tui.screens.trace import TraceScreen
 from tui.screens.trace_ask import TraceAskScreen
@@ -53,17 +51,12 @@ def complaint_on(app: FusewalkApp) -> Complaint:
     return app.screen.seen.complaint
 
 
-async def ready(app: FusewalkApp, pilot: Pilot[Any]) -> None:
-    """Wait for the questions with the loads that share something."""
-    await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
-
-
 async def test_enter_at_once_takes_the_defaults(tmp_path: Path) -> None:
     """T and Enter: dead, an old loom, a helper, nothing seen, where it should work."""
     async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
         mark_load(app, "E1:load")
         await pilot.press("t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
         assert complaint_on(app) == Complaint(("E1:load",))
@@ -75,7 +68,7 @@ async def test_rows_change_with_space_and_the_posts_are_typed(tmp_path: Path) ->
     async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
         mark_load(app, "E1:load")
         await pilot.press("t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         await pilot.press("space", "down", "space", "space", "left")
         await pilot.press("1", "2", "comma", "6", "enter")
         await pilot.press("end", "space", "space")
@@ -106,12 +99,12 @@ async def test_what_was_said_stands_there_again_after_esc(tmp_path: Path) -> Non
     async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
         mark_load(app, "E1:load")
         await pilot.press("t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         await pilot.press("space", "1", "2", "comma", "6", "enter", "end", "space")
         said = asked_on(app)
         assert (said.symptom, said.posts_volts, said.ticked) == (Symptom.WEAK, 12.6, {"E2:load": Seen.WORKS})
         await pilot.press("escape", "t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         assert asked_on(app) == said
         await pilot.press("enter")
         assert app.said_before is None
@@ -125,7 +118,7 @@ async def test_posts_that_were_read_in_the_walk_are_carried_into_the_trace(tmp_p
         await until(pilot, lambda: isinstance(app.screen, WalkScreen) and app.screen.walk is not None)
         app.standing = standing_of(app).with_posts(12.3)
         await pilot.press("t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         assert "as seen: 12.30 V" in screen_text(app)
         complaint = asked_on(app).complaint
         assert (complaint.posts_volts, complaint.condition) == (12.3, Condition("ignition"))
@@ -146,7 +139,7 @@ async def test_low_posts_are_told_at_once(tmp_path: Path) -> None:
     async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
         mark_load(app, "E1:load")
         await pilot.press("t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         await pilot.press("1", "1", "full_stop", "9", "enter")
         assert "charge the battery first" in screen_text(app)
         await pilot.press("9", "9", "enter")
@@ -169,12 +162,11 @@ async def test_t_traces_from_the_walk_and_the_card(tmp_path: Path) -> None:
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, WalkScreen) and app.screen.walk is not None)
         await pilot.press("t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         await pilot.press("escape")
         for part_id, loads in (("E1", ("E1:load",)), ("G1", ("G1",)), ("W6", None)):
             await app.push_screen(CardScreen(part_id))
-            await app.workers.wait_for_complete()
-            await pilot.pause()
+            await at_rest(pilot)
             await pilot.press("t")
             await pilot.pause()
             if loads is None:
@@ -197,7 +189,7 @@ async def test_a_trace_that_cannot_be_set_up_is_told(tmp_path: Path, monkeypatch
     async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
         mark_load(app, "E1:load")
         await pilot.press("t")
-        await ready(app, pilot)
+        await asking(app, pilot)
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, MessageDialog))
         assert "The circuit finds no rest." in screen_text(app)

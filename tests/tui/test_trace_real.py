@@ -9,13 +9,12 @@ from textual.pilot import Pilot
 
 from tests.tui.builds import TRACTOR, opened
 from tests.tui.faulty_vehicle import FaultyVehicle, keys_for
-from tests.tui.on_screen import screen_text, until
-from tests.tui.traced import answering_of, finding_of, free, kinds_of, mark_load
+from tests.tui.on_screen import at_rest, screen_text, until
+from tests.tui.traced import answering_of, asking, finding_of, free, kinds_of, mark_load
 from tui.app import FusewalkApp
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.trace import TraceScreen
-from tui.screens.trace_ask import TraceAskScreen
 from tui.screens.trace_found import FoundScreen
 from tui.screens.trace_prove import ProveScreen
 
@@ -49,7 +48,7 @@ async def test_a_fault_is_traced_from_t_to_cured(tmp_path: Path, fault: str, par
     async with opened(path) as (app, pilot):
         mark_load(app, "E1:load")
         await pilot.press("t")
-        await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
+        await asking(app, pilot)
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None, 3000)
         await pilot.pause()
@@ -63,7 +62,7 @@ async def test_a_fault_is_traced_from_t_to_cured(tmp_path: Path, fault: str, par
         assert "finding" in kinds_of(path)
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, ProveScreen))
-        await app.workers.wait_for_complete()
+        await at_rest(pilot)
         await pilot.press("enter")
         await pilot.pause()
         if not answering_of(app).choices:

@@ -19,6 +19,7 @@ from tests.tui.traced import (
     LOAD,
     RELAY_LAMP,
     asked_of,
+    asking,
     entries_of,
     kinds_of,
     mark_load,
@@ -133,7 +134,7 @@ async def test_another_load_has_no_trace_to_go_on_with(tmp_path: Path) -> None:
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
         mark_load(app, "E2:load")
         await pilot.press("t")
-        await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
+        await asking(app, pilot)
         await at_rest(pilot)
         assert RESUMES not in screen_text(app)
 

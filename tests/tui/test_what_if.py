@@ -12,7 +12,6 @@ from textual.widgets import Input, Static
 from model.circuit.faults import Fault, FaultKind, parse_fault
 from tests.tui.on_bench import (
     app_of,
-    at_rest,
     every_kind,
     looking_at,
     no_control_bytes,
@@ -20,7 +19,7 @@ from tests.tui.on_bench import (
     row_texts,
     standing_of,
 )
-from tests.tui.on_screen import screen_text, until
+from tests.tui.on_screen import at_rest, screen_text, until
 from tui.fault_words import fault_words
 from tui.screens.ask import AskScreen
 from tui.screens.card import CardScreen

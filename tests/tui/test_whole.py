@@ -7,8 +7,8 @@ from typing import Any
 from textual.content import Content
 from textual.pilot import Pilot
 
-from tests.tui.on_bench import at_rest, looking_at, put_on_bench
-from tests.tui.on_screen import screen_text
+from tests.tui.on_bench import looking_at, put_on_bench
+from tests.tui.on_screen import at_rest, screen_text
 from tui.screens.ask import NOTHING_FITS, AskScreen
 from tui.screens.choose import ChooseScreen
 from tui.screens.settings import SettingsScreen

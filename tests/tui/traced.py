@@ -114,10 +114,21 @@ async def press(app: FusewalkApp, pilot: Pilot[Any], *keys: str) -> None:
         await free(app, pilot)
 
 
+async def asking(app: FusewalkApp, pilot: Pilot[Any]) -> None:
+    """Wait until what is asked before a trace stands there, and whether one was left is known."""
+
+    def is_asking() -> bool:
+        screen = app.screen
+        return isinstance(screen, TraceAskScreen) and screen.is_looked_up and screen.choices is not None
+
+    await until(pilot, is_asking)
+    await pilot.pause()
+
+
 async def begun(app: FusewalkApp, pilot: Pilot[Any]) -> None:
     """Press t on the marked load, then Enter, and wait for the first check."""
     await pilot.press("t")
-    await until(pilot, lambda: isinstance(app.screen, TraceAskScreen) and app.screen.choices is not None)
+    await asking(app, pilot)
     await pilot.press("enter")
     await until(pilot, lambda: isinstance(app.screen, TraceScreen) and app.screen.seen is not None)
     await free(app, pilot)
