@@ -36,7 +36,7 @@ _LOADS = (
 _CIRCUIT = ("circuit", "one filament, winding or feed; a load may have several")
 _TRACED = (
     ("suspect", "the fault may still be here"),
-    ("cleared", "the readings so far speak for it"),
+    ("set aside", "the readings so far speak for it"),
     ("here", "what the check asks about"),
     ("found", "where the fault is"),
     ("share", "how much of all that it may be: 60 % is likely"),
@@ -95,7 +95,7 @@ _SIGNS: dict[Place, Told] = {
     Place.TRACE: (
         ("●", "what the check asks about, or the fault found"),
         ("▪", "suspect"),
-        ("·", "cleared"),
+        ("·", "set aside"),
         ("(12.3)", "read in another key state, or before a repair"),
         ("12.1?", "in doubt: it decides nothing by itself"),
         _WIRE,

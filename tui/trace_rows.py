@@ -37,15 +37,15 @@ class Known(StrEnum):
     HERE = "here"
     FOUND = "found"
     SUSPECT = "suspect"
-    CLEARED = "cleared"
+    SET_ASIDE = "set aside"
 
 
-_SIGNS = {Known.HERE: "●", Known.FOUND: "●", Known.SUSPECT: "▪", Known.CLEARED: "·"}
+_SIGNS = {Known.HERE: "●", Known.FOUND: "●", Known.SUSPECT: "▪", Known.SET_ASIDE: "·"}
 _STYLES = {
     Known.HERE: "bold $feed",
     Known.FOUND: "bold $suspect",
     Known.SUSPECT: "$suspect",
-    Known.CLEARED: "$quiet",
+    Known.SET_ASIDE: "$quiet",
 }
 
 
@@ -234,7 +234,7 @@ def _point_line(columns: _Columns, name: str, what: str, figures: list[Part], st
 def _state_of(row: WalkRow, known: dict[str, Known]) -> Known | None:
     """Give what is known of a row: that it is asked about or found, else of its terminal and what leads to it.
 
-    A suspicion comes before what is cleared; the part as a whole speaks where neither is known.
+    A suspicion comes before what is set aside; the part as a whole speaks where neither is known.
     """
     told = [known.get(row.point), known.get(row.part_id)]
     for state in (Known.FOUND, Known.HERE):

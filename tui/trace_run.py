@@ -91,7 +91,7 @@ class Tracing(Protocol):
         ...
 
     def marks(self) -> Mapping[str, str]:
-        """Map points and wires of the walk to ``cleared`` or ``suspect``."""
+        """Map points and wires of the walk to ``set aside`` or ``suspect``."""
         ...
 
     def did(self) -> str:

@@ -97,7 +97,7 @@ def _box(box: Box) -> list[str]:
 
 def _exit(one: Exit) -> str:
     start = '<tr class="good">' if one.is_good else "<tr>"
-    cells = (reading_words(one), one.clears, then_words(one))
+    cells = (reading_words(one), one.sets_aside, then_words(one))
     return f"{start}{''.join(f'<td>{painted_html(cell)}</td>' for cell in cells)}</tr>"
 
 

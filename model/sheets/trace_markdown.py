@@ -44,7 +44,7 @@ def _box(box: Box) -> list[str]:
     if box.expect:
         lines.append(f"- **expect:** {_text(box.expect)}")
     lines += [f"- **read:** {_blank()}", "", "| reading | what it does | then |", "| --- | --- | --- |"]
-    return [*lines, *(_row((reading_words(one), one.clears, then_words(one))) for one in box.exits)]
+    return [*lines, *(_row((reading_words(one), one.sets_aside, then_words(one))) for one in box.exits)]
 
 
 def _repair(repair: SheetRepair) -> list[str]:

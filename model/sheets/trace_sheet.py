@@ -13,7 +13,7 @@ from model.sheets.trace_sheet_words import (
     ALL_SUSPECTS,
     NEXT_SHOWN,
     answered_words,
-    clears_words,
+    aside_words,
     ended_words,
     expected_words,
     most_suspect_words,
@@ -45,7 +45,7 @@ class Exit:
     ----------
     is_good
         Whether it is what the sound circuit shows.
-    clears
+    sets_aside
         What is suspect no longer, and how many suspects are left.
     box
         Number of the box that follows; None where none does.
@@ -57,7 +57,7 @@ class Exit:
 
     reading: str
     is_good: bool
-    clears: str
+    sets_aside: str
     box: int | None
     repair: str
     then: str
@@ -271,7 +271,7 @@ def _ranges(harness: Harness, question: Question) -> tuple[Range, ...]:
 
 
 def _exit(one: Range, before: Trace, after: Trace, *, box: int | None = None, repair: str = "", then: str = "") -> Exit:
-    return Exit(one.words, one.is_good, clears_words(before, after), box, repair, then)
+    return Exit(one.words, one.is_good, aside_words(before, after), box, repair, then)
 
 
 def _letter(place: int) -> str:

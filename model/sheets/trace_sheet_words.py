@@ -24,21 +24,21 @@ ALL_SUSPECTS = 10_000
 
 NEXT_SHOWN = 3
 _SUSPECTS_SHOWN = 12
-_CLEARED_SHOWN = 5
+_ASIDE_SHOWN = 5
 _REPAIR_SENTENCES = 2
 
 
-def clears_words(before: Trace, after: Trace) -> str:
+def aside_words(before: Trace, after: Trace) -> str:
     """Say which parts are suspect no longer, and how many suspects are left."""
     there, left = before.suspects(ALL_SUSPECTS), after.suspects(ALL_SUSPECTS)
     parts = list(dict.fromkeys(site_part(before.harness, one.part) for one in there if is_of_a_part(one)))
     kept = {site_part(before.harness, one.part) for one in left}
     gone = [part for part in parts if part not in kept]
-    shown = gone[:_CLEARED_SHOWN]
+    shown = gone[:_ASIDE_SHOWN]
     if len(gone) > len(shown):
         shown.append(f"{len(gone) - len(shown)} more")
-    cleared = f"clears {either(shown, 'and')}; " if gone else ""
-    return f"{cleared}{plural(len(left), 'suspect')} left"
+    aside = f"sets aside {either(shown, 'and')}; " if gone else ""
+    return f"{aside}{plural(len(left), 'suspect')} left"
 
 
 def most_suspect_words(harness: Harness, suspects: Sequence[Suspect]) -> str:

@@ -1,8 +1,8 @@
 """How likely a reading is when a fault is so: never one and never nought.
 
-No reading clears or damns a suspect for good: meters err, probes slip to the next cavity, and parts are off their
-ratings. The tails are heavy (Student's t with four degrees of freedom, and a flat floor), since a hard band of ± 5 %
-loses the true fault in half of the cases that were simulated. Figures without a source are judgement.
+No reading sets a suspect aside or damns it for good: meters err, probes slip to the next cavity, and parts are off
+their ratings. The tails are heavy (Student's t with four degrees of freedom, and a flat floor), since a hard band of
+± 5 % loses the true fault in half of the cases that were simulated. Figures without a source are judgement.
 """
 
 from __future__ import annotations
@@ -86,7 +86,7 @@ def doubted_likelihood(as_read: FloatArray, flat: float) -> FloatArray:
 
     A probe that slipped reads what its neighbour shows, which may well be just what some suspect foresees here:
     anything is therefore as likely as the suspect that foresees the reading best. So no two suspects are moved apart by
-    more than ``1 / DOUBT_SHARE``, and one such reading alone neither clears nor convicts.
+    more than ``1 / DOUBT_SHARE``, and one such reading alone neither sets aside nor convicts.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What is cleared and what is suspect along a walk."""
+"""What is set aside and what is suspect along a walk."""
 
 from __future__ import annotations
 
@@ -11,21 +11,21 @@ from model.circuit.faults import part_of_site
 from model.tracing.belief import Belief
 
 _SUSPECT_SHARE = 0.01
-_CLEARED_SHARE = 0.005
+_ASIDE_SHARE = 0.005
 _FELL_TO = 0.25
 
 
 class Mark(StrEnum):
     """How a part of the walk stands."""
 
-    CLEARED = "cleared"
+    SET_ASIDE = "set aside"
     SUSPECT = "suspect"
 
 
 def marks_of(belief: Belief) -> Mapping[str, Mark]:
-    """Mark the sites of all hypotheses, and their parts: suspect, or cleared by the answers so far.
+    """Mark the sites of all hypotheses, and their parts: suspect, or set aside by the answers so far.
 
-    Nothing is marked cleared before an answer has spoken for it.
+    Nothing is marked set aside before an answer has spoken for it.
     """
     field = belief.field
     now = belief.hypotheses()
@@ -39,12 +39,12 @@ def marks_of(belief: Belief) -> Mapping[str, Mark]:
     for name, (before, after) in shares.items():
         if after >= _SUSPECT_SHARE:
             marks[name] = Mark.SUSPECT
-        elif after < _CLEARED_SHARE and after < _FELL_TO * before:
-            marks[name] = Mark.CLEARED
+        elif after < _ASIDE_SHARE and after < _FELL_TO * before:
+            marks[name] = Mark.SET_ASIDE
     marks.pop("", None)
     return marks
 
 
-def suspects_left(shares: np.ndarray, least: float = _CLEARED_SHARE) -> int:
+def suspects_left(shares: np.ndarray, least: float = _ASIDE_SHARE) -> int:
     """Count the hypotheses that are still in play."""
     return int((shares >= least).sum())

@@ -46,7 +46,7 @@ def why_sentence(harness: Harness, outlooks: Sequence[Outlook], suspects_count: 
 
 def _outlook(outlook: Outlook, suspects_count: int) -> str:
     if outlook.left >= suspects_count:
-        return f"{outlook.words} clears none"
+        return f"{outlook.words} sets none aside"
     if outlook.left == 0:
         return f"{outlook.words} would fit none of them"
     return f"{outlook.words} leaves {outlook.left}"

@@ -208,7 +208,7 @@ class Trace:
         return self._first.hypotheses
 
     def marks(self) -> Mapping[str, Mark]:
-        """Mark the parts and sites of the walk: cleared or suspect."""
+        """Mark the parts and sites of the walk: set aside or suspect."""
         return marks_of(self._standing()[1])
 
     def question_for(self, check: Check) -> Question:

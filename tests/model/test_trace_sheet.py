@@ -215,8 +215,8 @@ SHEET = TraceSheet(
             (CheckLine(LineName.PLACE, "rear box"), CheckLine(LineName.RED, "K7 (Fuel pump) pin 30")),
             "12.10 V, good is 11.60 V to 12.60 V",
             (
-                Exit("under 11.60 V", False, "clears K7; 5 suspects left", 2, "", ""),
-                Exit("over 11.60 V", True, "clears F5; 7 suspects left", None, "", "Most suspect: relay K7 60 %."),
+                Exit("under 11.60 V", False, "sets aside K7; 5 suspects left", 2, "", ""),
+                Exit("over 11.60 V", True, "sets aside F5; 7 suspects left", None, "", "Most suspect: relay K7 60 %."),
             ),
         ),
         Box(

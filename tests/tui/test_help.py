@@ -79,7 +79,7 @@ def test_every_sign_of_a_screen_is_explained(name: str) -> None:
         (Place.WALK, [FLOATING, UNSETTLED, "expect", "unplugged", "as built", "never probed", "read", "not read"]),
         (Place.KEYS, [FLOATING, UNSETTLED, "estimate"]),
         (Place.TRACE, [str(known) for known in Known]),
-        (Place.WHY, ["suspect", "cleared", "share"]),
+        (Place.WHY, ["suspect", "set aside", "share"]),
         (Place.PLAN, [str(standing) for standing in Standing]),
         (Place.PLANS, [*map(str, Standing), *map(str, LoomState)]),
         (Place.REVIEW, [*map(str, Gravity), *map(str, Feed)]),

@@ -127,9 +127,9 @@ class TracedByScript:
         return tuple(Offered(check, 0.5, 1.8) for check in left[:most])
 
     def marks(self) -> Mapping[str, str]:
-        """Clear what was read, suspect the wire."""
-        cleared = {point for one in self.answers for point in one.check.points}
-        return {self.wrong[0].part: "suspect"} | dict.fromkeys(cleared, "cleared")
+        """Set aside what was read, suspect the wire."""
+        aside = {point for one in self.answers for point in one.check.points}
+        return {self.wrong[0].part: "suspect"} | dict.fromkeys(aside, "set aside")
 
     def did(self) -> str:
         """Say how many answers there are."""

@@ -88,13 +88,13 @@ def test_no_two_suspects_are_moved_apart_by_more_than_the_share(inquiry: Inquiry
 
 @pytest.mark.parametrize("volts", [0.0, 12.4])
 def test_one_number_in_doubt_clears_nothing(buggy: Bench, volts: float) -> None:
-    """The same number read surely clears parts of the walk; its sentence says that it decides nothing."""
+    """The same number read surely sets parts of the walk aside; its sentence says that it decides nothing."""
     marked: dict[bool, list[Mark]] = {}
     for in_doubt in (False, True):
         trace = Trace(buggy, Complaint((STOP,)))
         check = Check(CheckKind.VOLTS, trace.condition, red="BB4", black="G1.-")
         trace.reply(Also(check, replace(measured(volts), in_doubt=in_doubt)))
-        marked[in_doubt] = [mark for mark in trace.marks().values() if mark is Mark.CLEARED]
+        marked[in_doubt] = [mark for mark in trace.marks().values() if mark is Mark.SET_ASIDE]
         assert trace.did().endswith("in doubt: by itself it decides nothing.") is in_doubt
     assert marked[False]
     assert not marked[True]

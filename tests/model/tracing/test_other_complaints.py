@@ -147,7 +147,7 @@ def test_two_weak_loads_of_different_conditions_are_one_complaint() -> None:
 
 
 def test_what_is_said_before_weighs() -> None:
-    """A lamp on the same fuse that works clears the fuse; one that is dead too makes it likelier."""
+    """A lamp on the same fuse that works sets the fuse aside; one that is dead too makes it likelier."""
     plain = trace_of("field_tractor", "E1")
     works = trace_of("field_tractor", "E1", works=("E2",))
     dead = trace_of("field_tractor", "E1", dead=("E2",))

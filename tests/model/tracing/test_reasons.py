@@ -31,7 +31,7 @@ def test_an_answer_that_clears_none_or_fits_none_says_so() -> None:
     """Not that it leaves all or nothing."""
     outlooks = (Outlook("dim", 0.6, 3, seen(Word.DIM)), Outlook("dark", 0.1, 0, seen(Word.DARK)))
     sentence = why_sentence(loom(), outlooks, 3, VOLTS)
-    assert sentence == "3 suspects: dim clears none, dark would fit none of them."
+    assert sentence == "3 suspects: dim sets none aside, dark would fit none of them."
 
 
 def test_a_reason_is_short_however_many_answers_there_are() -> None:

@@ -226,13 +226,13 @@ def test_cured_ends_for_good(trace: Trace) -> None:
 
 
 def test_marks_suspects_and_clears(trace: Trace) -> None:
-    """Before the first answer nothing is cleared; a full reading across the lamp clears its feed."""
-    assert Mark.CLEARED not in trace.marks().values()
+    """Before the first answer nothing is set aside; a full reading across the lamp sets its feed aside."""
+    assert Mark.SET_ASIDE not in trace.marks().values()
     lamp = Check(CheckKind.DROP, trace.condition, red="E1.+", black="E1.-")
     trace.reply(Also(lamp, measured(6.1)))
     marks = trace.marks()
     assert marks["E1"] is Mark.SUSPECT
-    assert marks["S2"] is Mark.CLEARED
+    assert marks["S2"] is Mark.SET_ASIDE
 
 
 def test_reading_of_the_other_sign_may_be_swapped_leads() -> None:
