@@ -38,6 +38,7 @@ NO_PROBE = "no probe"
 HOT_WATTS = 10.0
 """A lamp or heater from here on is warned of as hot; judgement."""
 
+_KEPT = "cautions of settings"
 _CRANK_NAMES = frozenset({"crank", "cranking", "start", "starting"})
 _START_TERMINAL = re.compile(r"50[a-h]?")
 _HAZARD_CAUTIONS = {
@@ -97,8 +98,21 @@ def cautions_for(harness: Harness, points: Iterable[str], condition: Condition) 
     found = {_HAZARD_CAUTIONS[hazard] for point in named for hazard in hazards_of_point(harness, point)}
     exposures = {exposure for place in scene.places for exposure in place.exposure}
     found |= {_EXPOSURE_CAUTIONS[exposure] for exposure in exposures if exposure in _EXPOSURE_CAUTIONS}
-    found |= {kind for kind, applies in _RULES.items() if applies(scene)}
+    found |= {kind for kind, applies in _RULES.items() if applies(scene)} | _of_settings(harness, condition)
     return tuple(caution for kind, caution in CAUTIONS.items() if kind in found)
+
+
+def _of_settings(harness: Harness, condition: Condition) -> frozenset[CautionKind]:
+    """Name the cautions that what is set asks for, wherever hands are.
+
+    They are kept with the condition: a plan has hundreds of steps in one, with hundreds of things set in it.
+    """
+    known: dict[str, tuple[Harness | None, frozenset[CautionKind]]] = vars(condition)
+    of_harness, found = known.get(_KEPT, (None, frozenset()))
+    if of_harness is not harness:
+        found = frozenset(kind for kind, asks in _SETTING_RULES.items() if asks(harness, condition))
+        known[_KEPT] = harness, found
+    return found
 
 
 @once_per_harness
@@ -214,13 +228,13 @@ def _unfused_metal(harness: Harness) -> frozenset[str]:
     return frozenset(same_metal(harness, post) for post in posts) - {same_metal(harness, reference_point(harness))}
 
 
-def _battery_order(scene: _Scene) -> bool:
-    off = {name for name, value in scene.condition.settings if value in (OUT, OFF)}
-    if any(battery.id in off for battery in scene.harness.batteries):
+def _battery_order(harness: Harness, condition: Condition) -> bool:
+    off = {name for name, value in condition.settings if value in (OUT, OFF)}
+    if any(battery.id in off for battery in harness.batteries):
         return True
-    posts = {f"{battery.id}.{sign}" for battery in scene.harness.batteries for sign in "+-"}
-    wires = (scene.harness.parts.get(name[:-2]) for name in off if name.endswith((".a", ".b")))
-    return any(isinstance(wire, Wire) and posts & set(wire_points(scene.harness, wire)) for wire in wires)
+    posts = {f"{battery.id}.{sign}" for battery in harness.batteries for sign in "+-"}
+    wires = (harness.parts.get(name[:-2]) for name in off if name.endswith((".a", ".b")))
+    return any(isinstance(wire, Wire) and posts & set(wire_points(harness, wire)) for wire in wires)
 
 
 def _hot_part(scene: _Scene) -> bool:
@@ -244,18 +258,25 @@ def _motion(scene: _Scene) -> bool:
     return any(isinstance(one, Load) and one.kind is LoadKind.MOTOR and one.hazard is None for one in scene.parts)
 
 
-def _supply_off(scene: _Scene) -> bool:
-    return any(_unplugs_module(scene.harness, name, value) for name, value in scene.condition.settings)
+def _supply_off(harness: Harness, condition: Condition) -> bool:
+    return any(unplugs_module(harness, name, value) for name, value in condition.settings)
 
 
-def _unplugs_module(harness: Harness, name: str, value: str) -> bool:
+def unplugs_module(harness: Harness, name: str, value: str) -> bool:
+    """Tell whether a setting unplugs a control unit, or takes a plug apart that one hangs on."""
     part = harness.parts.get(name)
     if isinstance(part, Module):
         return value == OUT
     if not isinstance(part, Connector) or value not in (APART, OUT) or value == part.rest:
         return False
-    modules = {same_metal(harness, point.name) for module in harness.modules for point in points_of(module)}
+    modules = _module_metal(harness)
     return any(same_metal(harness, point.name) in modules for point in points_of(part))
+
+
+@once_per_harness
+def _module_metal(harness: Harness) -> frozenset[str]:
+    """Name the metal of the terminals of control units."""
+    return frozenset(same_metal(harness, point.name) for module in harness.modules for point in points_of(module))
 
 
 def _meter_only(scene: _Scene) -> bool:
@@ -272,10 +293,8 @@ def _delicate_metal(harness: Harness) -> frozenset[str]:
     return frozenset(same_metal(harness, f"{module_id}.{name}") for module_id, terminals in names for name in terminals)
 
 
-def _fuse_rating(scene: _Scene) -> bool:
-    return any(
-        value == OUT and isinstance(scene.harness.parts.get(name), Fuse) for name, value in scene.condition.settings
-    )
+def _fuse_rating(harness: Harness, condition: Condition) -> bool:
+    return any(value == OUT and isinstance(harness.parts.get(name), Fuse) for name, value in condition.settings)
 
 
 def _gas(scene: _Scene) -> bool:
@@ -300,14 +319,17 @@ _RULES: dict[CautionKind, Callable[[_Scene], bool]] = {
     CautionKind.FAN: _fan,
     CautionKind.UNFUSED: _unfused,
     CautionKind.BATTERY_GAS: _gas,
-    CautionKind.BATTERY_ORDER: _battery_order,
     CautionKind.LITHIUM: lambda scene: _battery(scene, "lithium"),
     CautionKind.CAPACITORS: lambda scene: any(
         isinstance(p, Load) and _has_kind(p, LoadKind.INVERTER) for p in scene.parts
     ),
     CautionKind.MOTION: _motion,
     CautionKind.HOT_PART: _hot_part,
+    CautionKind.METER_ONLY: _meter_only,
+}
+
+_SETTING_RULES: dict[CautionKind, Callable[[Harness, Condition], bool]] = {
+    CautionKind.BATTERY_ORDER: _battery_order,
     CautionKind.FUSE_RATING: _fuse_rating,
     CautionKind.SUPPLY_OFF: _supply_off,
-    CautionKind.METER_ONLY: _meter_only,
 }

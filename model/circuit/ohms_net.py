@@ -129,7 +129,7 @@ class OhmsNet:
             return [one for one in self._beside(node) if one[0] not in taken]
 
         sure = surely_high(beside, self.siemens, ends, is_high)
-        return is_high(self.ohms_without(*ends, gone)) if sure is None else sure
+        return is_high(self.taken_out(gone).ohms_between(*ends)) if sure is None else sure
 
     def without(self, parts: frozenset[str]) -> OhmsNet:
         """Give the same network with everything of some parts, or wires, taken out."""
@@ -145,21 +145,35 @@ class OhmsNet:
                 ends = one if self.one[place] == self.index[leaves] else other
                 ends[place] = self.index[goes_to]
                 changed[place] = None
-        moved = OhmsNet(self.index, self.node_count, one, other, self.siemens, self.parts, self.sites)
-        # the same branches are at the same parts, and beside the same nodes but for those of what is moved: found once
-        # for all networks that come of one
-        beside: dict[int, list[tuple[int, int]]] = {
-            int(end[place]): [] for place in changed for end in (self.one, self.other, one, other)
-        }
-        for node in beside:
-            beside[node] = [join for join in self._beside(node) if join[0] not in changed]
-        for place in changed:
-            beside[int(one[place])].append((place, int(other[place])))
-            beside[int(other[place])].append((place, int(one[place])))
-        moved.__dict__.update(
-            _at=self._at, _of_part=self._of_part, _branches_at=self._branches_at, _found_beside=beside
-        )
-        return moved
+        return self._with_ends(one, other, changed)
+
+    def taken_out(self, gone: Iterable[int]) -> OhmsNet:
+        """Give the network with some branches gone; they keep their numbers, and have both ends on one node."""
+        changed = dict.fromkeys(gone)
+        other = self.other.copy()
+        other[list(changed)] = self.one[list(changed)]
+        return self._with_ends(self.one, other, changed)
+
+    def _with_ends(self, one: IntArray, other: IntArray, changed: Iterable[int]) -> OhmsNet:
+        """Give the network with its branches between other nodes, some of them changed.
+
+        Notes
+        -----
+        The same branches are at the same parts, and beside the same nodes but for those of what has changed: this is
+        found once for all networks that come of one.
+        """
+        places = dict.fromkeys(changed)
+        nodes = {int(ends[place]) for place in places for ends in (self.one, self.other, one, other)}
+        beside = {node: [join for join in self._beside(node) if join[0] not in places] for node in nodes}
+        for place in places:
+            start, end = int(one[place]), int(other[place])
+            if start != end:
+                beside[start].append((place, end))
+                beside[end].append((place, start))
+        net = OhmsNet(self.index, self.node_count, one, other, self.siemens, self.parts, self.sites)
+        net.__dict__.update(_at=self._at, _of_part=self._of_part, _branches_at=self._branches_at)
+        net.__dict__["_changed_beside"] = self._changed_beside | beside
+        return net
 
     def joined(self, one: int, other: int, ohms: float) -> OhmsNet:
         """Give the network with one more resistance between two nodes."""
@@ -229,7 +243,7 @@ class OhmsNet:
 
     def _beside(self, node: int) -> list[tuple[int, int]]:
         """Give the branches at a node, each with the node at its other end; kept."""
-        found = self._found_beside.get(node)
+        found = self._changed_beside.get(node, self._found_beside.get(node))
         if found is None:
             branches, begins, ends = self._branches_at
             at_node = branches[begins[node] : begins[node + 1]]
@@ -239,6 +253,11 @@ class OhmsNet:
 
     @cached_property
     def _found_beside(self) -> dict[int, list[tuple[int, int]]]:
+        return {}
+
+    @cached_property
+    def _changed_beside(self) -> dict[int, list[tuple[int, int]]]:
+        """What lies beside the nodes at which the branches are not those of the network that this one came of."""
         return {}
 
     @cached_property

@@ -81,14 +81,27 @@ def drive_amps(harness: Harness, run: Run) -> float | None:
     return HEAVY_AMPS if heavy else None
 
 
+@dataclass(frozen=True)
+class _Stand:
+    """How the loom stands while some rows are read one after the other: its network, and what is set in it."""
+
+    net: OhmsNet
+    condition: Condition
+    unsupplied: Condition
+
+
 def step_rows(scene: Scene, steps: Iterable[Step]) -> Iterator[PlanRow]:
     """Give the rows of steps, solved with what stands apart then: one network for all while nothing is moved."""
+    key = scene.harness.key_names[0]
     for opened, together in groupby(steps, key=lambda step: step.opened):
-        net = scene.net.without(opened)
-        yield from (_step_row(scene, net, step) for step in together)
+        names = sorted(opened)
+        net = scene.net.taken_out(place for name in names for place in scene.net.branches_of(name))
+        condition = Condition(key, tuple(_setting(scene, name) for name in names))
+        stand = _Stand(net, condition, without_supply(scene.harness, condition))
+        yield from (_step_row(scene, stand, step) for step in together)
 
 
-def _step_row(scene: Scene, net: OhmsNet, step: Step) -> PlanRow:
+def _step_row(scene: Scene, stand: _Stand, step: Step) -> PlanRow:
     if step.key in scene.apart:
         return _apart_row(scene, step)
     harness, run, telling = scene.harness, scene.runs[step.key], scene.told[step.key]
@@ -96,15 +109,14 @@ def _step_row(scene: Scene, net: OhmsNet, step: Step) -> PlanRow:
     if place_name(harness, red) != step.place:
         red, black = black, red
     amps = drive_amps(harness, run)
-    whole, broken = _whole_and_broken(net, run)
+    whole, broken = _whole_and_broken(stand.net, run)
     tells = telling.tells and (ohms_tell(whole, broken) if amps is None else millivolts_tell(whole, broken, amps))
-    condition = Condition(harness.key_names[0], tuple(_setting(scene, name) for name in sorted(step.opened)))
     return PlanRow(
         key=step.key,
         title=f"{_run_name(harness, run)}: {clean(red)} to {clean(black)}",
         group=place_words(point_place(harness, red)),
         measure=Measure.OHMS if amps is None else Measure.MILLIVOLTS,
-        condition=condition,
+        condition=stand.condition,
         red=red,
         black=black,
         place=step.place,
@@ -117,7 +129,7 @@ def _step_row(scene: Scene, net: OhmsNet, step: Step) -> PlanRow:
         tells=tells,
         blind="" if tells else _blind(harness, telling),
         before=(*_moves(scene, step), *_how(amps)),
-        cautions=_cautions(scene, (red, black), condition),
+        cautions=_cautions(scene, (red, black), stand.unsupplied),
     )
 
 
@@ -129,7 +141,7 @@ def _whole_and_broken(net: OhmsNet, run: Run) -> tuple[float, float]:
 
 def _cautions(scene: Scene, points: Iterable[str], condition: Condition) -> tuple[str, ...]:
     """Give the cautions of a row beyond those of the plan; electronics are unplugged, so that ohms do them no harm."""
-    found = cautions_for(scene.harness, points, without_supply(scene.harness, condition))
+    found = cautions_for(scene.harness, points, condition)
     return tuple(caution.text for caution in found if caution.kind not in _SAID_ONCE)
 
 
@@ -233,5 +245,5 @@ def _apart_row(scene: Scene, step: Step) -> PlanRow:
         limit=as_limit(limit_of("open group")),
         covers=one.wires,
         before=("Black stays; red goes to each of the others in turn. Type the lowest reading, or OL.",),
-        cautions=_cautions(scene, points, condition),
+        cautions=_cautions(scene, points, without_supply(harness, condition)),
     )

@@ -198,6 +198,21 @@ def test_what_is_taken_off_brings_its_caution(camper: Harness, setting: str, kin
     assert kind not in kinds(camper, ["GND1"], "off")
 
 
+def test_one_condition_asks_each_harness_for_its_own_cautions(camper: Harness) -> None:
+    """F1 is a fuse of the camper and a battery elsewhere: the same condition brings a caution of its own to each."""
+    other = read_harness_text(
+        'format = 1\nbuild = { name = "Other", nominal_volts = 12 }\nkey_states = [ { name = "off" } ]\n'
+        'batteries = [ { id = "F1" } ]\ngrounds = [ { id = "GND1" } ]\n'
+        'wires = [ { id = "W1", from = "F1.-", to = "GND1" } ]\n',
+        "other.toml",
+    )
+    condition = make_condition(camper, "off", ("F1=out",))
+    for _ in range(2):
+        for harness, kind in ((camper, CautionKind.FUSE_RATING), (other, CautionKind.BATTERY_ORDER)):
+            found = {caution.kind for caution in cautions_for(harness, ["GND1"], condition)}
+            assert found & {CautionKind.FUSE_RATING, CautionKind.BATTERY_ORDER} == {kind}
+
+
 def test_a_plug_with_no_control_unit_on_it_may_come_apart_live(camper: Harness) -> None:
     """The caution about control units stays away from a lamp's plug, and of a wire's far end."""
     assert kinds(camper, ["GND1"], "off", "X2=apart", "W6.b=off") == set()

@@ -88,6 +88,27 @@ def test_ohms_with_branches_gone(rows: list[tuple[int, int, float]], gone: set[i
     assert net_of(rows).ohms_without(one, other, taken) == pytest.approx(expected, rel=1e-6, abs=1e-9)
 
 
+@given(
+    rows=branches,
+    gone=st.lists(st.sets(st.integers(0, 15), max_size=3), min_size=2, max_size=2),
+    one=st.integers(0, 7),
+    other=st.integers(0, 7),
+)
+def test_ohms_with_branches_taken_out(
+    rows: list[tuple[int, int, float]], gone: list[set[int]], one: int, other: int
+) -> None:
+    """Branches taken out twice over, then one more away: what is read is what a network of the rest has."""
+    first, then = ([place for place in sorted(places) if place < len(rows)] for places in gone)
+    net = net_of(rows)
+    net.ohms_between(one, other)
+    net = net.taken_out(first).taken_out(then)
+    for more in ((), (0,)):
+        left = [row for place, row in enumerate(rows) if place not in (*first, *then, *more)]
+        expected = 0.0 if one == other else (by_networkx(left, one, other) if left else math.inf)
+        assert net.ohms_without(one, other, more) == pytest.approx(expected, rel=1e-6, abs=1e-9)
+        assert net.is_high(str(one), str(other), more, math.isinf) == math.isinf(expected)
+
+
 @given(rows=branches, one=st.integers(0, 7), other=st.integers(0, 7))
 def test_way_is_the_shortest(rows: list[tuple[int, int, float]], one: int, other: int) -> None:
     """The way of least ohms is as long as the one that networkx finds, and its branches lead from end to end."""

@@ -7,6 +7,7 @@ from functools import cache
 
 import pytest
 
+from model import cautions
 from model.circuit.few_nodes import Driven, FewNodes
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness_text
@@ -55,6 +56,22 @@ def test_rows_look_up_no_more_volts_in_a_larger_loom(monkeypatch: pytest.MonkeyP
         rows = continuity_plan(loom(wires), LoomState.MATED).rows
         a_row.append(calls["between"] / len(rows))
     assert a_row[1] < 1.5 * a_row[0]
+
+
+def test_what_is_set_is_looked_through_once_for_a_condition(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whether a control unit is unplugged is asked for each thing that is set in each condition, not in each row."""
+    asked = 0
+    plain = cautions.unplugs_module
+
+    def counting(harness: Harness, name: str, value: str) -> bool:
+        nonlocal asked
+        asked += 1
+        return plain(harness, name, value)
+
+    monkeypatch.setattr(cautions, "unplugs_module", counting)
+    rows = continuity_plan(loom(LARGE), LoomState.MATED).rows
+    supplies = len(loom(LARGE).batteries) + len(loom(LARGE).chargers)
+    assert 0 < asked <= sum(len(settings) + supplies for settings in {row.condition.settings for row in rows})
 
 
 def test_what_hangs_together_is_followed_once(monkeypatch: pytest.MonkeyPatch) -> None:
