@@ -158,6 +158,7 @@ def trace_sheet(trace: Trace) -> TraceSheet:
     if isinstance(start, Finding):
         ended = ended_words(start)
         if start.group:
+            ended = " ".join(one for one in (start.leads, ended) if one)
             tree.repair(start)
     else:
         tree.grow(trace, start)
@@ -213,7 +214,8 @@ class _Tree:
         """Give an exit behind which no box stands."""
         if isinstance(asked, Finding) and asked.group:
             letter = self.repair(asked)
-            return _exit(one, before, fork, repair=letter, then=f"found, see repair {letter}")
+            then = " ".join(one for one in (asked.leads, f"found, see repair {letter}") if one)
+            return _exit(one, before, fork, repair=letter, then=then)
         rare = "" if one.likely >= LIKELY_SHARE else "Unlikely: take it again. "
         words = f"{rare}{most_suspect_words(self.harness, fork.suspects(NEXT_SHOWN))}"
         if isinstance(asked, Finding):

@@ -210,6 +210,8 @@ class Finding:
         The answers that say so, in words.
     repair
         What to do, in sentences.
+    leads
+        What of these sentences asks to prove the leads first; empty where some reading speaks for them.
     cautions
         What stands before the repair.
     prove
@@ -226,6 +228,7 @@ class Finding:
     sentence: str = ""
     because: tuple[str, ...] = ()
     repair: str = ""
+    leads: str = ""
     cautions: tuple[str, ...] = ()
     prove: Check | None = None
     prove_low: float | None = None

@@ -50,6 +50,7 @@ def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) ->
     repair = repair_of(inquiry.bench, group, inquiry.complaint, inquiry.condition)
     borrowed = borrowed_steps(inquiry.harness, (one.check for one in belief.answers if is_cure(one)))
     healthy = healthy_of(inquiry, belief, repair.prove)
+    leads = leads_words(inquiry, belief)
     return Finding(
         group=group,
         group_probability=ending.probability,
@@ -57,7 +58,8 @@ def finding_of(inquiry: Inquiry, belief: Belief, ending: Ending, state: Fold) ->
         minutes=state.minutes,
         sentence=repair.sentence,
         because=because_of(inquiry, belief, ending),
-        repair=" ".join((*rests_on_doubt(belief, ending), *leads_words(inquiry, belief), *borrowed, repair.text)),
+        repair=" ".join((*rests_on_doubt(belief, ending), *leads, *borrowed, repair.text)),
+        leads=" ".join(leads),
         cautions=repair.cautions,
         prove=repair.prove,
         prove_low=healthy.low,

@@ -15,9 +15,9 @@ from model.harness.toml_file import read_harness
 from model.sheets.trace_html import trace_html
 from model.sheets.trace_markdown import trace_markdown
 from model.sheets.trace_sheet import Box, Exit, SheetRepair, TraceSheet, trace_sheet
-from model.tracing.asking import Finding, Question, Read, Take
+from model.tracing.asking import Finding, Question, Read, Take, Unsure
 from model.tracing.check_words import CheckLine, LineName
-from model.tracing.checks import Check, CheckKind
+from model.tracing.checks import Check, CheckKind, measured
 from model.tracing.complaint import Complaint
 from model.tracing.trace import Trace
 from model.tracing.vehicle import Vehicle
@@ -134,6 +134,23 @@ def test_a_trace_that_was_answered_goes_on_from_there_to_its_repairs() -> None:
     assert repair.work
     assert repair.prove
     assert any(one.repair == "A" for box in sheet.boxes for one in box.exits)
+
+
+def test_paper_doubts_the_leads_where_all_readings_are_zero() -> None:
+    """Zeros alone may be a lead off the meter: said of the exit before its repair, and of a trace that ended so."""
+    words = "All volts read are about zero, as with a lead off the meter:"
+    trace = Trace(Bench(pump()), Complaint(("M1:load",)))
+    while isinstance(asked := trace.next(), Question):
+        is_read = asked.check.kind in (CheckKind.VOLTS, CheckKind.DROP)
+        trace.reply(Read(measured(0.0)) if is_read else Unsure())
+    assert asked.leads.startswith(words)
+    assert trace_sheet(trace).ended.startswith(words)
+    trace.undo()
+    last = trace.next()
+    assert isinstance(last, Question)
+    exits = {one.reading: one.then for one in trace_sheet(trace).boxes[0].exits if one.repair}
+    assert [reading for reading, then in exits.items() if then.startswith(words)]
+    assert all(" found, see repair " in f" {then}" for then in exits.values())
 
 
 def test_a_flat_battery_is_charged_first() -> None:
