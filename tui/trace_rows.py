@@ -16,7 +16,7 @@ from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.rows import ToldWalk, WalkRow, WalkSection
 from model.tracing.typed_answer import DOUBT_SIGN
 from model.words import volts_text
-from tui.text import Part, assembled, padded, swatch, width
+from tui.text import Part, assembled, fit, padded, swatch, width
 from tui.trace_run import Seen
 from tui.walk_rows import figure, row_key, wire_line
 from tui.widgets.rows import Row
@@ -27,6 +27,7 @@ _WORD = 9
 _POINT_LEAST, _POINT_MOST = 6, 16
 _WHAT_LEAST = 8
 _EXPECT_FROM = 44
+_BESIDE_HEAD = "beside the walk"
 _BESIDE = "beside:"
 """What the key of a row begins with that is none of the walk."""
 
@@ -73,7 +74,7 @@ def trace_rows(seen: Seen, cells: int) -> list[Row]:
         return []
     columns = _columns(seen, cells)
     known, readings = _known(seen), _readings(seen, seen.told)
-    rows: list[Row] = [*_beside_rows(seen, columns, readings)]
+    rows: list[Row] = [*_beside_rows(seen, columns, readings, cells)]
     for number, section in enumerate(seen.told.sections):
         style = "$feed" if section.side.value == "feed" else "$ground"
         rows.append(Row(assembled((section.heading, f"bold {style}")), can_be_marked=False))
@@ -132,12 +133,12 @@ def _keyed(told: ToldWalk) -> Iterator[tuple[str, WalkRow]]:
             yield row_key(number, place), row
 
 
-def _beside_rows(seen: Seen, columns: _Columns, readings: dict[str, str]) -> Iterator[Row]:
+def _beside_rows(seen: Seen, columns: _Columns, readings: dict[str, str], cells: int) -> Iterator[Row]:
     """Give the rows of what is asked about and is not on the walk, under a head of their own."""
     names = beside_walk(seen)
     if not names or not isinstance(seen.now, Question):
         return
-    yield Row(assembled(("beside the walk", "bold")), can_be_marked=False)
+    yield from _beside_heads(seen.now.off_way, cells)
     check = seen.now.check
     for name in names:
         part_id = name.partition(".")[0]
@@ -147,6 +148,16 @@ def _beside_rows(seen: Seen, columns: _Columns, readings: dict[str, str]) -> Ite
         expect = volts_text(seen.now.healthy) if is_asked and seen.now.healthy is not None else ""
         figures = _figures(columns, expect, readings.get(name, ""))
         yield Row(_point_line(columns, name, what, figures, Known.HERE), f"{_BESIDE}{name}")
+
+
+def _beside_heads(reason: str, cells: int) -> Iterator[Row]:
+    """Head what is asked beside the walk, with what on the walk it tells about; in a row of its own where it is long."""
+    told = f"{reason[:1].lower()}{reason[1:]}"
+    has_room = len(_BESIDE_HEAD) + len(": ") + width(told) <= cells
+    behind: list[Part] = [": ", (told, "$quiet")] if told and has_room else []
+    yield Row(assembled((_BESIDE_HEAD, "bold"), *behind), can_be_marked=False)
+    if told and not has_room:
+        yield Row(assembled((f"  {fit(reason, cells - 2)}", "$quiet")), can_be_marked=False)
 
 
 def _columns(seen: Seen, cells: int) -> _Columns:

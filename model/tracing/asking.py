@@ -55,8 +55,10 @@ class Question:
         The posts as read in its key state, or as computed.
     posts_read
         True where they were read.
-    expected
-        The outlooks, the likeliest first.
+    outlooks
+        What it may answer, the likeliest first.
+    off_way
+        Of a check beside the load's own way, what on that way it tells about, as it stands at the end of the reason.
     """
 
     step: int
@@ -74,6 +76,7 @@ class Question:
     outlooks: tuple[Outlook, ...]
     posts_volts: float
     posts_read: bool
+    off_way: str = ""
 
 
 @dataclass(frozen=True, slots=True)

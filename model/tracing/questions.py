@@ -69,6 +69,7 @@ def question_of(
     outlooks = outlooks_of(belief, check)
     suspects = suspects_of(belief)
     why = why_sentence(inquiry.harness, outlooks, suspects_left(belief.hypotheses(), _SHOWN_SHARE), check)
+    off_way = off_way_words(inquiry, check)
     key = check.condition.key
     posts_read = belief.known.posts_volts.get(key)
     return Question(
@@ -80,13 +81,14 @@ def question_of(
         low=healthy.low,
         high=healthy.high,
         healthy_words=healthy.words,
-        why=" ".join(one for one in (before, why, off_way_words(inquiry, check)) if one),
+        why=" ".join(one for one in (before, why, off_way) if one),
         minutes=minutes,
         cautions=cautions_of(inquiry, check),
         suspects=suspects,
         outlooks=outlooks,
         posts_volts=posts_read if posts_read is not None else _posts(inquiry, check.condition),
         posts_read=posts_read is not None,
+        off_way=off_way,
     )
 
 

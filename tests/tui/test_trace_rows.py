@@ -57,6 +57,24 @@ async def test_what_is_asked_beside_the_walk_has_a_row_of_its_own(
         await until(pilot, lambda: isinstance(app.screen, CardScreen))
 
 
+async def test_the_row_beside_the_walk_has_its_reason_in_every_width(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What on the walk it tells about stands in the line of the head where that has room, else whole below it."""
+    script(monkeypatch, BESIDE)
+    reason = "It tells whether busbar BB4 (Ignition bus) is live."
+    async with tracing(tmp_path, RELAY_LAMP) as (app, _, _):
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert isinstance(seen.now, Question)
+        told = replace(seen, now=replace(seen.now, off_way=reason))
+        tops = {cells: [row.content.plain for row in trace_rows(told, cells)[:3]] for cells in (58, 78)}
+    assert tops[58][:2] == ["beside the walk", f"  {reason}"]
+    assert tops[58][2].startswith("● E2.+")
+    assert tops[78][0] == "beside the walk: it tells whether busbar BB4 (Ignition bus) is live."
+    assert tops[78][1].startswith("● E2.+")
+
+
 async def test_the_walk_has_no_such_row_where_its_own_is_asked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The mark stands on the row of the point, with what it is about to read; a row away is another point."""
     scripted(monkeypatch)
