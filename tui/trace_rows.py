@@ -151,7 +151,7 @@ def _beside_rows(seen: Seen, columns: _Columns, readings: dict[str, str], cells:
 
 
 def _beside_heads(reason: str, cells: int) -> Iterator[Row]:
-    """Head what is asked beside the walk, with what on the walk it tells about; in a row of its own where it is long."""
+    """Head what is asked beside the walk, with what on the walk it tells about; where that is long in its own row."""
     told = f"{reason[:1].lower()}{reason[1:]}"
     has_room = len(_BESIDE_HEAD) + len(": ") + width(told) <= cells
     behind: list[Part] = [": ", (told, "$quiet")] if told and has_room else []
