@@ -182,7 +182,11 @@ _ALSO = {
     "FOUND": (("arrows", "scroll"),),
     "PRACTISED": (("arrows", "scroll"),),
     "HELP": (("arrows", "scroll; PgUp PgDn a page, Home End"),),
-    "DIALOG": (("arrows", "scroll, or move the mark"), ("y", "yes, where it stands at the bottom")),
+    "DIALOG": (
+        ("arrows", "scroll, or move the mark"),
+        ("y", "yes, where it stands at the bottom"),
+        ("Space", "ticks, where several can be taken"),
+    ),
 }
 """Name of a place → keys that no command has, with what they do; the others have the arrows alone."""
 

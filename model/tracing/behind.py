@@ -94,22 +94,34 @@ def behind(harness: Harness, wire: Wire) -> Behind:
     Which contacts are closed, and how current parts among several ways, is not asked: for that a circuit is solved.
     Where both ends are equally near, as in a ring, everything reached from either is named.
     """
+    return behind_ends(harness, wire.id, wire_points(harness, wire))
+
+
+def behind_ends(harness: Harness, name: str, ends: tuple[str, ...]) -> Behind:
+    """Say what hangs behind anything that joins some points: as :func:`behind`, of a fuse, contacts or a ground point.
+
+    Parameters
+    ----------
+    name
+        By which it joins them.
+    ends
+        Its points; all that are not the nearest to the source are far ends.
+    """
     ways = _ways(harness)
-    ends = wire_points(harness, wire)
     sides = (
         (Side.FEED, ways.live, ways.ground | ways.bodies),
         (Side.GROUND, ways.ground, ways.live),
     )
     for side, sources, stops in sides:
-        steps = [_nearness(ways, end, sources, stops, wire.id) for end in ends]
-        if steps[0] == steps[1]:
-            if steps[0] is None:
-                continue
+        steps = [_nearness(ways, end, sources, stops, name) for end in ends]
+        nearest = min((count for count in steps if count is not None), default=None)
+        if nearest is None:
+            continue
+        far = tuple(end for end, count in zip(ends, steps, strict=True) if count != nearest)
+        if not far:
             break
-        is_first_far = steps[0] is None or (steps[1] is not None and steps[0] > steps[1])
-        far = ends[0] if is_first_far else ends[1]
-        return Behind(side, _hanging(ways, (far,), sources | stops, wire.id))
-    return Behind(Side.BETWEEN, _hanging(ways, ends, ways.live | ways.ground | ways.bodies, wire.id))
+        return Behind(side, _hanging(ways, far, sources | stops, name))
+    return Behind(Side.BETWEEN, _hanging(ways, ends, ways.live | ways.ground | ways.bodies, name))
 
 
 def _nearness(ways: _Ways, start: str, sources: frozenset[str], stops: frozenset[str], without: str) -> int | None:

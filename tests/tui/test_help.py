@@ -129,7 +129,7 @@ def screens_over(app: FusewalkApp) -> Iterator[tuple[Place, Callable[[], Screen[
     """Return screens that need no more than a harness, each with its place."""
     from tui.screens.ask import AskScreen
     from tui.screens.card import CardScreen
-    from tui.screens.choose import ChooseScreen
+    from tui.screens.choose import ChooseScreen, ChooseSeveral
     from tui.screens.needs import NeedsScreen
     from tui.screens.open_harness import OpenHarness
     from tui.screens.patterns import PatternsScreen
@@ -157,6 +157,7 @@ def screens_over(app: FusewalkApp) -> Iterator[tuple[Place, Callable[[], Screen[
     yield Place.DIALOG, lambda: CarefulDialog("Heading", "Leave?", "leave")
     yield Place.DIALOG, lambda: AskScreen("Which?", "letters", str)
     yield Place.DIALOG, lambda: ChooseScreen("Which?", [("a head", "a", "first"), ("a head", "b", "second")])
+    yield Place.DIALOG, lambda: ChooseSeveral("Which?", [("a head", "a", "first"), ("a head", "b", "second")])
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,8 @@ from tests.tui.builds import build, opened, standing_of
 from tests.tui.on_screen import at_rest, screen_text, until
 from tests.tui.traced import RELAY_LAMP, asking, free, mark_load, press, scripted
 from tui.app import FusewalkApp
+from tui.screens.card import CardScreen
+from tui.screens.choose import ChooseSeveral
 from tui.screens.trace import TraceScreen
 from tui.screens.trace_ask import TraceAskScreen
 from tui.screens.walk import WalkScreen
@@ -29,6 +31,9 @@ from tui.trace_asked import (
 )
 from tui.widgets.reading import ReadingLine
 
+WITH_SPARE = RELAY_LAMP.replace(
+    "wires = [", 'wires = [ { id = "W99", from_location = "nose", to_location = "dash", spare = true },'
+)
 OTHER = Companion("E2:load", "Tell-tale", ("fuse F1", "relay K1"), 8, "key ignition")
 CHOICES = Choices((None, Condition("ignition"), Condition("off")), ("F1",), (OTHER,))
 
@@ -154,26 +159,52 @@ async def test_low_posts_are_told_at_once(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 async def test_t_traces_from_the_walk_and_the_card(tmp_path: Path) -> None:
-    """The key is the same on the walk, on the card of the load and on that of the battery; a wire cannot be traced."""
-    from tui.screens.card import CardScreen
-
-    async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
+    """The same key on the walk and the cards of a load, a battery and a wire with one load; a spare has no load."""
+    async with opened(build(tmp_path, WITH_SPARE)) as (app, pilot):
         mark_load(app, "E1:load")
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, WalkScreen) and app.screen.walk is not None)
         await pilot.press("t")
         await asking(app, pilot)
         await pilot.press("escape")
-        for part_id, loads in (("E1", ("E1:load",)), ("G1", ("G1",)), ("W6", None)):
+        for part_id, loads in (("E1", ("E1:load",)), ("G1", ("G1",)), ("W6", ("E1:load",)), ("W99", None)):
             await app.push_screen(CardScreen(part_id))
             await at_rest(pilot)
             await pilot.press("t")
-            await pilot.pause()
             if loads is None:
-                assert "Only a load can be traced" in screen_text(app)
+                await until(pilot, lambda: "No load hangs on this" in screen_text(app))
             else:
+                await until(pilot, lambda: isinstance(app.screen, TraceAskScreen))
                 assert asked_on(app).loads == loads
                 await pilot.press("escape")
+
+
+@pytest.mark.parametrize(
+    ("keys", "loads"),
+    [
+        (("enter",), ("E1:load",)),
+        (("down", "enter"), ("E2:load",)),
+        (("space", "down", "space", "enter"), ("E1:load", "E2:load")),
+        (("space", "down", "space", "up", "space", "enter"), ("E2:load",)),
+    ],
+)
+async def test_of_the_loads_of_a_fuse_one_or_several_are_traced(
+    tmp_path: Path, keys: tuple[str, ...], loads: tuple[str, ...]
+) -> None:
+    """T on its card offers what it feeds and what its relay switches; Space ticks, Enter takes; Esc leads back."""
+    async with opened(build(tmp_path, RELAY_LAMP)) as (app, pilot):
+        await app.push_screen(CardScreen("F1"))
+        await at_rest(pilot)
+        await pilot.press("t")
+        await until(pilot, lambda: isinstance(app.screen, ChooseSeveral))
+        assert "it feeds" in screen_text(app)
+        await pilot.press("escape")
+        await until(pilot, lambda: isinstance(app.screen, CardScreen))
+        await pilot.press("t")
+        await until(pilot, lambda: isinstance(app.screen, ChooseSeveral))
+        await pilot.press(*keys)
+        await until(pilot, lambda: isinstance(app.screen, TraceAskScreen))
+        assert asked_on(app).loads == loads
 
 
 async def test_a_trace_that_cannot_be_set_up_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from tui.commands import Place, bindings_of
 from tui.pages import Page
+from tui.screens.choose import ChooseSeveral
 from tui.screens.following import Following
 from tui.terminal import Look
 from tui.text import plain
@@ -192,8 +193,9 @@ class CardScreen(Following[None]):
         face.first += 1
 
     def action_trace(self) -> None:
-        """Trace why the load of the marked row, or of the card, does not work; a battery or a charger too."""
+        """Trace why the load of the marked row, or of the card, does not work; of another part one that hangs on it."""
         from model.harness.harness import all_elements
+        from tui.hanging_loads import load_choices
 
         standing, mark = self.fusewalk.standing, self.marked()
         if standing is None:
@@ -203,10 +205,27 @@ class CardScreen(Following[None]):
         name = mark.element if mark is not None and mark.element else next(iter(own), "")
         if not name and any(part.id == self.part_id for part in (*harness.batteries, *harness.chargers)):
             name = self.part_id
-        if not name:
-            self.say("Only a load can be traced: go to what it feeds.")
+        if name:
+            self.fusewalk.trace_loads((name,))
             return
-        self.fusewalk.trace_loads((name,))
+        self.aside(lambda: load_choices(harness, self.part_id), self.trace_hanging, "loads")
+
+    def trace_hanging(self, rows: list[tuple[str, str, str]]) -> None:
+        """Trace the load that hangs on the part; of several ask which."""
+        if len(rows) < 2:
+            if rows:
+                self.fusewalk.trace_loads((rows[0][1],))
+            else:
+                self.say("No load hangs on this: there is nothing to trace.")
+            return
+
+        def chosen(names: tuple[str, ...] | None) -> None:
+            if names:
+                self.fusewalk.trace_loads(names)
+
+        self.app.push_screen(
+            ChooseSeveral("Which of its loads does not work? Tick several to trace them as one.", rows), chosen
+        )
 
     def action_what_if(self) -> None:
         """Ask what one would see if the part were faulty."""

@@ -1,9 +1,9 @@
-"""A short list to choose one row from before going on."""
+"""A short list to choose one row or several from before going on."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -17,11 +17,14 @@ from tui.widgets.bars import bottom_line
 from tui.widgets.rows import Row
 from tui.widgets.sheet_rows import SheetRows
 
+Result = TypeVar("Result")
+
 _SET_IN = "  "
+_TICKED, _NOT_TICKED = "[x] ", "[ ] "
 
 
-class ChooseScreen(LeftOnce[str], ModalScreen[str]):
-    """Gives back the key of the row that Enter takes; nothing where it was left.
+class ChooseFrom(LeftOnce[Result], ModalScreen[Result]):
+    """A question over rows; a subclass gives back what was chosen, nothing where it was left.
 
     Parameters
     ----------
@@ -37,6 +40,7 @@ class ChooseScreen(LeftOnce[str], ModalScreen[str]):
         Binding("escape", "leave", show=False),
     ]
     AUTO_FOCUS = "#choices"
+    FOOT: ClassVar[tuple[tuple[str, str], ...]] = (("Enter", "take"), ("Esc", "back"))
 
     def __init__(self, question: str, rows: Sequence[tuple[str, str, str]]) -> None:
         super().__init__()
@@ -47,7 +51,7 @@ class ChooseScreen(LeftOnce[str], ModalScreen[str]):
         """Put the rows under the question."""
         yield Static(assembled((self.question, "bold")), classes="heading")
         yield SheetRows(id="choices")
-        yield Static(bottom_line([("Enter", "take"), ("Esc", "back")], 40), classes="foot")
+        yield Static(bottom_line(list(self.FOOT), 40), classes="foot")
 
     def on_mount(self) -> None:
         """Show the rows."""
@@ -66,21 +70,69 @@ class ChooseScreen(LeftOnce[str], ModalScreen[str]):
             if head != last:
                 rows.append(Row(assembled((head, "bold $feed")), can_be_marked=False))
             last = head
-            rows += _lines(words, key, column.room)
+            rows += _lines(self.row_words(key, words), key, column.room)
         column.show(rows)
+
+    def row_words(self, key: str, words: str) -> str:
+        """Return what a row says."""
+        return words
 
     def on_row_list_taken(self) -> None:
         """Take the row that was clicked."""
         self.action_take()
 
-    def action_take(self) -> None:
-        """Go back with the marked row."""
+    def marked_key(self) -> str | None:
+        """Return the key of the marked row."""
         marked = self.query_one(SheetRows).marked_row
-        self.dismiss(None if marked is None else marked.key)
+        return None if marked is None else marked.key
+
+    def action_take(self) -> None:
+        """Go back with what was chosen."""
+        raise NotImplementedError
 
     def action_leave(self) -> None:
         """Go back with nothing."""
         self.dismiss(None)
+
+
+class ChooseScreen(ChooseFrom[str]):
+    """Gives back the key of the row that Enter takes."""
+
+    def action_take(self) -> None:
+        """Go back with the marked row."""
+        self.dismiss(self.marked_key())
+
+
+class ChooseSeveral(ChooseFrom[tuple[str, ...]]):
+    """Gives back the keys of the rows that are ticked, in their order; of the marked one where none is."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("space", "tick", show=False)]
+    FOOT = (("Enter", "take"), ("Space", "tick"), ("Esc", "back"))
+
+    def __init__(self, question: str, rows: Sequence[tuple[str, str, str]]) -> None:
+        super().__init__(question, rows)
+        self.ticked: set[str] = set()
+
+    def row_words(self, key: str, words: str) -> str:
+        """Return what a row says, its tick before it."""
+        return f"{_TICKED if key in self.ticked else _NOT_TICKED}{words}"
+
+    def on_row_list_taken(self) -> None:
+        """Tick the row that was clicked."""
+        self.action_tick()
+
+    def action_tick(self) -> None:
+        """Tick the marked row, or take its tick away."""
+        key = self.marked_key()
+        if key is not None:
+            self.ticked ^= {key}
+            self.show_rows()
+
+    def action_take(self) -> None:
+        """Go back with what is ticked, else with the marked row."""
+        marked = self.marked_key()
+        ticked = tuple(key for _, key, _ in self.choices if key in self.ticked)
+        self.dismiss(ticked or (None if marked is None else (marked,)))
 
 
 def _lines(words: str, key: str, room: int) -> list[Row]:
