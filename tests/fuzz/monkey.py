@@ -14,10 +14,13 @@ import sys
 import tempfile
 import time
 import traceback
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 from typing import Any
+from unittest import mock
 
 from textual.pilot import Pilot
 
@@ -31,6 +34,7 @@ from tests.fuzz.monkey_laws import (
     is_busy,
     lost_answers,
     state_of,
+    stuck,
     top_screen,
 )
 from tests.tui.builds import BUGGY
@@ -38,6 +42,7 @@ from tests.tui.filled_in import CART
 from tests.tui.hostile_build import hostile_build
 from tests.tui.small_loom import SMALL_LOOM
 from tests.tui.traced import RELAY_LAMP
+from tui.screens.frame import Framed
 
 BUILDS = {"relay": RELAY_LAMP, "cart": CART, "hostile": hostile_build(), "small": SMALL_LOOM}
 """What is opened; the trail buggy besides, where the seed says so."""
@@ -83,6 +88,7 @@ ROUTES: tuple[tuple[str, ...], ...] = (
 
 _HURRIES = 0.25
 _LOOKS = 0.5
+_LATE_SECONDS = 0.3
 
 
 @dataclass
@@ -124,13 +130,35 @@ async def play(seed: int, directory: Path, acts: int = 60) -> Round:
     app = WatchedApp(path, ascii_only=dice.random() < 0.1)
     found.done.append(f"open {name}")
     try:
-        async with app.run_test(size=dice.choice([(80, 24), (60, 20), (120, 40)])) as pilot:
-            await _rounds(app, pilot, dice, found, acts)
+        with slowed(Random(seed)):
+            async with app.run_test(size=dice.choice([(80, 24), (60, 20), (120, 40)])) as pilot:
+                await _rounds(app, pilot, dice, found, acts)
     except Exception as error:
         found.broken += [f"{error!r}", *("".join(traceback.format_exception(one)) for one in (error, *app.faults))]
     if not found.broken:
         found.broken += [f"the record has a damaged part: {one}" for one in read_record(path).trouble]
     return found
+
+
+@contextmanager
+def slowed(dice: Random) -> Iterator[None]:
+    """Let work aside come late, now and then, so that keys come between; nothing is slowed in every second round."""
+    quick = Framed.aside
+    share = dice.choice([0.0, 0.4])
+
+    def aside(screen: Framed[Any], work: Callable[[], Any], then: Callable[[Any], None], group: str = "aside") -> None:
+        before, behind = (dice.random() * _LATE_SECONDS if dice.random() < share else 0.0 for _ in range(2))
+
+        def late() -> object:
+            time.sleep(before)
+            done = work()
+            time.sleep(behind)
+            return done
+
+        quick(screen, late, then, group)
+
+    with mock.patch.object(Framed, "aside", aside):
+        yield
 
 
 async def _rounds(app: WatchedApp, pilot: Pilot[Any], dice: Random, found: Round, acts: int) -> None:
@@ -151,7 +179,7 @@ async def _rounds(app: WatchedApp, pilot: Pilot[Any], dice: Random, found: Round
             return
     if app.is_running:
         await settle(app, pilot)
-        found.broken += [*broken_laws(app), *lost_answers(app)]
+        found.broken += [*broken_laws(app), *stuck(app), *lost_answers(app)]
 
 
 async def _act(app: WatchedApp, pilot: Pilot[Any], dice: Random, done: Done, found: Round) -> None:
@@ -161,6 +189,7 @@ async def _act(app: WatchedApp, pilot: Pilot[Any], dice: Random, done: Done, fou
         await do(pilot, done, hurries=dice.random() < _HURRIES)
         return
     await settle(app, pilot)
+    found.broken += stuck(app)
     before, top = state_of(app), top_screen(app)
     typed = entries_of(top)
     await do(pilot, done)
@@ -179,13 +208,15 @@ async def settle(app: WatchedApp, pilot: Pilot[Any]) -> None:
         Where that takes far longer than anything does.
     """
     end = time.monotonic() + SLOW_SECONDS
-    for _ in range(2):
+    quiet = 0
+    while quiet < 2:
         await pilot.pause()
         while is_busy(app) and app.is_running:
+            quiet = 0
             if time.monotonic() > end:
                 raise TimeoutError("something is worked out without an end")
             await pilot.pause(0.01)
-    await pilot.pause()
+        quiet += 1
 
 
 def play_apart(seed: int, acts: int) -> Round:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from textual.screen import Screen
@@ -9,14 +10,20 @@ from textual.widgets import Input
 
 from model.errors import FusewalkError, RecordError
 from model.record import read_record
+from tests.tui.on_screen import is_working
 from tui.app import FusewalkApp
 from tui.filters import disarmed
+from tui.screens.card import CardScreen
+from tui.screens.frame import Framed
 from tui.screens.plan_shown import PlanShown
 from tui.screens.too_small import TooSmall
+from tui.widgets.bars import BottomBar
 from tui.widgets.rows import RowList
 
 SLOW_SECONDS = 180.0
 """After this a monkey says that the program hangs; other work of the machine may hold it up that long."""
+
+_WAITS = re.compile("being worked out|Working out|Finding the way|being read")
 
 
 class WatchedApp(FusewalkApp):
@@ -41,8 +48,8 @@ def top_screen(app: FusewalkApp) -> Screen[Any]:
 
 
 def is_busy(app: FusewalkApp) -> bool:
-    """Tell whether something is still being worked out aside."""
-    return not all(worker.is_finished for worker in app.workers)
+    """Tell whether something is still being worked out aside, or its outcome waits to be handed on."""
+    return is_working(app)
 
 
 def entries_of(screen: Screen[Any]) -> tuple[str, ...]:
@@ -79,6 +86,19 @@ def broken_laws(app: WatchedApp) -> list[str]:
     if broken or not app.is_running:
         return broken
     return [f"a control character is drawn: {line!r}" for line in drawn_lines(app) if line != disarmed(line)]
+
+
+def stuck(app: FusewalkApp) -> list[str]:
+    """Return what a screen waits for although nothing is done aside any more, in sentences."""
+    screen = app.screen
+    if not app.is_running or not isinstance(screen, Framed):
+        return []
+    lines = drawn_lines(app)[: screen.query_one(BottomBar).region.y]
+    found = [f"nothing is done any more for: {line.strip()!r}" for line in lines if _WAITS.search(line)]
+    view = screen.view if isinstance(screen, CardScreen) else None
+    if view is not None and view.volts is None and not view.trouble:
+        found.append(f"nobody works out the volts on the card of {view.card.part_id}")
+    return found
 
 
 def lost_answers(app: FusewalkApp) -> list[str]:
