@@ -259,24 +259,25 @@ def _motion(scene: _Scene) -> bool:
 
 
 def _supply_off(harness: Harness, condition: Condition) -> bool:
-    return any(unplugs_module(harness, name, value) for name, value in condition.settings)
-
-
-def unplugs_module(harness: Harness, name: str, value: str) -> bool:
-    """Tell whether a setting unplugs a control unit, or takes a plug apart that one hangs on."""
-    part = harness.parts.get(name)
-    if isinstance(part, Module):
-        return value == OUT
-    if not isinstance(part, Connector) or value not in (APART, OUT) or value == part.rest:
-        return False
-    modules = _module_metal(harness)
-    return any(same_metal(harness, point.name) in modules for point in points_of(part))
+    """Tell whether a control unit is unplugged, or a plug apart that one hangs on."""
+    names = condition.by_name.keys() & _module_plugs(harness)
+    return any(_is_unplugged(harness.parts[name], condition.by_name[name]) for name in names)
 
 
 @once_per_harness
-def _module_metal(harness: Harness) -> frozenset[str]:
-    """Name the metal of the terminals of control units."""
-    return frozenset(same_metal(harness, point.name) for module in harness.modules for point in points_of(module))
+def _module_plugs(harness: Harness) -> frozenset[str]:
+    """Name the control units, and the plugs that one hangs on."""
+    metal = {same_metal(harness, point.name) for module in harness.modules for point in points_of(module)}
+    plugs = (
+        plug for plug in harness.connectors if any(same_metal(harness, one.name) in metal for one in points_of(plug))
+    )
+    return frozenset(part.id for part in (*harness.modules, *plugs))
+
+
+def _is_unplugged(part: Part, value: str) -> bool:
+    if isinstance(part, Connector):
+        return value in (APART, OUT) and value != part.rest
+    return value == OUT
 
 
 def _meter_only(scene: _Scene) -> bool:

@@ -14,8 +14,8 @@ from model.circuit.arrays import FloatArray, IntArray
 from model.circuit.elimination import Elimination
 
 
-class FewNodes:
-    """A network of resistances, eliminated down to one node.
+class NodeOrder:
+    """The order in which the nodes of a network go, down to one, for any conductances of its branches.
 
     Parameters
     ----------
@@ -23,35 +23,86 @@ class FewNodes:
         Number of nodes.
     one, other
         Shape (branches,), the nodes that each branch joins.
-    siemens
-        Shape (branches,), conductance of each branch, above 0.
+    last
+        The node that stays.
+
+    Attributes
+    ----------
+    elimination
+        The order itself.
+    nodes
+        Shape (nodes but one,), in the order in which they go.
+    neighbours
+        Shape (branches at them when they go,), node at the other end, in the same order.
+    begins, ends
+        Shape (nodes,), where the branches of each node lie among those.
     """
 
-    def __init__(self, node_count: int, one: IntArray, other: IntArray, siemens: FloatArray) -> None:
+    def __init__(self, node_count: int, one: IntArray, other: IntArray, last: int = 0) -> None:
         keep = np.zeros(node_count, dtype=np.bool_)
-        keep[:1] = True
-        factor = Elimination(node_count, one, other, keep).factor(siemens)
-        nodes = np.concatenate([np.zeros(0, dtype=np.int64), *(level.nodes for level in factor.levels)])
-        centres = [level.nodes[level.centre] for level in factor.levels]
+        keep[last : last + 1] = True
+        self.elimination = Elimination(node_count, one, other, keep)
+        levels = self.elimination.levels
+        none = np.zeros(0, dtype=np.int64)
+        self.nodes: IntArray = np.concatenate([none, *(level.nodes for level in levels)])
+        self.neighbours: IntArray = np.concatenate([none, *(level.neighbours for level in levels)])
+        centres = [level.nodes[level.centre] for level in levels]
+        counts = np.bincount(np.concatenate([none, *centres]), minlength=node_count)
+        self.ends: IntArray = np.zeros(node_count, dtype=np.int64)
+        self.ends[self.nodes] = np.cumsum(counts[self.nodes])
+        self.begins: IntArray = self.ends - counts
+
+
+class FewNodes:
+    """A network of resistances, eliminated down to one node.
+
+    Parameters
+    ----------
+    order
+        The order in which its nodes go.
+    siemens
+        Shape (branches,), conductance of each branch; 0 where it is open.
+    """
+
+    def __init__(self, order: NodeOrder, siemens: FloatArray) -> None:
+        factor = self._factor = order.elimination.factor(siemens)
+        node_count = len(order.ends)
+        self._order = order
         self._shares = np.concatenate([np.zeros(0), *factor.shares])
-        self._neighbours = np.concatenate([nodes[:0], *(level.neighbours for level in factor.levels)])
-        counts = np.bincount(np.concatenate([nodes[:0], *centres]), minlength=node_count)
-        self._ends = np.zeros(node_count, dtype=np.int64)
-        self._ends[nodes] = np.cumsum(counts[nodes])
-        self._begins = self._ends - counts
         self._handed: dict[int, list[tuple[int, float]]] = {}
         self.ohms = np.zeros(node_count)
-        self.ohms[nodes] = np.concatenate([np.zeros(0), *factor.ohms])
-        self.rank = np.full(node_count, len(nodes))
-        self.rank[nodes] = np.arange(len(nodes))
+        self.ohms[order.nodes] = np.concatenate([np.zeros(0), *factor.ohms])
+        self.rank = np.full(node_count, len(order.nodes))
+        self.rank[order.nodes] = np.arange(len(order.nodes))
+
+    def last_of(self, node: int) -> int:
+        """Give the node that goes last of all that hang together with one."""
+        handed = self.handed(node)
+        while handed:
+            node = handed[0][0]
+            handed = self.handed(node)
+        return node
+
+    def all_volts(self, one: int, other: int) -> FloatArray:
+        """Give the volts of all nodes with one ampere driven into one and out of another of its island.
+
+        Returns
+        -------
+        FloatArray
+            Shape (nodes,); of each island against its node that goes last.
+        """
+        push_amps = np.zeros(len(self.rank))
+        push_amps[one] += 1.0
+        push_amps[other] -= 1.0
+        return self._factor.outward(np.zeros(len(self.rank)), self._factor.inward(push_amps))
 
     def handed(self, node: int) -> list[tuple[int, float]]:
         """Give to which nodes a current into a node is handed, with its share of it; none of the node that is last."""
         found = self._handed.get(node)
         if found is None:
-            own = slice(int(self._begins[node]), int(self._ends[node]))
-            found = list(zip(self._neighbours[own].tolist(), self._shares[own].tolist(), strict=True))
-            self._handed[node] = found
+            own = slice(int(self._order.begins[node]), int(self._order.ends[node]))
+            pairs = zip(self._order.neighbours[own].tolist(), self._shares[own].tolist(), strict=True)
+            found = self._handed[node] = [pair for pair in pairs if pair[1]]
         return found
 
 

@@ -18,7 +18,7 @@ from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import Condition, without_supply
 from model.circuit.faults import part_of_site
-from model.circuit.few_nodes import Driven, FewNodes
+from model.circuit.few_nodes import Driven, FewNodes, NodeOrder
 from model.circuit.netlist import Netlist
 from model.circuit.ohms_bounds import IsHigh, surely_high
 from model.circuit.relax import COLD_SHARE
@@ -274,7 +274,7 @@ class OhmsNet:
 
     @cached_property
     def _network(self) -> FewNodes:
-        return FewNodes(self.node_count, self.one, self.other, self.siemens)
+        return FewNodes(NodeOrder(self.node_count, self.one, self.other), self.siemens)
 
     @cached_property
     def _at(self) -> dict[str, list[int]]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections import OrderedDict
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -19,13 +18,14 @@ from model.circuit.bands import site_tolerance
 from model.circuit.build import TOUCH_OHMS
 from model.circuit.build_parts import build_netlist
 from model.circuit.condition import APART, MATED, OUT, Condition, switch_position
-from model.circuit.elimination import Elimination
 from model.circuit.faults import Fault, FaultKind, part_of_site
+from model.circuit.few_nodes import Driven, FewNodes, NodeOrder
 from model.circuit.netlist import Netlist
 from model.circuit.ohms_net import as_shown, cold_siemens
-from model.circuit.solver import Core, islands
 from model.harness.harness import Harness
+from model.harness.parts import Switch
 from model.harness.points import resolve_point, switch_contacts
+from model.harness.records import Connector
 from model.plans.cold_settings import Contact, contacts_of, taken_away
 
 _MOST_TOLERANCE = 0.95
@@ -70,6 +70,12 @@ class ColdLoom:
             if site:
                 self.branches_of.setdefault(part_of_site(site), []).append(branch)
         self.beside = _beside(self.net)
+        self._contacts_of: dict[str, list[Contact]] = {}
+        for contact in self.contacts:
+            self._contacts_of.setdefault(contact.switch.id, []).append(contact)
+        self._standing = frozenset(part.id for part in (*harness.switches, *harness.connectors))
+        self._rest: dict[str, BoolArray] = {}
+        self._taken: dict[tuple[str, str], list[int]] = {}
         self._keys: dict[Condition, bytes] = {}
         self._circuits: OrderedDict[bytes, ColdCircuit] = OrderedDict()
 
@@ -95,14 +101,9 @@ class ColdLoom:
         return {self.middle(wire.id): wire.id for wire in self.harness.wires}
 
     @cached_property
-    def elimination(self) -> tuple[Elimination, Core]:
-        """The order in which the nodes are eliminated, whatever carries, and what is left of the network then."""
-        count, reference = len(self.net.names), self.net.reference
-        keep = np.zeros(count, dtype=bool)
-        keep[reference] = True
-        order = Elimination(count, self.one, self.other, keep, core_at_most=1)
-        at = int(np.searchsorted(order.core, reference))
-        return order, Core(len(order.core), order.core_one, order.core_other, at)
+    def order(self) -> NodeOrder:
+        """The order in which the nodes are eliminated, whatever carries."""
+        return NodeOrder(len(self.net.names), self.one, self.other, self.net.reference)
 
     def middle(self, wire_id: str) -> int:
         """Give the node in the middle of a wire."""
@@ -127,16 +128,40 @@ class ColdLoom:
         return self._circuits[key]
 
     def _carries(self, condition: Condition) -> BoolArray:
-        carries = self.siemens > 0.0
-        for contact in self.contacts:
-            position = switch_position(self.harness, contact.switch, condition)
-            carries[contact.branch] = position in contact.positions
-        for plug in self.harness.connectors:
-            if condition.by_name.get(plug.id, plug.rest) in (APART, OUT):
-                carries[self.branches_of.get(plug.id, [])] = False
-        for name, value in condition.by_name.items():
-            carries[taken_away(self.harness, self.branches_of, name, value)] = False
+        """Tell which branches carry: those at rest in the key state, but for what is set.
+
+        What a setting takes away is found once: a plan sets hundreds of things in each of its hundreds of conditions.
+        """
+        carries = self._at_rest(condition.key).copy()
+        for name in condition.by_name.keys() & self._standing:
+            self._stand(carries, name, condition)
+        taken: list[int] = []
+        for setting in condition.by_name.items():
+            if setting not in self._taken:
+                self._taken[setting] = taken_away(self.harness, self.branches_of, *setting)
+            taken += self._taken[setting]
+        carries[taken] = False
         return carries
+
+    def _at_rest(self, key: str) -> BoolArray:
+        """Tell which branches carry in a key state with nothing set; kept."""
+        if key not in self._rest:
+            carries = self._rest[key] = self.siemens > 0.0
+            for name in self._standing:
+                self._stand(carries, name, Condition(key))
+        return self._rest[key]
+
+    def _stand(self, carries: BoolArray, name: str, condition: Condition) -> None:
+        """Let the contacts of a switch, or the cavities of a plug, carry as it stands in a condition."""
+        part = self.harness.parts[name]
+        if isinstance(part, Connector):
+            cavities = self.branches_of.get(name, [])
+            is_apart = condition.by_name.get(name, part.rest) in (APART, OUT)
+            carries[cavities] = False if is_apart else self.siemens[cavities] > 0.0
+        elif isinstance(part, Switch):
+            position = switch_position(self.harness, part, condition)
+            for contact in self._contacts_of.get(name, ()):
+                carries[contact.branch] = position in contact.positions
 
 
 @dataclass
@@ -151,17 +176,12 @@ class ColdCircuit:
 
     loom: ColdLoom
     carries: BoolArray
-    _columns: dict[tuple[int, bool], FloatArray] = field(default_factory=dict)
-    _solvers: dict[bool, Callable[[FloatArray], FloatArray]] = field(default_factory=dict)
-    _island: IntArray | None = None
+    _driven: dict[tuple[int, int, bool], Driven] = field(default_factory=dict)
+    _networks: dict[bool, FewNodes] = field(default_factory=dict)
 
-    @property
-    def island(self) -> IntArray:
-        """Shape (nodes,), the same number for nodes that something joins."""
-        if self._island is None:
-            loom = self.loom
-            self._island = islands(len(loom.net.names), loom.one[self.carries], loom.other[self.carries])
-        return self._island
+    def _joins(self, *nodes: int) -> bool:
+        network = self._network(least=False)
+        return len({network.last_of(node) for node in nodes}) == 1
 
     def ohms(self, red: int, black: int, *, least: bool = False) -> float:
         """Give the ohms between two nodes, leads zeroed; infinite where open.
@@ -171,9 +191,9 @@ class ColdCircuit:
         least
             True with every part as low as its tolerance lets it be.
         """
-        if self.island[red] != self.island[black]:
+        if not self._joins(red, black):
             return math.inf
-        return as_shown(self._across(self._between(red, black, least), red, black))
+        return as_shown(self._between(red, black, least=least).between(red, black))
 
     def ohms_with(self, red: int, black: int, joined: tuple[int, int], ohms: float = TOUCH_OHMS) -> float:
         """Give the ohms between two nodes with a resistance laid between two others.
@@ -184,15 +204,14 @@ class ColdCircuit:
         puts across the new branch, Z the ohms between its ends without it and r its own.
         """
         one, other = joined
-        island = self.island
-        if island[red] == island[black]:
-            whole = self._between(red, black, least=False)
-            across = self._across(whole, one, other) if island[one] == island[other] == island[red] else 0.0
+        if self._joins(red, black):
+            whole = self._between(red, black)
+            across = whole.between(one, other) if self._joins(red, one, other) else 0.0
             if not across:
                 return self.ohms(red, black)
-            there = self._between(one, other, least=False)
-            return as_shown(self._across(whole, red, black) - across**2 / (self._across(there, one, other) + ohms))
-        if island[one] != island[red]:
+            there = self._between(one, other).between(one, other)
+            return as_shown(whole.between(red, black) - across**2 / (there + ohms))
+        if not self._joins(one, red):
             one, other = other, one
         return as_shown(self.ohms(red, one) + ohms + self.ohms(other, black))
 
@@ -216,54 +235,36 @@ class ColdCircuit:
         float
             Infinite where nothing joins all of them.
         """
-        if len({int(self.island[node]) for node in (*pushed, *read)}) > 1:
+        if not self._joins(*pushed, *read):
             return math.inf
-        volts = self._between(*pushed, least=False)
-        across = self._across(volts, *read)
+        driven = self._between(*pushed)
+        across = driven.between(*read)
         if joined is None:
             return across
         ends, ohms = joined
-        beside = self._between(*ends, least=False)
-        return across - self._across(volts, *ends) * self._across(beside, *read) / (self._across(beside, *ends) + ohms)
+        beside = self._between(*ends)
+        return across - driven.between(*ends) * beside.between(*read) / (beside.between(*ends) + ohms)
 
     def amps(self, red: int, black: int) -> FloatArray:
         """Give the share of a current from red to black that each branch carries, shape (branches,), without sign."""
         loom = self.loom
-        if self.island[red] != self.island[black]:
+        if not self._joins(red, black):
             return np.zeros(len(loom.one))
-        volts = self._between(red, black, least=False)
+        volts = self._network(least=False).all_volts(red, black)
         return np.asarray(np.abs(volts[loom.one] - volts[loom.other]) * np.where(self.carries, loom.siemens, 0.0))
 
-    def _between(self, red: int, black: int, least: bool) -> FloatArray:
-        return self._column(red, least) - self._column(black, least)
-
-    @staticmethod
-    def _across(volts: FloatArray, one: int, other: int) -> float:
-        return float(volts[one] - volts[other])
-
-    def _column(self, node: int, least: bool) -> FloatArray:
-        """Give the volts of each node for one ampere into one of them and out at the one its island is held by."""
-        found = self._columns.get((node, least))
+    def _between(self, red: int, black: int, *, least: bool = False) -> Driven:
+        """Give the volts for one ampere into one node and out of another of its island; kept."""
+        found = self._driven.get((red, black, least))
         if found is None:
-            push_amps = np.zeros(len(self.loom.net.names))
-            push_amps[node] = 1.0
-            found = self._columns[node, least] = self._solver(least)(push_amps)
+            found = self._driven[red, black, least] = Driven(self._network(least=least), red, black)
         return found
 
-    def _solver(self, least: bool) -> Callable[[FloatArray], FloatArray]:
-        if least not in self._solvers:
-            loom = self.loom
-            order, core = loom.elimination
-            factor = order.factor(np.where(self.carries, loom.most_siemens if least else loom.siemens, 0.0))
-
-            def volts_for(push_amps: FloatArray) -> FloatArray:
-                amps = factor.inward(push_amps)
-                volts = np.zeros(len(loom.net.names))
-                volts[order.core] = core.volts(factor.core_siemens, amps[order.core])
-                return factor.outward(volts, amps)
-
-            self._solvers[least] = volts_for
-        return self._solvers[least]
+    def _network(self, *, least: bool) -> FewNodes:
+        if least not in self._networks:
+            siemens = self.loom.most_siemens if least else self.loom.siemens
+            self._networks[least] = FewNodes(self.loom.order, np.where(self.carries, siemens, 0.0))
+        return self._networks[least]
 
 
 def _beside(net: Netlist) -> list[list[tuple[int, int]]]:

@@ -8,8 +8,8 @@ from dataclasses import replace
 from model.caution_words import CAUTIONS, CautionKind
 from model.circuit.condition import IN, OUT, Condition
 from model.circuit.faults import part_of_site
+from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
-from model.harness.parts import Battery, Charger, Fuse
 from model.plans.chargers_off import chargers_off_words
 from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_fitted import fitted_rows
@@ -114,8 +114,14 @@ def _in_order(harness: Harness, rows: Sequence[PlanRow]) -> tuple[PlanRow, ...]:
 
 
 def _unplugged(harness: Harness, row: PlanRow) -> tuple[str, ...]:
-    out = (name for name, value in row.condition.settings if value == OUT)
-    return tuple(sorted(name for name in out if not isinstance(harness.parts[name], Battery | Charger | Fuse)))
+    more = set(row.condition.settings) - _never_unplugged(harness)
+    return tuple(sorted(name for name, value in more if value == OUT))
+
+
+@once_per_harness
+def _never_unplugged(harness: Harness) -> frozenset[tuple[str, str]]:
+    """Give the settings of what is taken off or pulled, and has no plug."""
+    return frozenset((part.id, OUT) for part in (*harness.batteries, *harness.chargers, *harness.fuses))
 
 
 def _add_all_out(making: _Making) -> None:

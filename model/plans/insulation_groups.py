@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
+from model.circuit.bodies import body_beside
 from model.circuit.condition import APART, OUT, Condition
 from model.circuit.faults import part_of_site
 from model.harness.harness import Harness
@@ -47,11 +48,18 @@ class Ground:
         self.harness: Harness = loom.harness
         self.point = reference_point(self.harness)
         self.at_rest = all_out(self.harness)
+        self._body_at: dict[str, str | None] = {}
 
     @cached_property
     def order(self) -> dict[str, int]:
         """The place of each part in the file."""
         return {part_id: place for place, part_id in enumerate(self.harness.parts)}
+
+    def body_at(self, wire_id: str) -> str | None:
+        """Name the body that a wire would touch; None where there is none; kept."""
+        if wire_id not in self._body_at:
+            self._body_at[wire_id] = body_beside(self.harness, self.harness.part_of(wire_id, Wire))
+        return self._body_at[wire_id]
 
     @cached_property
     def nodes(self) -> frozenset[int]:

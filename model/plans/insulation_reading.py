@@ -7,13 +7,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
-from model.circuit.bodies import body_beside
 from model.circuit.condition import OUT, Condition
 from model.circuit.faults import part_of_site
 from model.harness.hazards import Refusal, may_be_probed
 from model.harness.parts import Charger, Diode, Load, LoadKind, Module, Relay, ResistorPack
 from model.harness.points import relay_coils
-from model.harness.records import Wire
 from model.plans.cold_circuit import ColdCircuit
 from model.plans.insulation_groups import Ground
 from model.plans.limits import low_of, meter_error_ohms
@@ -102,7 +100,7 @@ class Reading:
 
     def beside(self, wire_id: str) -> int:
         """Give the node of the body that a wire would touch; without a body that of the grounded post."""
-        body = body_beside(self.ground.harness, self.ground.harness.part_of(wire_id, Wire))
+        body = self.ground.body_at(wire_id)
         return self.ends[1] if body is None else self.ground.loom.node(body)
 
     def with_touch(self, one: int, other: int) -> float:

@@ -71,7 +71,7 @@ def reading_row(reading: Reading, head: Head, unplugged: tuple[str, ...], more_b
         What would have to be unplugged for it to tell every wire of its metal.
     """
     harness = reading.ground.harness
-    covers = head.covers or tuple(wire.id for wire in harness.wires if wire.id in reading.told)
+    covers = head.covers or tuple(sorted(reading.told, key=reading.ground.order.__getitem__))
     red, black = probes(reading)
     return PlanRow(
         key=head.key,

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.circuit.few_nodes import Driven, FewNodes
+from model.circuit.few_nodes import Driven, FewNodes, NodeOrder
 
 
 @st.composite
@@ -37,8 +37,10 @@ def test_any_two_nodes_have_the_volts_of_the_laplacian(
     push[into] += 1.0
     push[out] -= 1.0
     volts = np.linalg.pinv(laplacian, rcond=1e-14) @ push
-    found = Driven(FewNodes(count, one, other, siemens), into, out)
+    solved = FewNodes(NodeOrder(count, one, other), siemens)
+    found, every = Driven(solved, into, out), solved.all_volts(into, out)
     most = float(np.abs(volts).max())
+    assert every[red] - every[black] == pytest.approx(found.between(red, black), rel=1e-9, abs=1e-9 * most)
     assert found.between(red, black) == pytest.approx(volts[red] - volts[black], rel=1e-6, abs=1e-6 * most)
 
 
@@ -46,7 +48,7 @@ def test_what_lies_far_from_a_branch_is_never_visited() -> None:
     """A chain of ten thousand ohms: one of them, asked in the middle, is 1 Ω and touches a few dozen nodes."""
     count = 10_001
     nodes = np.arange(count)
-    network = FewNodes(count, nodes[:-1], nodes[1:], np.ones(count - 1))
+    network = FewNodes(NodeOrder(count, nodes[:-1], nodes[1:]), np.ones(count - 1))
     driven = Driven(network, 5_000, 5_001)
     assert driven.between(5_000, 5_001) == pytest.approx(1.0)
     assert len(driven.visited) < 60

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from functools import cache
 
 import pytest
 
-from model import cautions
 from model.circuit.few_nodes import Driven, FewNodes
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness_text
+from model.plans.cold_settings import taken_away
 from model.plans.continuity import continuity_plan
 from model.plans.exchanged import exchanges
+from model.plans.insulation import insulation_plan
 from model.plans.plan import LoomState
 from model.tracing.reached import ClosedMetal
 from tests.benchmarks.looms import loom_text
@@ -58,20 +60,10 @@ def test_rows_look_up_no_more_volts_in_a_larger_loom(monkeypatch: pytest.MonkeyP
     assert a_row[1] < 1.5 * a_row[0]
 
 
-def test_what_is_set_is_looked_through_once_for_a_condition(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whether a control unit is unplugged is asked for each thing that is set in each condition, not in each row."""
-    asked = 0
-    plain = cautions.unplugs_module
-
-    def counting(harness: Harness, name: str, value: str) -> bool:
-        nonlocal asked
-        asked += 1
-        return plain(harness, name, value)
-
-    monkeypatch.setattr(cautions, "unplugs_module", counting)
+def test_rows_of_one_stand_share_one_condition() -> None:
+    """What is set, and the cautions that it asks for, is made once for all rows between which nothing is moved."""
     rows = continuity_plan(loom(LARGE), LoomState.MATED).rows
-    supplies = len(loom(LARGE).batteries) + len(loom(LARGE).chargers)
-    assert 0 < asked <= sum(len(settings) + supplies for settings in {row.condition.settings for row in rows})
+    assert len({id(row.condition) for row in rows}) == len({row.condition for row in rows}) < len(rows) / 10
 
 
 def test_what_hangs_together_is_followed_once(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -79,3 +71,26 @@ def test_what_hangs_together_is_followed_once(monkeypatch: pytest.MonkeyPatch) -
     calls = counted(monkeypatch, ClosedMetal, "from_points")
     rows = continuity_plan(loom(LARGE), LoomState.MATED).rows
     assert 0 < calls["from_points"] < len(rows) / 2
+
+
+def test_what_a_setting_takes_away_is_found_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An insulation plan has as many conditions as rows, with most fuses out in each: no fuse is looked up twice."""
+    asked: Counter[tuple[str, str]] = Counter()
+
+    def counting(harness: Harness, branches_of: Mapping[str, list[int]], name: str, value: str) -> list[int]:
+        asked[name, value] += 1
+        return taken_away(harness, branches_of, name, value)
+
+    monkeypatch.setattr("model.plans.cold_circuit.taken_away", counting)
+    insulation_plan(loom(LARGE))
+    assert len(asked) > len(loom(LARGE).fuses)
+    assert set(asked.values()) == {1}
+
+
+def test_insulation_is_read_without_the_volts_of_every_node(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Volts are looked up for what a reading concerns, never for the whole loom."""
+    calls = counted(monkeypatch, FewNodes, "all_volts")
+    looked_up = counted(monkeypatch, Driven, "between")
+    insulation_plan(loom(LARGE))
+    assert looked_up["between"] > 0
+    assert calls["all_volts"] == 0
