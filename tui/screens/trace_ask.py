@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import partial
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
@@ -46,6 +47,9 @@ class TraceAskScreen(Framed[None], TypedEntry):
     PLACE = Place.TRACE_ASK
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(Place.TRACE_ASK)]
     AUTO_FOCUS = "#asked"
+    CSS_PATH: ClassVar[str | PurePath | list[str | PurePath] | None] = (
+        Path(__file__).parent.parent / "styles/trace.tcss"
+    )
 
     def __init__(self, loads: tuple[str, ...]) -> None:
         super().__init__(BarFacts("", f"trace {', '.join(loads)}"))
