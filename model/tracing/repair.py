@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from model.cautions import CAUTIONS, CautionKind, cautions_for
 from model.circuit.bench import Bench
@@ -31,6 +33,14 @@ from model.words import clean
 NAMED_AT_MOST = 5
 """So many suspects are named in a sentence; the others are counted."""
 
+_PUT_BACK = "Put back what was taken apart."
+_POWER_BACK = "Put back what was taken apart, then connect battery and chargers again, the grounded post's cable last."
+_IN_ORDER = "Do the work in this order, and look at the load after each part of it."
+_IN_ORDER_OFF = (
+    "Do the work in this order. After each part of it put back what was taken apart, connect the battery again, and "
+    "look at the load: where it works, stop there; else the battery comes off again."
+)
+_TAKEN_APART = re.compile(r"\b(unplug|undo|pull|apart)\b", re.IGNORECASE)
 _TIMES = "Then try it at least five times, and work what shares its plug, its fuse or its trunk as well."
 
 
@@ -89,9 +99,10 @@ def repair_of(bench: Bench, group: tuple[Suspect, ...], complaint: Complaint, co
     harness = bench.harness
     singles = tuple(dict.fromkeys(one for suspect in group for one in singles_of(suspect)))
     prove = proof_of(bench, group[0], complaint, condition)
+    work = _steps(harness, singles)
     return Repair(
         finding_sentence(harness, group),
-        (*_steps(harness, singles), *_new_fuses(bench, group, prove, condition), _TIMES),
+        (*work, *_new_fuses(bench, group, prove, condition), *_put_back(work), _TIMES),
         repair_cautions(harness, singles),
         prove,
         any(asks_why(suspect) for suspect in singles),
@@ -139,25 +150,39 @@ def _steps(harness: Harness, group: tuple[Suspect, ...]) -> tuple[str, ...]:
     each = [(one, merged([work_steps(harness, fault) for fault in one])) for one in _with_one_work(harness, by_part)]
     if len(each) == 1:
         return _if_not_cured(each[0][1])
-    steps = ["Do the work in this order, and look at the load after each part of it."]
     opening = BATTERY_OFF if any(BATTERY_OFF in work for _, works in each for work in works) else ""
-    if opening:
-        steps.append(opening)
+    steps = [_IN_ORDER_OFF, opening] if opening else [_IN_ORDER]
     for suspects, works in each:
         named = either(_first(list(dict.fromkeys(suspect_words(harness, one) for one in suspects))))
         heading = f"For {named}" if is_of_a_part(suspects[0]) else "If none of this mends it"
-        own = _if_not_cured(tuple(tuple(step for step in work if step != opening) for work in works))
+        own = _if_not_cured((tuple(step for step in works[0] if step != opening), *works[1:]), is_off=bool(opening))
         steps.append(f"{heading}: {_lowered(own[0])}")
         steps += own[1:]
     return tuple(steps)
 
 
-def _if_not_cured(works: tuple[tuple[str, ...], ...]) -> tuple[str, ...]:
-    """Tell works on one part one after another, each but the first for what the one before has not cured."""
+def _if_not_cured(works: tuple[tuple[str, ...], ...], *, is_off: bool = False) -> tuple[str, ...]:
+    """Tell works on one part one after another, each but the first for what the one before has not cured.
+
+    Whether it has shows once all is put back and the battery on.
+
+    Parameters
+    ----------
+    is_off
+        True where the battery came off before the first of them.
+    """
     steps = list(works[0])
-    for work in works[1:]:
-        steps += [f"If that does not cure it: {_lowered(work[0])}", *work[1:]]
+    for before, work in pairwise(works):
+        back = (_POWER_BACK,) if is_off else _put_back(before)
+        steps += [*back, f"If that does not cure it: {_lowered(work[0])}", *work[1:]]
     return tuple(steps)
+
+
+def _put_back(work: tuple[str, ...]) -> tuple[str, ...]:
+    """Say what goes back before the load can be looked at; nothing where nothing came off."""
+    if any("battery off" in step for step in work):
+        return (_POWER_BACK,)
+    return (_PUT_BACK,) if any(_TAKEN_APART.search(step) for step in work) else ()
 
 
 def _lowered(words: str) -> str:

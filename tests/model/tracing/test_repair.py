@@ -277,6 +277,25 @@ def test_second_work_on_a_part_is_for_what_the_first_has_not_cured() -> None:
     assert [step.startswith("If that does not cure it: ") for step in steps].count(True) == 1
 
 
+def test_what_was_taken_apart_goes_back_before_the_load_is_looked_at() -> None:
+    """Between two works on one part, between parts and at the end: with the battery off nothing shows."""
+    back = "Put back what was taken apart, then connect battery and chargers again, the grounded post's cable last."
+    steps = mended(suspect("K1.86", "open"), suspect("K1", UNKNOWN)).steps
+    second = next(place for place, step in enumerate(steps) if step.startswith("If that does not cure it: "))
+    assert steps[second - 1] == back
+    assert steps[second].startswith("If that does not cure it: key off, then the battery off")
+    assert steps[-2] == back
+    several = mended(suspect("W3", "open"), suspect("W4", "open"), suspect("K1.86", "open")).steps
+    assert several[0].startswith("Do the work in this order. After each part of it put back what was taken apart,")
+    assert several[-2] == back
+
+
+def test_the_battery_stays_on_where_only_a_relay_is_pulled() -> None:
+    """Then only what was pulled goes back; of work that takes nothing apart nothing does."""
+    assert mended(suspect("K1:coil", "open")).steps[-2] == "Put back what was taken apart."
+    assert "Put back" not in mended(suspect("F1", "blown")).text
+
+
 @pytest.mark.parametrize("one", [suspect("K1", UNKNOWN), suspect("", RECORD), suspect("", NOT_SHOWN)])
 def test_what_is_no_fault_of_the_list_has_work_and_proof_too(one: Suspect) -> None:
     """The load is looked at."""
