@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from model.tracing.answer_words import expect_words
 from model.tracing.asking import Finding
 from model.tracing.blown_fuses import blown_fuses, renewed_words
@@ -44,7 +46,7 @@ def finding_paragraphs(seen: Seen, finding: Finding, *, names_all: bool = False)
         paragraphs.append(("What to do", [finding.repair], ""))
     paragraphs += _proof(seen, finding)
     if finding.others:
-        told = [f"{share}  {words}" for share, words in suspect_lines(seen.harness, finding.others, _OTHERS_SHOWN)]
+        told = _in_line(suspect_lines(seen.harness, finding.others, _OTHERS_SHOWN))
         heading = "What it may also be" if finding.group else "What may still be wrong"
         paragraphs.append((heading, told, ""))
     work = f"{plural(finding.steps, 'check')}, {minutes_words(finding.minutes)}." if finding.steps else ""
@@ -55,9 +57,16 @@ def _suspects(seen: Seen, finding: Finding, most: int) -> list[str]:
     """Name the likeliest of the group, each with share and place, and say how to see the others."""
     group = finding.group[:most]
     named = zip(group, suspect_lines(seen.harness, group, most), strict=True)
-    told = [f"{share}  {words}; {suspect_place(seen.harness, one)}" for one, (share, words) in named]
+    told = _in_line((share, f"{words}; {suspect_place(seen.harness, one)}") for one, (share, words) in named)
     more = len(finding.group) - len(told)
     return [*told, *([f"and {more} more: y lists them"] if more > 0 else [])]
+
+
+def _in_line(rows: Iterable[tuple[str, str]]) -> list[str]:
+    """Set shares right in line before what they are of."""
+    told = list(rows)
+    cells = max((len(share) for share, _ in told), default=0)
+    return [f"{share:>{cells}}  {words}" for share, words in told]
 
 
 def proof_band(seen: Seen, finding: Finding) -> str:

@@ -39,6 +39,13 @@ def test_one_of_several_has_its_place_in_the_list_in_place_of_a_long_sentence() 
     assert finding_paragraphs(at, FOUND)[0][0] == FOUND.sentence
 
 
+def test_shares_stand_in_line() -> None:
+    """One figure and two end in one column, so that what they are of begins in one."""
+    group = tuple(Suspect(f"W{number}", "open", "", share) for number, share in ((10, 0.5), (11, 0.06), (12, 0.001)))
+    lines = [line for line in told(replace(FOUND, group=group, others=group)) if "wire W1" in line]
+    assert [line[:8] for line in lines] == ["50 %  wi", " 6 %  wi", "<1 %  wi"] * 2
+
+
 def test_a_page_that_is_kept_names_them_all() -> None:
     """There no key lists them."""
     lines = told(replace(FOUND, group=MANY), names_all=True)

@@ -72,7 +72,7 @@ def findable_commands(below: Framed[Any]) -> list[Findable]:
         if command.search
     ]
     begin = partial(below.call_later, below.fusewalk.action_first_steps)
-    return [*found, Findable("first steps", "four sentences for a beginner", begin)]
+    return [*found, Findable("first steps", "keys ? f", begin)]
 
 
 class SearchScreen(Following[Findable | None]):
