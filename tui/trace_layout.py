@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from model.words import plural
+from tui.sentences import first_sentence
 from tui.text import Part, assembled, coloured, fit, signed, width
 
 NAME_CELLS = 8
@@ -70,7 +71,7 @@ def step_lines(step: TraceStep, cells: int, height: int) -> list[Content]:
 def least_height(step: TraceStep, cells: int) -> int:
     """Return how many lines a step wants at least: all that is to be done, of the cautions the first sentence."""
     core = sum(len(named_lines(name, words, cells)) for name, words in step.lines)
-    first = _first_sentence(step.cautions[0]) if step.cautions else ""
+    first = first_sentence(step.cautions[0]) if step.cautions else ""
     folded = len(_painted(first, cells)) + 1 if first else 0
     return core + min(folded, sum(len(_painted(caution, cells)) for caution in step.cautions))
 
@@ -97,7 +98,7 @@ def caution_lines(cautions: Sequence[str], cells: int, room: int) -> list[Conten
             lines += drawn
             continue
         if place == 0:
-            lines += _painted(_first_sentence(caution), cells)
+            lines += _painted(first_sentence(caution), cells)
             told = "a: the rest of it" if not more else f"a: the rest, and {plural(more, 'more caution')}"
         else:
             told = f"a: {plural(more + 1, 'more caution')} first"
@@ -149,10 +150,6 @@ def _core_lines(step: TraceStep, cells: int, height: int) -> list[tuple[str, lis
         told_before = True
         lines = [(name, named) for name, named in lines if name != spared]
     return lines
-
-
-def _first_sentence(caution: str) -> str:
-    return f"{caution.partition('. ')[0].rstrip('.')}."
 
 
 def _painted(caution: str, cells: int) -> list[Content]:

@@ -10,6 +10,7 @@ from textual.content import Content
 
 from model.words import clean, plural, volts_text
 from tui.key_shown import key_shown
+from tui.sentences import first_sentence
 from tui.text import Part, assembled, coloured, signed, width
 from tui.walk_rows import WITH_FAULT, figure, is_live, row_of, wire_at
 
@@ -186,7 +187,7 @@ def _is_grave(caution: Caution) -> bool:
 
 
 def _first_sentence(caution: Caution) -> str:
-    return _caution_words(caution).partition(". ")[0].rstrip(".") + "."
+    return first_sentence(_caution_words(caution))
 
 
 def _says(row: WalkRow, key: str, positive_ground: bool) -> list[tuple[str, str]]:

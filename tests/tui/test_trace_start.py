@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import threading
 from io import BytesIO, TextIOWrapper
 from pathlib import Path
 
 import pytest
 
+from model.errors import CircuitError
 from model.harness.toml_file import read_harness
 from model.tracing.complaint import Complaint
-from tests.tui.builds import build
+from tests.tui.builds import build, opened
 from tests.tui.on_screen import screen_text, until
 from tests.tui.small_loom import SMALL_LOOM
+from tests.tui.traced import asking, mark_load, trace_of
 from tui.__main__ import main
 from tui.app import FusewalkApp
+from tui.screens.dialog import MessageDialog
 from tui.screens.loads import LoadsScreen
 from tui.screens.trace import TraceScreen
 from tui.taken_words import taken_words
@@ -86,3 +90,29 @@ async def test_without_a_complaint_the_loads_are_shown(tmp_path: Path) -> None:
         await until(pilot, lambda: app.standing is not None)
         await pilot.pause()
         assert isinstance(app.screen, LoadsScreen)
+
+
+COMMA_LAMP = SMALL_LOOM.replace('label = "Lamp"', 'label = "Lamp, left (dip): no. 2"')
+
+
+async def test_until_the_first_check_the_label_stands_whole_on_top(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A comma in it ends nothing: which of two lamps is traced is told by what stands behind it."""
+    may_go = threading.Event()
+
+    def waits(*_: object) -> None:
+        may_go.wait()
+        raise CircuitError("Not traced.", do="It was only looked at.")
+
+    monkeypatch.setattr("tui.trace_record.start_trace", waits)
+    async with opened(build(tmp_path, COMMA_LAMP), (100, 24)) as (app, pilot):
+        mark_load(app, "E1:load")
+        await pilot.press("t")
+        await asking(app, pilot)
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, TraceScreen))
+        trace = trace_of(app)
+        may_go.set()
+        await until(pilot, lambda: isinstance(app.screen, MessageDialog))
+        assert trace.facts.doing == "Lamp, left (dip): no. 2"

@@ -220,6 +220,7 @@ class TraceAskScreen(Framed[None], TypedEntry):
         """Start the trace, once it is known whether one was left; with the mark on that go on with it."""
         from tui.screens.trace import TraceScreen
         from tui.trace_record import start_trace
+        from tui.trace_run import element_named
 
         standing, marked = self.fusewalk.standing, self.query_one(RowList).marked_row
         if standing is None:
@@ -231,4 +232,4 @@ class TraceAskScreen(Framed[None], TypedEntry):
         resumed = self.unfinished if marked is not None and marked.key == _RESUME else None
         self.fusewalk.said_before = None
         start = partial(start_trace, standing, self.asked.complaint, resumed)
-        self.app.switch_screen(TraceScreen(start, self.facts.doing.partition(",")[0]))
+        self.app.switch_screen(TraceScreen(start, element_named(standing.harness, self.asked.loads)))
