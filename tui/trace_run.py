@@ -173,11 +173,12 @@ class Seen:
 
 @dataclass(frozen=True)
 class Why:
-    """The suspects, what each answer would leave, and the other checks."""
+    """The suspects, what each answer would leave, the other checks, and the condition that is usual in them."""
 
     question: Question | None
     suspects: tuple[Suspect, ...]
     offered: tuple[Offered, ...]
+    usual: Condition
 
 
 class TraceRun:
@@ -278,8 +279,9 @@ class TraceRun:
             now = self._trace.next()
             suspects, offered = self._trace.suspects(SUSPECTS_MOST), self._trace.offered(OFFERED_MOST)
             if isinstance(now, Question):
-                return Why(now, suspects, offered)
-            return Why(None, (*now.group, *(one for one in suspects if one not in now.group)), offered)
+                return Why(now, suspects, offered, self._trace.condition)
+            left = (*now.group, *(one for one in suspects if one not in now.group))
+            return Why(None, left, offered, self._trace.condition)
 
     @property
     def harness(self) -> Harness:

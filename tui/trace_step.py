@@ -7,6 +7,7 @@ from model.errors import ArgumentError
 from model.harness.harness import Harness
 from model.harness.hazards import may_be_probed
 from model.harness.points import all_points
+from model.harness.supply import grounded_posts
 from model.tracing.answer_words import expect_words, number_words, outcome_words, prompt_words
 from model.tracing.asking import Answered, Question
 from model.tracing.blown_fuses import blown_fuses, left_words, renewed_words
@@ -48,10 +49,16 @@ def question_step(seen: Seen, question: Question) -> TraceStep:
 
 
 def check_title(harness: Harness, check: Check) -> str:
-    """Name a check in a few words: ``volts at K7 (Fuel pump) pin 30, wire side``."""
+    """Name a check in a few words: ``volts at K7 (Fuel pump) pin 30, wire side``.
+
+    The black lead is named where it does not lie on a grounded post.
+    """
     match check.kind:
-        case CheckKind.VOLTS | CheckKind.LAMP if check.red:
+        case CheckKind.VOLTS | CheckKind.LAMP if check.red and check.black in grounded_posts(harness):
             return f"{_does(check)} {point_name(harness, check.red)}"
+        case CheckKind.VOLTS | CheckKind.LAMP if check.red:
+            does = _does(check).removesuffix(" at")
+            return f"{does} between {point_name(harness, check.red)} and {point_name(harness, check.black)}"
         case CheckKind.DROP | CheckKind.OHMS | CheckKind.BRIDGE:
             does = "from" if check.kind is CheckKind.BRIDGE else "between"
             word = str(check.kind)

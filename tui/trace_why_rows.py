@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from textual.content import Content
@@ -9,6 +10,7 @@ from textual.content import Content
 from model.harness.harness import Harness
 from model.tracing.asking import Offered
 from model.tracing.fault_words import suspect_words
+from model.tracing.named_checks import apart_words
 from model.tracing.suspects import Suspect
 from model.words import plural
 from tui.text import Part, assembled, padded, painted
@@ -35,7 +37,8 @@ def why_rows(harness: Harness, why: Why, cells: int) -> list[Row]:
     else:
         rows += _paragraph(why.question.why, cells)
         rows += _outlooks(why, cells)
-    checks = [_check(harness, place, offered, cells) for place, offered in enumerate(why.offered)]
+    titles = offered_titles(harness, why)
+    checks = [_check(titles[place], place, offered, cells) for place, offered in enumerate(why.offered)]
     rows += _head("other checks" if checks else "no other check can be made now")
     rows += checks[:BEST_SHOWN]
     if why.question is not None:
@@ -45,10 +48,19 @@ def why_rows(harness: Harness, why: Why, cells: int) -> list[Row]:
     return rows + checks[BEST_SHOWN:]
 
 
-def _check(harness: Harness, place: int, offered: Offered, cells: int) -> Row:
+def offered_titles(harness: Harness, why: Why) -> list[str]:
+    """Name the other checks; of those that are named alike it is said first what is set otherwise than usual."""
+    titles = [check_title(harness, one.check) for one in why.offered]
+    counts = Counter(titles)
+    return [
+        ": ".join(filter(None, (apart_words(harness, one.check, why.usual), title))) if counts[title] > 1 else title
+        for one, title in zip(why.offered, titles, strict=True)
+    ]
+
+
+def _check(title: str, place: int, offered: Offered, cells: int) -> Row:
     minutes = padded(minutes_words(offered.minutes), _MINUTES, right=True)
-    title = padded(check_title(harness, offered.check), title_cells(cells))
-    return Row(assembled(title, "  ", (minutes, "$quiet")), str(place))
+    return Row(assembled(padded(title, title_cells(cells)), "  ", (minutes, "$quiet")), str(place))
 
 
 def title_cells(cells: int) -> int:

@@ -20,7 +20,7 @@ def named_check(harness: Harness, check: Check, usual: Condition) -> str:
     usual
         What stands in it as well is not said; what is at rest against it is.
     """
-    return ", ".join(one for one in (_what(check), _key_words(check, usual), *_set_words(harness, check, usual)) if one)
+    return ", ".join(one for one in (_what(check), apart_words(harness, check, usual)) if one)
 
 
 def told_apart(harness: Harness, check: Check, usual: Condition) -> str:
@@ -31,10 +31,14 @@ def told_apart(harness: Harness, check: Check, usual: Condition) -> str:
     own = tuple(pair for pair in check.condition.settings if pair[0] == check.part and pair not in usual.settings)
     others = tuple(pair for pair in check.condition.settings if pair not in own)
     last = settings_words(harness, replace(check.condition, settings=own, faults=(), posts_volts=None))
-    differing = replace(check, condition=replace(check.condition, settings=others))
-    told = [one for one in (_key_words(check, usual), *_set_words(harness, differing, usual)) if one]
+    told = apart_words(harness, replace(check, condition=replace(check.condition, settings=others)), usual)
     what = ", ".join((_what(check), *last))
-    return f"{', '.join(told)}: {what}" if told else what
+    return f"{told}: {what}" if told else what
+
+
+def apart_words(harness: Harness, check: Check, usual: Condition) -> str:
+    """Say what is set otherwise than usual in a check: ``key off, relay K7 (Fuel pump) out of its socket``."""
+    return ", ".join(one for one in (_key_words(check, usual), *_set_words(harness, check, usual)) if one)
 
 
 def at_rest_words(harness: Harness, check: Check, usual: Condition) -> tuple[str, ...]:

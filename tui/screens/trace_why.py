@@ -81,13 +81,12 @@ class WhyScreen(Framed[Reply]):
 
     def show_whole(self) -> None:
         """Say what Enter does, and name the marked check where its row has no room for it."""
-        from tui.trace_step import check_title
-        from tui.trace_why_rows import title_cells
+        from tui.trace_why_rows import offered_titles, title_cells
 
         rows, words = self.query_one(RowList), "Enter makes the marked check instead."
         marked = rows.marked_row
         if self.why is not None and marked is not None and marked.key.isdecimal():
-            title = check_title(self.run_of.harness, self.why.offered[int(marked.key)].check)
+            title = offered_titles(self.run_of.harness, self.why)[int(marked.key)]
             words = f"Enter makes it instead: {title}." if width(title) > title_cells(rows.room) else words
         self.query_one("#lead", Static).update(assembled(words))
 
