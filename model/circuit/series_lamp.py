@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from model.circuit.build import TOUCH_OHMS
@@ -11,6 +12,7 @@ from model.circuit.condition import Condition, require_point
 from model.circuit.live_part import live_part
 from model.circuit.meter import LampLight, lamp_light
 from model.circuit.netlist import METER_OHMS, Netlist
+from model.circuit.relax import COLD_SHARE, LAMP_EXPONENT
 from model.circuit.settle import Settled, settle_netlist
 from model.errors import ArgumentError
 from model.harness.harness import Harness
@@ -54,6 +56,7 @@ def read_series_lamp(
     touching: tuple[str, str] | None = None,
     probes: tuple[str, str] | None = None,
     points: Iterable[str] = (),
+    other_ohms: Mapping[str, float] | None = None,
 ) -> SeriesLamp:
     """Put a lamp between a battery post and all that is clamped to it, and give what it shows.
 
@@ -71,6 +74,8 @@ def read_series_lamp(
         Two points that a meter of 10 MΩ stands on.
     points
         Points whose volts are wanted in the circuit that is given: it has no others than those that current can reach.
+    other_ohms
+        Names of elements that are no lamps → what they resist in place of what they are rated at.
 
     Raises
     ------
@@ -80,6 +85,7 @@ def read_series_lamp(
         Where the circuit cannot be as the condition says.
     """
     net = build_netlist(harness, condition)
+    _put_ohms(net, other_ohms or {})
     ends = _insert_lamp(net, post, watts)
     wanted = [*ends, *_nodes(net, condition, points)]
     for pair, ohms in ((touching, TOUCH_OHMS), (probes, METER_OHMS)):
@@ -90,6 +96,25 @@ def read_series_lamp(
     net = live_part(net, ends[0], wanted)
     ends = net.index[f"{post} behind the lamp"], net.index[post]
     return _shown(settle_netlist(net, replace(condition, posts_volts=None)), ends)
+
+
+def lamp_volts(amps: float, watts: float, nominal_volts: float) -> float:
+    """Give the volts across a lamp at some amperes by the law of its filament, cold under a few hundredths of a volt.
+
+    Parameters
+    ----------
+    watts
+        Power of the lamp at the nominal volts.
+    """
+    rated_amps = watts / nominal_volts
+    cold_volts = amps * COLD_SHARE * nominal_volts / rated_amps
+    return max(cold_volts, nominal_volts * math.pow(amps / rated_amps, 1.0 / LAMP_EXPONENT))
+
+
+def _put_ohms(net: Netlist, other_ohms: Mapping[str, float]) -> None:
+    for placed in net.elements:
+        for branch in placed.branches if placed.element.name in other_ohms else ():
+            net.ohms[branch] = other_ohms[placed.element.name]
 
 
 def _nodes(net: Netlist, condition: Condition, points: Iterable[str]) -> list[int]:

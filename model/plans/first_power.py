@@ -74,7 +74,8 @@ def _about(first: FirstPower) -> tuple[str, ...]:
         "Stop at once, supply off first, where it is bright and the row says dark or dim, or at smoke, heat or a "
         "smell. Find out why before the clamp goes on again.",
         "A module or radio with capacitors makes the lamp flash once, which is no fault. On the volts that the lamp "
-        "leaves, relays may chatter, motors may not turn and leds may stay dark: the lamp's volts count.",
+        "leaves, relays may chatter, motors may not turn and leds may stay dark: the lamp's volts count. A motor that "
+        "stands still lights it nearly as a short does.",
         "The engine is neither cranked nor run with the lamp in place.",
         "Lay the lamp on leads long enough to see it from the fuses: each row is read there.",
     ]

@@ -13,8 +13,9 @@ from model.harness.parts import Battery, Fuse
 from model.harness.places import place_of, point_place
 from model.harness.points import points_of
 from model.plans.first_power_fuses import Fitting, LoadOn, feed_point
+from model.plans.first_power_motors import motors_on
 from model.plans.first_power_scene import Bank, FirstPower, Settings
-from model.plans.first_power_words import lamp_limit, lamp_words
+from model.plans.first_power_words import Still, lamp_limit, lamp_words, still_words
 from model.plans.judging import fits
 from model.plans.load_rows import in_order, load_name, settings_key
 from model.plans.plan import Measure, PlanRow
@@ -33,6 +34,8 @@ _TOO_LITTLE = (
 )
 _BLOWN = "A blown fuse looks the same; its loads show it."
 _SHORT_CHATTERS = "Meanwhile a short to ground there would make a relay chatter and the lamp flicker."
+_SHORT_TOO = "That is all that the lamp lets through: a short there looks the same."
+_SHORT_TOO_STANDING = "A motor that stands still is nearly a short itself: this row sees none."
 _BUZZES = "A relay chatters on the few volts that the lamp leaves it, so that no reading rests."
 
 
@@ -75,8 +78,17 @@ def lamp_row(first: FirstPower, seen: Seen, lamp: SeriesLamp | None) -> PlanRow:
     )
     if lamp is None:
         return replace(row, expect_words="flickers", tells=False, blind=_BUZZES)
-    words = lamp_words(first, lamp.volts)
-    return replace(row, expect=round(lamp.volts, 4), expect_words=words, limit=lamp_limit(first, lamp))
+    still = standing_still(first, seen.bank, condition, lamp)
+    words = [lamp_words(first, lamp.volts), *([] if still is None else [still_words(first, still)])]
+    return replace(
+        row, expect=round(lamp.volts, 4), expect_words="; ".join(words), limit=lamp_limit(first, lamp, still)
+    )
+
+
+def standing_still(first: FirstPower, bank: Bank, condition: Condition, lamp: SeriesLamp) -> Still | None:
+    """Give the motors that turn in a circuit with the lamp, and the lamp while they stand still; None of none."""
+    motors = motors_on(lamp)
+    return Still(motors, first.read(bank, condition, standing=motors)) if motors else None
 
 
 def _hand_point(first: FirstPower, seen: Seen) -> str:
@@ -264,7 +276,7 @@ def _that_tells_load(
         return replace(row, tells=False, blind=_TOO_LITTLE)
     short = first.read(bank, first.condition(bank, first.keys[0], (), ()), (bank.live, bank.black))
     if short is not None and fits(row, short.volts):
-        return replace(row, blind="That is all that the lamp lets through: a short there looks the same.")
+        return replace(row, blind=_SHORT_TOO_STANDING if motors_on(lamp) else _SHORT_TOO)
     if len(row.covers) > 1:
         return replace(row, blind="It is the sum of them: the plan of the loads proves each.")
     return row
@@ -273,14 +285,14 @@ def _that_tells_load(
 def _that_tells(first: FirstPower, row: PlanRow, seen: Seen, touching: tuple[str, str]) -> PlanRow:
     """Say of a row whether a short behind the fuse would show; where it would not, what to unplug for it."""
     limit = row.limit
-    if limit is None or limit.high is None:
+    if limit is None:
         return row
     short = first.read(seen.bank, row.condition, touching)
     if short is None:
         return replace(row, before=(*row.before, _SHORT_CHATTERS))
     shows = f"Meanwhile a short to ground there would show {lamp_words(first, short.volts)}."
     row = replace(row, before=(*row.before, shows))
-    if short.volts > limit.high:
+    if limit.high is not None and short.volts > limit.high:
         return row
     opens = _to_unplug(first, seen, touching)
     named = ", ".join(id_and_label(first.harness, part_id) for part_id in opens)
@@ -298,7 +310,7 @@ def _to_unplug(first: FirstPower, seen: Seen, touching: tuple[str, str]) -> tupl
         lamp, short = first.read(seen.bank, without), first.read(seen.bank, without, touching)
         if lamp is None or short is None:
             continue
-        high = lamp_limit(first, lamp).high
+        high = lamp_limit(first, lamp, standing_still(first, seen.bank, without, lamp)).high
         if high is not None and short.volts > high:
             return tuple(out)
     return ()

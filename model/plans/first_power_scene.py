@@ -12,11 +12,12 @@ from model.circuit.series_lamp import SeriesLamp, read_series_lamp
 from model.errors import CircuitError
 from model.harness.derived import once_per_harness
 from model.harness.fields import Hazard
-from model.harness.harness import Harness
+from model.harness.harness import Element, Harness
 from model.harness.hazards import hazards_of_part
 from model.harness.parts import Load, LoadKind, Module
 from model.harness.records import Wire
 from model.harness.supply import grounded_post_of, series_links
+from model.plans.first_power_motors import standing_ohms
 from model.plans.first_power_taps import end_at, is_tapped, unfused_taps
 from model.plans.load_feeds import Feeds
 from model.plans.load_scene import LoadScene
@@ -150,6 +151,7 @@ class FirstPower:
         touching: tuple[str, str] | None = None,
         *,
         points: tuple[str, ...] = (),
+        standing: tuple[Element, ...] = (),
     ) -> SeriesLamp | None:
         """Give what the lamp shows; None where the circuit cannot be so or never rests.
 
@@ -159,12 +161,21 @@ class FirstPower:
             Two points that lie against each other.
         points
             Points whose volts are wanted beside those of the lamp: each makes the circuit larger.
+        standing
+            Motors that stand still.
         """
-        asked = (bank.live, frozenset(condition.settings), condition.key, touching, points)
+        still = tuple(motor.name for motor in standing)
+        asked = (bank.live, frozenset(condition.settings), condition.key, touching, points, still)
         if asked not in self._readings:
             try:
                 found: SeriesLamp | None = read_series_lamp(
-                    self.harness, condition, bank.live, self.watts, touching=touching, points=points
+                    self.harness,
+                    condition,
+                    bank.live,
+                    self.watts,
+                    touching=touching,
+                    points=points,
+                    other_ohms={motor.name: standing_ohms(self.harness, motor) for motor in standing},
                 )
             except CircuitError:
                 found = None

@@ -15,6 +15,9 @@ from model.tables import SourceKind
 LAMP_WATTS = 21.0
 """A turn signal lamp in series at first power: it lets some 2 A through where all is shorted."""
 
+_MILLIVOLTS_UNDER_VOLTS = 0.2
+"""End of the lowest range of a hand meter of 2000 counts, in volts."""
+
 
 class PlanKind(StrEnum):
     """What a plan proves, in the order in which the plans are worked through; the value stands in the record."""
@@ -194,6 +197,12 @@ class PlanRow:
     def unit(self) -> str:
         """The unit in which it is answered; empty where nothing is measured."""
         return UNIT_OF[self.measure]
+
+    @property
+    def in_millivolts(self) -> bool:
+        """Whether the meter stands on its lowest range of millivolts for a lamp that is to stay dark."""
+        high = None if self.limit is None else self.limit.high
+        return self.measure is Measure.LAMP and high is not None and high < _MILLIVOLTS_UNDER_VOLTS
 
     @property
     def looks_back(self) -> frozenset[str]:

@@ -24,6 +24,8 @@ def value_words(row: PlanRow, value: float) -> str:
             return drop_text(value / 1000)
         case Measure.AMPS:
             return amps_text(value)
+        case Measure.LAMP:
+            return drop_text(value)
     return f"{volts_text(value)} V"
 
 

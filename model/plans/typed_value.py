@@ -10,7 +10,7 @@ from model.plans.judging import Standing, Taken
 from model.plans.plan import Measure, PlanRow
 from model.tracing.checks import CheckKind
 from model.tracing.typed_answer import read_trusted
-from model.words import amps_text, clean, nearest
+from model.words import amps_text, clean, drop_text, nearest
 
 SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPPED)}
 """The words that answer any row."""
@@ -18,6 +18,10 @@ SAID = {str(said): said for said in (Standing.GOOD, Standing.BAD, Standing.SKIPP
 _AT_AMPS = re.compile(r"(?P<volts>.+?)\s+(?:at|@)\s*(?P<amps>.+)|(?P<close>.+?)@(?P<flowing>.+)", re.IGNORECASE)
 _BARE = re.compile(r"[-+\u2212]?[\d.,\s]+")
 _AMPERES_TOO = re.compile(r"\s(?:at|@)\s|@|\d\s*m?a(?:mp\w*)?$", re.IGNORECASE)
+_IN_VOLTS = re.compile(r"[-+\u2212]?\d*(?:[.,](?P<decimals>\d*))?\s*v(?:olts?)?", re.IGNORECASE)
+_DIGITS_OFF = 2
+"""So many of its last digits a hand meter may be off whatever it reads, by its instruction book."""
+_JUST_OVER = 1.001
 _BELOW_NOTHING = re.compile(r"[-\u2212]\s*(?P<size>[\d.,].*)")
 _SHOWN_AT_MOST = 40
 _MILLIAMPERES_UNDER = 0.5
@@ -53,8 +57,10 @@ def read_typed(row: PlanRow, typed: str) -> Taken:
             raise _no_word(words)
         case Measure.OHMS | Measure.APART:
             return Taken(_ohms(words))
-        case Measure.VOLTS | Measure.LAMP:
+        case Measure.VOLTS:
             return Taken(_number(CheckKind.VOLTS, words))
+        case Measure.LAMP:
+            return Taken(_across_lamp(row, words))
         case Measure.AMPS:
             return Taken(_amperes(row, words))
         case Measure.MILLIVOLTS:
@@ -73,6 +79,28 @@ def _ohms(words: str) -> float:
     """Read ohms; those below nothing, which badly zeroed leads make, are kept as read, with the reader's own bounds."""
     ohms, below = _number(CheckKind.OHMS, words), _BELOW_NOTHING.fullmatch(words)
     return ohms if below is None else -_number(CheckKind.OHMS, below["size"])
+
+
+def _across_lamp(row: PlanRow, words: str) -> float:
+    """Read volts across a lamp; where millivolts count, a number without a unit and volts too coarse are asked back."""
+    volts = _number(CheckKind.VOLTS, words)
+    limit = row.limit
+    if not row.in_millivolts or limit is None or limit.high is None or volts == 0.0:
+        return volts
+    most = drop_text(limit.high)
+    if _BARE.fullmatch(words):
+        raise AnswerError(
+            f"{words} without a unit is {volts:g} V, and at most {most} is good here.",
+            do=f"{words} mV? Type {words} mV. Volts: {words} V.",
+        )
+    shown = _IN_VOLTS.fullmatch(words)
+    digit_volts = 10.0 ** -len(shown["decimals"] or "") if shown else 0.0
+    if abs(volts) > limit.high and abs(volts) < _DIGITS_OFF * digit_volts * _JUST_OVER:
+        raise AnswerError(
+            f"{words} is within the last digits of that range, and at most {most} is good here.",
+            do="Set the meter to DC mV, read again, and type it as 1.3 mV.",
+        )
+    return volts
 
 
 def _amperes(row: PlanRow, words: str) -> float:

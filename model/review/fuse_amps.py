@@ -136,8 +136,8 @@ def _start_in(harness: Harness, survey: Survey, fuse_id: str, group: list[Elemen
     starting = [one for one in running if more[one.name] > _LEAST_START_AMPS]
     if not starting:
         return None
-    guessed = [_start_row(one)["source_kind"] for one in starting if given[one.name] is None]
-    seconds = max(float(_start_row(one)["seconds"]) for one in starting)
+    guessed = [start_row(one)["source_kind"] for one in starting if given[one.name] is None]
+    seconds = max(float(start_row(one)["seconds"]) for one in starting)
     return FuseStart(
         tuple(one.name for one in starting),
         survey.fuse_amps[fuse_id] + sum(more[one.name] for one in starting),
@@ -154,7 +154,7 @@ def _start_amps(harness: Harness, survey: Survey, element: Element) -> float:
     if given is not None:
         return given
     reading = survey.loads[element.name]
-    factor = float(_start_row(element)["factor"])
+    factor = float(start_row(element)["factor"])
     if factor <= 1.0 or reading.amps <= 0.0:
         return reading.amps
     settled = survey.settled
@@ -165,7 +165,8 @@ def _start_amps(harness: Harness, survey: Survey, element: Element) -> float:
     return supply_volts / (start_ohms + path_ohms)
 
 
-def _start_row(element: Element) -> Row:
+def start_row(element: Element) -> Row:
+    """Give the row of the table of start currents for the kind of an element."""
     return next(row for row in table_rows("start_factors") if row["kind"] == element.kind)
 
 

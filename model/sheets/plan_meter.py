@@ -43,7 +43,8 @@ def meter_words(harness: Harness, row: PlanRow) -> str:
         case Measure.VOLTS:
             return f"DC V, auto or {volts_range(harness)} V"
         case Measure.LAMP:
-            return f"DC V, auto or {volts_range(harness)} V, across the lamp"
+            setting = "DC mV" if row.in_millivolts else f"DC V, auto or {volts_range(harness)} V"
+            return f"{setting}, across the lamp"
         case Measure.MILLIVOLTS:
             return f"DC mV{f' at {amps_text(row.amps)}' if row.amps else ''}"
         case Measure.AMPS:
@@ -83,7 +84,10 @@ def _setting(harness: Harness, measure: Measure) -> str:
         case Measure.VOLTS:
             return f"Volts: DC V, auto or {volts_range(harness)} V."
         case Measure.LAMP:
-            return f"Volts across the lamp: DC V, auto or {volts_range(harness)} V, one probe on each side of the lamp."
+            return (
+                f"Across the lamp: DC V, auto or {volts_range(harness)} V, one probe on each side of it;"
+                " then DC mV where the row says so: there it is to stay dark."
+            )
         case Measure.MILLIVOLTS:
             return (
                 "Millivolts: DC mV, and only while the current flows; where the display shows OL, DC V."

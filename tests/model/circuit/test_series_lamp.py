@@ -6,7 +6,7 @@ import pytest
 
 from model.circuit.condition import Condition, make_condition
 from model.circuit.meter import LampLight
-from model.circuit.series_lamp import SeriesLamp, read_series_lamp
+from model.circuit.series_lamp import SeriesLamp, lamp_volts, read_series_lamp
 from model.errors import ArgumentError
 from model.harness.harness import Harness
 from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
@@ -98,3 +98,12 @@ def test_a_meter_may_stand_beside_the_lamp() -> None:
     found = read_series_lamp(heated(20.0, 12.7), Condition("off"), "G1.+", 21.0, probes=("E1.+", "E1.-"))
     across = found.read_volts("E1.+", "E1.-")
     assert across + found.volts == pytest.approx(12.7 - found.amps * 0.034, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("amps", "watts", "volts", "expected"),
+    [(0.02, 21.0, 6.0, 0.002857), (0.5, 21.0, 12.0, 1.23), (0.02, 21.0, 24.0, 0.0457)],
+)
+def test_the_volts_of_a_lamp_at_some_amperes(amps: float, watts: float, volts: float, expected: float) -> None:
+    """Cold V² / W / 12 times the amperes; hot V (I / I rated)^(1 / 0.55)."""
+    assert lamp_volts(amps, watts, volts) == pytest.approx(expected, rel=0.005)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 
@@ -17,6 +18,8 @@ from model.plans.first_power import first_power_plan
 from model.plans.first_power_scene import FirstPower
 from model.plans.judging import Standing, Taken, judge
 from model.plans.plan import LAMP_WATTS, Measure, Plan, PlanKind, PlanRow
+from model.plans.row_words import limit_words
+from model.words import drop_text
 from tests.model.tracing.rigs import DEMO_NAMES, demo, rig, wires
 
 TWO_FUSES = """
@@ -90,11 +93,65 @@ def test_with_one_fuse_in_the_others_are_out() -> None:
 
 
 def test_the_lamp_is_dark_with_every_fuse_out() -> None:
-    """No more than 10 mV, which is less than 20 mA through a cold lamp of 21 W: 0.571 Ω × 20 mA = 11.4 mV."""
+    """No more than 20 mA through a cold lamp of 21 W give: 0.571 Ω × 20 mA = 11.4 mV."""
     row = row_of(first_power_plan(two_fuses()), "G1.+ bare off")
     assert row.expect == pytest.approx(0.0, abs=1e-3)
-    assert judge(row, Taken(value=0.009)).standing is Standing.GOOD
-    assert judge(row, Taken(value=0.0114)).standing is Standing.BAD
+    assert judge(row, Taken(value=0.011)).standing is Standing.GOOD
+    assert judge(row, Taken(value=0.0120)).standing is Standing.BAD
+
+
+@pytest.mark.parametrize(
+    ("nominal_volts", "watts", "most_volts"),
+    [(6, 21.0, 0.00286), (12, 21.0, 0.01143), (24, 21.0, 0.04571), (12, 55.0, 0.00436), (12, 5.0, 0.0480)],
+)
+def test_a_dark_lamp_is_judged_by_its_own_filament(nominal_volts: int, watts: float, most_volts: float) -> None:
+    """20 mA through volts² / watts / 12, a cold filament; of 5 W just as hot, 12 V × 0.048^(1 / 0.55)."""
+    harness = rig(
+        TWO_FUSES + wires(*TWO_ENDS),
+        build=f"nominal_volts = {nominal_volts}",
+        batteries=f'{{ id = "G1", volts = {nominal_volts} }}',
+    )
+    row = row_of(first_power_plan(harness, watts), "G1.+ bare off")
+    assert row.limit is not None
+    assert row.limit.high == pytest.approx(most_volts, rel=0.003)
+    assert row.in_millivolts
+    assert f"a lamp of {watts:g} W at {nominal_volts} V" in row.limit.computed_from
+    assert limit_words(row, row.limit) == f"at most {drop_text(most_volts)}"
+
+
+MOTOR = """
+fuses = [ { id = "F1", amps = 10 } ]
+switches = [ { id = "S1" } ]
+loads = [ { id = "M1", kind = "motor", amps = 3, %sworks_with = { S1 = "on" } } ]
+"""
+
+
+@pytest.mark.parametrize(("given", "standing"), [("", 10.9), ("start_amps = 30, ", 11.9)])
+def test_a_motor_that_stands_still_behind_the_lamp_is_not_bad(given: str, standing: float) -> None:
+    """4 Ω turning leave the lamp 6.0 V; 1 Ω, four times 3 A, 10.9 V; at 30 A, 0.4 Ω, 11.9 V: each is good.
+
+    10.9 V on the lamp drive 1.66 A, 1.7 V on 1 Ω; 11.9 V drive 1.74 A, 0.7 V on 0.4 Ω; the wires take 0.1 V. A motor
+    that is not on is bad, and a short, 12.7 V, is not seen: the row says so.
+    """
+    rows = MOTOR % given + wires("G1.+ F1.in", "F1.out S1.1", "S1.2 M1.+", "M1.- G1.-")
+    row = row_of(first_power_plan(rig(rows, batteries='{ id = "G1", emf = 12.7, ohms = 0.005 }')), "F1 off S1=on")
+    assert "where the motor stands still" in row.expect_words
+    shown = re.search(r"up to ([0-9.]+) V", row.expect_words)
+    assert shown is not None
+    assert float(shown[1]) == pytest.approx(standing, abs=0.08)
+    for volts in (row.expect, standing, 12.5):
+        assert judge(row, Taken(value=volts)).standing is Standing.GOOD
+    assert judge(row, Taken(value=0.0)).standing is Standing.BAD
+    assert row.blind == "A motor that stands still is nearly a short itself: this row sees none."
+
+
+def test_a_motor_that_is_on_by_itself_is_named_to_unplug() -> None:
+    """Behind it a short looks the same, turning or not: its fuse proves nothing until it is unplugged."""
+    rows = MOTOR.replace(', %sworks_with = { S1 = "on" }', "")
+    harness = rig(rows + wires("G1.+ F1.in", "F1.out M1.+", "M1.- G1.-"))
+    row = row_of(first_power_plan(harness), "F1 off")
+    assert not row.tells
+    assert row.opens == ("M1",)
 
 
 @pytest.mark.slow

@@ -9,8 +9,9 @@ import pytest
 from model.circuit.condition import Condition
 from model.errors import AnswerError
 from model.plans.judging import Standing, Taken
-from model.plans.plan import Measure, PlanRow
+from model.plans.plan import Limit, Measure, PlanRow
 from model.plans.typed_value import read_typed
+from model.tables import SourceKind
 
 
 def row(measure: Measure) -> PlanRow:
@@ -103,3 +104,33 @@ def test_a_row_takes_no_number_in_doubt(measure: Measure, typed: str) -> None:
     """A plan proves: what is not trusted is read again."""
     with pytest.raises(AnswerError, match="A number in doubt proves nothing"):
         read_typed(row(measure), typed)
+
+
+DARK = PlanRow(
+    "F1 off",
+    "F1 in",
+    "",
+    Measure.LAMP,
+    Condition("off"),
+    red="G1.-",
+    limit=Limit(None, 0.0029, "", SourceKind.JUDGEMENT),
+)
+
+
+@pytest.mark.parametrize(
+    ("typed", "volts"), [("1.3 mV", 0.0013), ("0", 0.0), ("0.00", 0.0), ("6 mV", 0.006), ("5 V", 5.0), ("0.05 V", 0.05)]
+)
+def test_a_lamp_that_is_to_stay_dark_is_read_in_millivolts(typed: str, volts: float) -> None:
+    """With a unit it is taken as it stands, good or bad, and nothing is nothing."""
+    assert read_typed(DARK, typed).value == pytest.approx(volts)
+
+
+@pytest.mark.parametrize(
+    ("typed", "do"),
+    [("1.3", "Type 1.3 mV"), ("0.01", "Volts: 0.01 V"), ("0.01 V", "DC mV"), ("0,02V", "DC mV"), ("-0.1 V", "DC mV")],
+)
+def test_volts_too_coarse_for_a_dark_lamp_are_asked_back(typed: str, do: str) -> None:
+    """A bare number may be of either range, and two digits of a range in volts are more than 2.9 mV: not bad yet."""
+    with pytest.raises(AnswerError) as caught:
+        read_typed(DARK, typed)
+    assert do in caught.value.do
