@@ -139,13 +139,13 @@ def _differences(review: FeedsReview) -> Iterator[Section]:
         yield Section("Not as the file asks", words=("Nothing: every load that names key states has them.",))
     rest = len(review.loads) - len(asked)
     if rest:
-        count = f"{rest} of {plural(len(review.loads), 'load')} {'is' if rest == 1 else 'are'} without key states"
-        yield Section(words=(f"{count} in the file (works_in): what feeds them is only told.",))
+        count = f"{rest} of {plural(len(review.loads), 'load circuit')} {'is' if rest == 1 else 'are'}"
+        yield Section(words=(f"{count} without key states in the file (works_in): what feeds them is only told.",))
 
 
 def _states(review: FeedsReview) -> Grid:
     harness = review.harness
-    heads = (Column("Load"), *(Column(clean(key, 20)) for key in harness.key_names), Column("Asked"))
+    heads = (Column("load"), *(Column(clean(key, 20)) for key in harness.key_names), Column("asked"))
     rows = tuple(
         (load_words(harness, load.element.name), *(_mark(load, one) for one in load.keys), _asked(harness, load))
         for load in review.loads
@@ -177,7 +177,7 @@ def _volts(review: FeedsReview) -> Grid:
         )
         for load in review.loads
     )
-    return Grid((Column("Load"), Column("Feed at"), *figures), rows, tuple(load.feed_point for load in review.loads))
+    return Grid((Column("load"), Column("feed at"), *figures), rows, tuple(load.feed_point for load in review.loads))
 
 
 def _feed_volts(harness: Harness, load: LoadFeeds, one: KeyFeed) -> str:

@@ -42,12 +42,12 @@ FUSES_NOTES = (
 )
 
 _COLUMNS = (
-    Column("Fuse", width_mm=28),
-    Column("Rating", width_mm=24),
-    Column("Carries", is_figure=True, width_mm=17),
-    Column("Start", is_figure=True, width_mm=17),
-    Column("Wire bears", is_figure=True, width_mm=17),
-    Column("Dies without it"),
+    Column("fuse", width_mm=28),
+    Column("rating", width_mm=24),
+    Column("carries", is_figure=True, width_mm=17),
+    Column("start", is_figure=True, width_mm=17),
+    Column("wire bears", is_figure=True, width_mm=17),
+    Column("dies without it"),
 )
 CSV_COLUMNS = (
     "fuse",

@@ -50,7 +50,7 @@ def test_what_differs_from_the_file_is_said_in_sentences() -> None:
     assert "Coil feed (E1) loses its feed in crank: it is dropped while the starter turns" in printed
     assert "Clock (E2) works in off and accessory with nothing switched on, where the file does not ask" in printed
     assert "Clock (E2) keeps its feed in crank with nothing switched on" in printed
-    assert "1 of 3 loads is without key states in the file" in printed
+    assert "1 of 3 load circuits is without key states in the file" in printed
 
 
 def test_a_terminal_is_remarked_and_not_blamed() -> None:
