@@ -160,7 +160,7 @@ async def test_enter_alone_never_says_that_it_is_cured(tmp_path: Path) -> None:
     async with tracing(tmp_path) as (app, pilot, path):
         await press(app, pilot, *TO_THE_END, "enter", "enter", "enter")
         assert isinstance(app.screen, ProveScreen)
-        assert "Press 1 or 2, then Enter." in screen_text(app)
+        assert "Choose first: press 1 or 2, then Enter." in screen_text(app)
         assert "repaired" not in kinds_of(path)
         await press(app, pilot, "2")
         assert "repaired" not in kinds_of(path)
@@ -272,23 +272,6 @@ async def test_the_finding_leads_to_every_suspect(tmp_path: Path) -> None:
         assert -1 < shown.find("suspects") < shown.find("60 %") < shown.find("30 %") < shown.find("no other check")
         await press(app, pilot, "escape")
         assert isinstance(app.screen, FoundScreen)
-
-
-@pytest.mark.slow
-async def test_a_number_that_no_word_has_is_told(tmp_path: Path) -> None:
-    """Nothing is answered by it, and the mark stays; the same where it is asked whether it is cured."""
-    async with tracing(tmp_path) as (app, pilot, path):
-        await press(app, pilot, "1", "2", "enter", "0", "enter", "right", "right")
-        for key in ("7", "0"):
-            await press(app, pilot, key)
-            assert f"There is no {key} here: press 1 to 3" in screen_text(app)
-        assert answering_of(app).chosen == 1
-        assert kinds_of(path).count("reading") == 2
-        await press(app, pilot, "left")
-        assert "There is no" not in screen_text(app)
-        await press(app, pilot, "1", "enter", "1", "enter", "enter", "enter", "3")
-        assert "There is no 3 here: press 1 or 2, then Enter." in screen_text(app)
-        assert "repaired" not in kinds_of(path)
 
 
 @pytest.mark.slow

@@ -10,16 +10,16 @@ from textual.events import Key
 from model.errors import AnswerError
 from tui.screens.dialog import QuestionDialog
 from tui.screens.trace_shown import TraceShown
-from tui.typed_entry import BEGINS_ENTRY, TypedEntry
-from tui.widgets.reading import NONE_CHOSEN, turned
+from tui.typed_entry import BEGINS_ENTRY
 from tui.widgets.rows import RowList
+from tui.word_entry import WordEntry
 
 if TYPE_CHECKING:
     from model.tracing.checks import Outcome
     from tui.trace_run import Seen
 
 
-class TraceEntry(TraceShown, TypedEntry):
+class TraceEntry(TraceShown, WordEntry):
     """Takes the keys of an answer before any command has them."""
 
     def hears(self, event: Key) -> bool:
@@ -30,12 +30,13 @@ class TraceEntry(TraceShown, TypedEntry):
             return False
         # what was said of the key before is over with the next
         self.say("")
+        if not self.typed:
+            self._follow_mark()
+        if self.takes_words():
+            return self.hear_choosing(event)
         if self.typed:
             return self.hear_typing(event)
-        self._follow_mark()
         character = event.character or ""
-        if self.takes_words():
-            return self._choosing(event, character)
         if character in BEGINS_ENTRY and character:
             self.set_typed(character)
             return True
@@ -47,40 +48,9 @@ class TraceEntry(TraceShown, TypedEntry):
         if marked is not None and marked.key != self.followed:
             self.on_row_list_marked()
 
-    def takes_words(self) -> bool:
-        """Tell whether the answer is one of a few words."""
-        return bool(self.answering().choices)
-
-    def _choosing(self, event: Key, character: str) -> bool:
-        choices = self.answering().choices
-        if event.key in {"left", "right"}:
-            self._choose(turned(self.chosen, 1 if event.key == "right" else -1, len(choices)))
-            return True
-        if event.key == "enter":
-            self._take_chosen(len(choices))
-            return True
-        if character.isdecimal():
-            self._choose_digit(int(character), len(choices))
-            return True
-        return False
-
-    def _choose(self, place: int) -> None:
-        self.chosen = place
-        self.show_answer()
-
-    def _choose_digit(self, digit: int, count: int) -> None:
-        """Mark the word of a number, for Enter to take; of one that none has say which there are."""
-        if 1 <= digit <= count:
-            self._choose(digit - 1)
-        else:
-            self.say(f"There is no {digit} here: press 1 to {count}, then Enter.")
-
-    def _take_chosen(self, count: int) -> None:
-        """Take the marked word; Enter alone answers nothing: it may have been meant for the check before."""
-        if self.chosen == NONE_CHOSEN:
-            self.say(f"Choose first: press 1 to {count}, then Enter.")
-        else:
-            self.take_word(self.chosen)
+    def words(self) -> tuple[str, ...]:
+        """Return the words to choose from now; none where a number is asked."""
+        return self.answering().choices
 
     def takes_number(self) -> bool:
         """Tell whether a number can be typed now."""

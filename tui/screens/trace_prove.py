@@ -16,10 +16,11 @@ from model.tracing.asking import Reply
 from tui.commands import Place, bindings_of
 from tui.screens.frame import Framed
 from tui.text import assembled, plain
-from tui.typed_entry import BEGINS_ENTRY, TypedEntry
+from tui.typed_entry import BEGINS_ENTRY
 from tui.widgets.bars import BarFacts
-from tui.widgets.reading import NONE_CHOSEN, Answering, ReadingLine, turned
+from tui.widgets.reading import NONE_CHOSEN, Answering, ReadingLine
 from tui.widgets.trace_view import TraceStepView
+from tui.word_entry import WordEntry
 
 if TYPE_CHECKING:
     from model.tracing.asking import Finding, Question
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 CURED = ("cured", "still there")
 
 
-class ProveScreen(Framed[Reply], TypedEntry):
+class ProveScreen(Framed[Reply], WordEntry):
     """Gives back whether the repair cured it.
 
     Parameters
@@ -107,9 +108,8 @@ class ProveScreen(Framed[Reply], TypedEntry):
 
     def show(self) -> None:
         """Show what is typed, or asked."""
-        choices = CURED if self.asks_cured else ()
         said = self._understood() if self.typed else "Type what the meter shows; Enter alone goes on without."
-        self.query_one(ReadingLine).answering = Answering(self.typed, said, self.wrong, choices, self.chosen)
+        self.query_one(ReadingLine).answering = Answering(self.typed, said, self.wrong, self.words(), self.chosen)
         asks = "Look at what was complained of: is it cured?" if self.asks_cured else ""
         did = self.query_one("#did", Static)
         did.update(assembled((self.verdict, "bold"), "  " if self.verdict and asks else "", asks))
@@ -118,7 +118,8 @@ class ProveScreen(Framed[Reply], TypedEntry):
     def hears(self, event: Key) -> bool:
         """Take the keys of the entry, then the two answers."""
         if self.asks_cured:
-            return self._choosing(event)
+            self.say("")
+            return self._turned_up_or_down(event) or self.hear_choosing(event)
         character = event.character or ""
         if not self.typed:
             if event.key == "enter":
@@ -130,26 +131,15 @@ class ProveScreen(Framed[Reply], TypedEntry):
             return False
         return self.hear_typing(event)
 
-    def _choosing(self, event: Key) -> bool:
-        match event.key:
-            case "left" | "right" | "up" | "down":
-                self._choose(turned(self.chosen, 1 if event.key in {"right", "down"} else -1, len(CURED)))
-            case "1" | "2":
-                self._choose(int(event.key) - 1)
-            case "enter" if self.chosen == NONE_CHOSEN:
-                self.say("Is it cured? Press 1 or 2, then Enter.")
-            case _ if (event.character or "").isdecimal():
-                self.say(f"There is no {event.character} here: press 1 or 2, then Enter.")
-            case "enter":
-                self.give(self.chosen)
-            case _:
-                return False
-        return True
+    def _turned_up_or_down(self, event: Key) -> bool:
+        """Turn to the other answer; tell whether the key is one that does."""
+        if event.key in {"up", "down"}:
+            self.turn_choice(1 if event.key == "down" else -1)
+        return event.key in {"up", "down"}
 
-    def _choose(self, place: int) -> None:
-        self.chosen = place
-        self.say("")
-        self.show()
+    def words(self) -> tuple[str, ...]:
+        """Return the two answers once the cure is asked for."""
+        return CURED if self.asks_cured else ()
 
     def show_answer(self) -> None:
         """Show the entry as it stands."""
@@ -203,7 +193,7 @@ class ProveScreen(Framed[Reply], TypedEntry):
         self.verdict, self.typed, self.asks_cured = verdict, "", True
         self.show()
 
-    def give(self, place: int) -> None:
+    def take_word(self, place: int) -> None:
         """Go back with the answer."""
         from model.tracing.asking import Repaired
 

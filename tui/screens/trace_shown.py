@@ -246,9 +246,10 @@ class TraceShown(Framed[None]):
         if question is None:
             return Answering(understood="The trace has ended: Enter shows how." if self.seen is not None else "")
         is_number = bool(self.elsewhere) or question.check.kind in MEASURED
-        choices = () if is_number else choices_of(question.check)
+        if not is_number:
+            return Answering(self.typed, choices=choices_of(question.check), chosen=self.chosen)
         understood = self.understood() if self.typed else "Type what the meter shows, with a ? where in doubt."
-        return Answering(self.typed, understood, self.wrong, choices, self.chosen, self.elsewhere)
+        return Answering(self.typed, understood, self.wrong, at=self.elsewhere)
 
     def fit(self) -> None:
         """Give the step the lines it wants as far as the walk keeps some, those that it needs in any case."""

@@ -61,6 +61,11 @@ class ReadingLine(Widget):
         return len(answer_lines(self.answering, width))
 
 
+def numbers_words(count: int) -> str:
+    """Say which numbers the words have: ``1 or 2``, ``1 to 3``."""
+    return "1 or 2" if count == 2 else f"1 to {count}"
+
+
 def turned(chosen: int, way: int, count: int) -> int:
     """Give the next of so many words (1) or the one before (-1), the first or the last where none is chosen."""
     if chosen == NONE_CHOSEN:
@@ -70,9 +75,10 @@ def turned(chosen: int, way: int, count: int) -> int:
 
 def answer_lines(answering: Answering, cells: int) -> list[Content]:
     """Return the answer as it is being given in lines of at most so many cells."""
-    if answering.choices and not answering.typed and not answering.at:
+    if answering.choices:
+        refused = [] if answering.chosen != NONE_CHOSEN else _refused(answering.typed)
         words = [_choice(answering, place) for place in range(len(answering.choices))]
-        return _wrap_parts("answer", [*words, _how_to_choose(answering)], cells)
+        return _wrap_parts("answer", [*refused, *words, _how_to_choose(answering)], cells)
     entry: list[Part] = [(f"{answering.typed}_", "bold reverse")] if answering.typed else []
     told: Part = (answering.wrong, "bold $caution") if answering.wrong else (answering.understood, "")
     if answering.typed and not answering.wrong:
@@ -86,9 +92,16 @@ def _choice(answering: Answering, place: int) -> Content:
     return assembled((f"› {words}", "bold reverse")) if place == answering.chosen else assembled(f"  {words}")
 
 
+def _refused(typed: str) -> list[Content]:
+    """Say of a reading that was typed where a word is asked that it is no answer; nothing where none was."""
+    return [assembled((f"{typed}_", "bold reverse"), ("  no answer here", "bold $caution"))] if typed else []
+
+
 def _how_to_choose(answering: Answering) -> Content:
-    is_chosen = answering.chosen != NONE_CHOSEN
-    return assembled(("Enter takes it" if is_chosen else f"1 to {len(answering.choices)}, then Enter", "$quiet"))
+    if answering.chosen != NONE_CHOSEN:
+        return assembled(("Enter takes it", "$quiet"))
+    first = "Esc, then " if answering.typed else ""
+    return assembled((f"{first}{numbers_words(len(answering.choices))}, then Enter", "$quiet"))
 
 
 def _has_words(part: Part) -> bool:
