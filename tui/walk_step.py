@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from model.tracing.rows import ToldWalk, WalkRow, WireWords
 
 _NAME_CELLS = 7
+_READ_POSTS = "Read the posts, key b takes their volts: every band rests on them."
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,7 @@ def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, 
     from model.cautions import cautions_for
     from model.harness.part_picture import picture_of
     from model.harness.places import place_words
+    from model.tracing.posts_floor import is_live_post
 
     row = row_of(told, key)
     if row is None:
@@ -86,7 +88,8 @@ def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, 
         ("expect", _expect_words(row, condition) if known else "being worked out"),
     ]
     says = _says(row, condition.key, harness.build.ground_side == "positive") if known else []
-    return Step(title, cautions, tuple(lines), (*says, *remarks))
+    unread = condition.posts_volts is None and is_live_post(harness, row.point)
+    return Step(title, cautions, tuple(lines), (*([("first", _READ_POSTS)] if unread else []), *says, *remarks))
 
 
 def step_content(step: Step, cells: int, height: int) -> Content:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from model.harness.derived import once_per_harness
 from model.harness.harness import Harness
+from model.harness.parts import Battery
 from model.harness.records import Wire
 
 ASSUMED_SIZE_MM2 = 1.0
 ASSUMED_LENGTH_M = 1.5
+_LEAST_REST_SHARE = 1.0
 
 
 @once_per_harness
@@ -32,6 +36,15 @@ def battery_volts(harness: Harness) -> dict[str, float]:
         count = len(battery_chain(harness, battery.id))
         volts[battery.id] = battery.volts or harness.build.nominal_volts / count
     return volts
+
+
+def least_rest_volts(harness: Harness, batteries: Iterable[Battery]) -> float:
+    """Give the volts of batteries in series at rest under which they are charged first: 12.0 V per 12 V.
+
+    Common practice: all else misleads.
+    """
+    volts = battery_volts(harness)
+    return _LEAST_REST_SHARE * sum(volts[battery.id] for battery in batteries)
 
 
 def reference_point(harness: Harness) -> str:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from model.harness.harness import Harness
-from model.harness.supply import battery_volts
+from model.harness.supply import least_rest_volts
 from model.tracing.answer_words import expect_words, number_words
 from model.tracing.asking import Finding, Question
 from model.tracing.checks import MEASURED
 from model.tracing.fault_words import is_of_a_part, suspect_place, suspect_words
-from model.tracing.inquiry import LEAST_REST_VOLTS
 from model.tracing.names import either, point_name, site_part
 from model.tracing.repair import work_steps
 from model.tracing.suspects import Suspect
@@ -79,7 +78,7 @@ def expected_words(harness: Harness, question: Question) -> str:
 def posts_words(harness: Harness, start: Question | Finding) -> str:
     """Ask for the posts before all else, and say below which nothing that follows means anything."""
     battery = harness.batteries[0].id
-    least_volts = LEAST_REST_VOLTS * battery_volts(harness)[battery] / 12.0
+    least_volts = least_rest_volts(harness, harness.batteries[:1])
     ends = f"red on {point_name(harness, f'{battery}.+')}, black on {point_name(harness, f'{battery}.-')}"
     asked = f"Read the posts first, {ends}, everything off: at least {volts_text(least_volts)} V."
     charge = "Under that charge the battery first: all else misleads."

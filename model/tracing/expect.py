@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from model.cautions import NO_PROBE, wants_engine_off
-from model.circuit.bands import Bands
+from model.circuit.bands import Band, Bands
 from model.circuit.bench import Bench
 from model.circuit.condition import OUT, Condition
 from model.circuit.settle import Settled
 from model.circuit.survey import LoadReading, Survey
+from model.tracing.posts_floor import posts_floor_volts
 
 FLOATING = "floating"
 UNSETTLED = "unsettled"
@@ -58,6 +59,7 @@ class Expectations:
         self._surveys: dict[str, Survey] = {}
         self._bands: dict[str, Bands] = {}
         self._unplugged: dict[str, Settled] = {}
+        self._posts_were_read = condition.posts_volts is not None
         others = bench.at_posts(condition) if condition.posts_volts is not None else bench
         for key in self.keys:
             asked = condition if key == condition.key else condition.at_key(key)
@@ -97,7 +99,16 @@ class Expectations:
         if volts is None:
             return Expect(None, None, None, word, unplugged, unplugged_word)
         band = self._bands[key].at(on.net.index[red], on.net.index[black])
-        return Expect(volts, band.low, band.high, "", unplugged, unplugged_word)
+        floor_volts = None if self._posts_were_read else posts_floor_volts(on, red, black)
+        low, high = _floored(band, floor_volts)
+        return Expect(volts, low, high, "", unplugged, unplugged_word)
+
+
+def _floored(band: Band, floor_volts: float | None) -> tuple[float, float]:
+    """Give a band's ends, the one nearer to zero no nearer than a floor."""
+    if floor_volts is None:
+        return band.low, band.high
+    return (band.low, min(band.high, -floor_volts)) if band.volts < 0 else (max(band.low, floor_volts), band.high)
 
 
 def reading_at(settled: Settled, point: str, black: str) -> tuple[float | None, str]:

@@ -11,7 +11,7 @@ from model.circuit.condition import Condition
 from model.errors import CircuitError
 from model.harness.harness import Harness
 from model.harness.points import resolve_point
-from model.harness.supply import battery_volts
+from model.harness.supply import least_rest_volts
 from model.tracing.belief import Belief, Evidence
 from model.tracing.checks import FUSE_LAMP_WATTS, Check, CheckKind, Word, seen
 from model.tracing.complained import complained_condition, is_asked, usual_condition
@@ -45,9 +45,6 @@ LEADS_SHARE = 0.3
 
 END_CIRCUITS = 8
 """So many more are then solved ahead, while a check is made."""
-
-LEAST_REST_VOLTS = 12.0
-"""Posts of a 12 V battery under this at rest: charge first, all else misleads (common practice)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -256,8 +253,7 @@ def walks_of(walker: Walker, complaint: Complaint) -> tuple[Walk, ...]:
 
 def is_flat(harness: Harness, posts_volts: float) -> bool:
     """Tell whether posts read at rest are too low for a trace to mean anything: under 12.0 V per 12 V."""
-    own_volts = battery_volts(harness)[harness.batteries[0].id]
-    return posts_volts < LEAST_REST_VOLTS * own_volts / 12.0
+    return posts_volts < least_rest_volts(harness, harness.batteries[:1])
 
 
 def read_at_rest(harness: Harness, complaint: Complaint) -> bool:

@@ -78,7 +78,7 @@ def test_the_text_of_a_walk_whole() -> None:
 FEED_AND_GROUND = """\
 feed
   ─ place not given
-  · G1.+            12.65      12.70  11.63 to 13.68
+  · G1.+            12.65      12.70  11.96 to 13.68
       post +
   │ W1 RD red, 2.5 mm², 1.2 m
   ─ dash, four screws

@@ -1,5 +1,7 @@
 """The step in the room there is."""
 
+from dataclasses import replace
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -76,3 +78,19 @@ def test_what_a_band_below_zero_says_is_told_from_zero() -> None:
     said = dict(reversed(step.after))
     assert said["if"].startswith("nearer 0: The battery is low")
     assert "high" not in said
+
+
+def test_at_the_posts_their_key_is_told_until_they_were_read() -> None:
+    """Every band rests on them: what a wrong reading says comes after it, and other points do not tell it."""
+    harness = demo("trail_buggy")
+    bench = Bench(harness)
+    told = tell_walk(bench, Walker(bench).walk(find_element(harness, "P1:load")))
+    read = replace(told.condition, posts_volts=12.4)
+    steps = [
+        make_step(harness, told, *one, known=True) for one in (("0 0", told.condition), ("0 0", read), ("0 1", read))
+    ]
+    assert all(steps)
+    posts, once_read, other = ([name for name, _ in step.after] for step in steps if step is not None)
+    assert posts[:2] == ["first", "low"]
+    assert "key b" in (steps[0].after[0][1] if steps[0] is not None else "")
+    assert "first" not in (*once_read, *other)
