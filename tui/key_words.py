@@ -47,7 +47,7 @@ _WORDS = {
     "take": "makes the marked check instead",
     "change": "changes the marked answer",
     "strike": "strikes the marked answer out",
-    "prove": "goes on to the proof of the repair",
+    "prove": "reads on to the end, then goes on to the proof of the repair",
     "into_file": "writes the repair into the file, after a form",
     "undo_found": _UNDOES,
     "why_found": "lists every suspect, and other checks",

@@ -60,7 +60,9 @@ async def test_a_fault_is_traced_from_t_to_cured(tmp_path: Path, fault: str, par
         assert checks >= 1
         assert part in screen_text(app)
         assert "finding" in kinds_of(path)
-        await pilot.press("enter")
+        while isinstance(app.screen, FoundScreen):
+            await pilot.press("enter")
+            await pilot.pause()
         await until(pilot, lambda: isinstance(app.screen, ProveScreen))
         await at_rest(pilot)
         await pilot.press("enter")

@@ -11,12 +11,12 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 
 from model.tracing.asking import Reply
-from tui.commands import Place, bindings_of
+from tui.commands import Place, bindings_of, foot_of
 from tui.line_replies import Undo
 from tui.pages import Page
 from tui.screens.frame import Framed
 from tui.text import Part, assembled, painted
-from tui.widgets.bars import BarFacts
+from tui.widgets.bars import BarFacts, BottomBar
 from tui.widgets.hanging import Hanging
 
 if TYPE_CHECKING:
@@ -70,8 +70,36 @@ class FoundScreen(Framed[Reply | Undo]):
 
         return finding_paragraphs(self.seen, self.finding)
 
+    def on_mount(self) -> None:
+        """Follow how far it has been read: what Enter does stands at the bottom."""
+        for moved in ("scroll_y", "virtual_size"):
+            self.watch(self.query_one("#told"), moved, self.show_keys, init=False)
+
+    def on_resize(self) -> None:
+        """See anew whether the end stands there."""
+        self.call_after_refresh(self.show_keys)
+
+    def show_keys(self) -> None:
+        """Say what Enter does: it reads on until the end stands there."""
+        is_read = self.is_read()
+        self.query_one(BottomBar).keys = tuple(
+            (key, word if key != "Enter" or is_read else "read on") for key, word in foot_of(self.PLACE)
+        )
+
+    def is_read(self) -> bool:
+        """Tell whether the end of the finding stands on the screen."""
+        told = self.query_one("#told", VerticalScroll)
+        return bool(told.size) and told.scroll_offset.y >= told.max_scroll_y
+
     def action_prove(self) -> None:
-        """Prove the repair; where nothing was found there is nothing to prove."""
+        """Read on to the end, then prove the repair; where nothing was found there is nothing to prove.
+
+        The cautions and the repair stand far down: nobody gets past them by a key out of habit.
+        """
+        if not self.is_read():
+            told = self.query_one("#told", VerticalScroll)
+            told.scroll_relative(y=max(told.size.height - 1, 1), animate=False, immediate=True)
+            return
         if self.finding.prove is None:
             self.dismiss(None)
             return
