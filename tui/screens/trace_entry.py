@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from model.tracing.checks import Outcome
     from tui.trace_run import Seen
 
+_MOVE_MARK = frozenset({"up", "down", "pageup", "pagedown", "home", "end"})
+_IN_BIG = "No row is seen in big letters: g shows the walk, o reads at another point."
+_NO_ROOM = "No row of the walk has room here: o reads at another point."
+
 
 class TraceEntry(TraceShown, WordEntry):
     """Takes the keys of an answer before any command has them."""
@@ -30,6 +34,9 @@ class TraceEntry(TraceShown, WordEntry):
             return False
         # what was said of the key before is over with the next
         self.say("")
+        if event.key in _MOVE_MARK and not self.shows_walk():
+            self._move_unseen(event.key)
+            return True
         if not self.typed:
             self._follow_mark()
         if self.takes_words():
@@ -38,9 +45,18 @@ class TraceEntry(TraceShown, WordEntry):
             return self.hear_typing(event)
         character = event.character or ""
         if character in BEGINS_ENTRY and character:
+            self.query_one(RowList).show_mark()
             self.set_typed(character)
             return True
         return False
+
+    def _move_unseen(self, key: str) -> None:
+        """Scroll the page where there is more of it than the screen shows, else say why no row is marked."""
+        way = -1 if key in {"pageup", "up"} else 1
+        if self.max_scroll_y > 0:
+            self.scroll_relative(y=way * max(self.size.height // 2, 1), animate=False)
+        else:
+            self.say(_IN_BIG if self.is_big else _NO_ROOM)
 
     def _follow_mark(self) -> None:
         """Follow a mark that the key just before has moved, where nobody has been told of that yet."""

@@ -19,7 +19,7 @@ from tui.text import assembled, plain
 from tui.typed_entry import BEGINS_ENTRY
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import NONE_CHOSEN, Answering, ReadingLine
-from tui.widgets.trace_view import TraceStepView
+from tui.widgets.trace_view import TraceStepView, lines_left
 from tui.word_entry import WordEntry
 
 if TYPE_CHECKING:
@@ -102,9 +102,8 @@ class ProveScreen(Framed[Reply], WordEntry):
 
         view = self.query_one(TraceStepView)
         if view.step is not None:
-            taken = sum(one.outer_size.height for one in self.children if one is not view and one.display)
             wanted = wanted_height(view.step, self.size.width - 2)
-            view.styles.height = max(min(wanted, self.size.height - taken), 1)
+            view.styles.height = max(min(wanted, lines_left(self, view)), 1)
 
     def show(self) -> None:
         """Show what is typed, or asked."""

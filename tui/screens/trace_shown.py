@@ -24,7 +24,7 @@ from tui.trace_layout import at_most
 from tui.widgets.bars import BarFacts
 from tui.widgets.reading import NONE_CHOSEN, Answering, ReadingLine
 from tui.widgets.rows import RowList
-from tui.widgets.trace_view import BigView, TraceStepView
+from tui.widgets.trace_view import BigView, TraceStepView, lines_left
 
 if TYPE_CHECKING:
     from model.tracing.asking import Question, Reply
@@ -256,12 +256,7 @@ class TraceShown(Framed[None]):
         from tui.trace_layout import least_height, wanted_height
 
         view, big, walk = self.query_one(TraceStepView), self.query_one(BigView), self.query_one("#walk")
-        comes_back = not self.is_big and not walk.display
         view.display, big.display, walk.display = not self.is_big, self.is_big, not self.is_big
-        if comes_back:
-            # what was hidden has no height yet to share out
-            self.call_after_refresh(self.fit)
-            return
         self.set_class(self.is_big, "-big")
         if view.step is None:
             view.styles.height = 0
@@ -271,11 +266,19 @@ class TraceShown(Framed[None]):
             big.setting = self.big_setting()
             big.told = self.big_lines()
             return
-        cells, both = self.size.width - 2, view.size.height + walk.size.height
+        cells, both = self.size.width - 2, lines_left(self, view, walk)
         wanted, least = wanted_height(view.step, cells), min(least_height(view.step, cells), both)
         easy = min(wanted + _BESIDES_MOST, both // 2)
         height = max(min(max(wanted, easy), both - _ROWS_LEAST), least, 1)
-        view.styles.height = height if both - height >= _HEADS_AND_ROW else max(both, 1)
+        has_rows = both - height >= _HEADS_AND_ROW
+        view.styles.height = height if has_rows else max(both, 1)
+        # a share of what is left would take a line where none is
+        walk.styles.height = "1fr" if has_rows else 0
+
+    def shows_walk(self) -> bool:
+        """Tell whether a row of the walk stands on the screen: a mark that nobody sees takes no reading."""
+        has_row = self.query_one("#walk").size.height >= _HEADS_AND_ROW
+        return has_row and not self.is_big and self.max_scroll_y == 0
 
     def big_lines(self) -> list[str]:
         """Return the step in the few words that are drawn big, what is typed last."""

@@ -138,6 +138,10 @@ class RowList(ScrollView, can_focus=True):
                 self._mark(place)
                 return
 
+    def show_mark(self) -> None:
+        """Bring the marked row back into the window, which a wheel has moved away from it."""
+        self._follow()
+
     def is_marked(self, place: int) -> bool:
         """Tell whether the row in a place is drawn as the marked one."""
         return place == self.marked

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from textual.content import Content
 from textual.reactive import reactive
+from textual.screen import Screen
 from textual.widget import Widget
 
 from tui.trace_big import big_block
@@ -27,6 +29,15 @@ class TraceStepView(Widget):
         if self.step is None:
             return Content("")
         return Content("\n").join(step_lines(self.step, self.content_size.width, self.content_size.height))
+
+
+def lines_left(screen: Screen[Any], *sharing: Widget) -> int:
+    """Count the lines of a screen that some of its widgets share: those that no other one takes.
+
+    Their own heights would not tell: where they have grown over the end of the screen, these are too much.
+    """
+    others = (one for one in screen.children if one.display and one not in sharing)
+    return screen.size.height - sum(one.outer_size.height for one in others)
 
 
 class BigView(Widget):
