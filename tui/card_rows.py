@@ -22,7 +22,7 @@ from model.words import amps_text, clean, volts_text
 from tui.card_table import WAITING, end_table, look_of
 from tui.card_view import Mark, View
 from tui.point_volts import NO_PROBE
-from tui.text import Part, assembled, padded, painted, width
+from tui.text import Part, assembled, padded, painted, width, wrapped_lines
 from tui.widgets.face import Side
 from tui.widgets.rows import Row
 
@@ -90,7 +90,7 @@ def _fact_lines(facts: Sequence[Fact], cells: int) -> Iterator[Content]:
 
 
 def _wrapped(content: Content, cells: int) -> list[Content]:
-    return content.wrap(max(cells, 8)) or [Content("")]
+    return wrapped_lines(content, max(cells, 8)) or [Content("")]
 
 
 def _now(view: View) -> Iterator[Fact]:

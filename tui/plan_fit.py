@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from tui.text import CUT, assembled, fit
+from tui.text import CUT, assembled, fit, wrapped_lines
 from tui.trace_layout import NAME_CELLS, Named, TraceStep, brief_caution, caution_lines, named_lines
 
 UNSEEN = "unseen"
@@ -125,7 +125,7 @@ def _capped(line: Named, cells: int, cap: int) -> Named:
     """Cut the words of a line so that they take so many lines at most."""
     name, words = line
     room = max(cells - NAME_CELLS, 8)
-    wrapped = [one.plain for one in assembled(words).wrap(room) if one.plain.strip()]
+    wrapped = [one.plain for one in wrapped_lines(assembled(words), room) if one.plain.strip()]
     if len(wrapped) <= cap:
         return line
     last = fit(" ".join(wrapped[cap - 1 :]), room - len(_WHOLE))

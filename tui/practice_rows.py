@@ -14,7 +14,7 @@ from model.tracing.checks import Check
 from model.tracing.named_checks import named_check, told_apart
 from model.tracing.practice import Practice
 from tui.practice_words import asked_sentence, hypothesis_words
-from tui.text import assembled, fit, padded
+from tui.text import assembled, fit, padded, wrapped_lines
 from tui.trace_layout import caution_lines, folded_cautions
 from tui.widgets.rows import Row
 
@@ -68,7 +68,7 @@ def wanted_lines(practice: Practice, check: Check, cells: int, room: WantsRoom) 
 
     Where there is no room for all of the step its end is cut, with the key that shows it.
     """
-    asked = list(assembled(asked_sentence(practice, check)).wrap(max(cells, 8)))
+    asked = wrapped_lines(assembled(asked_sentence(practice, check)), max(cells, 8))
     cautions = practice.cautions(check)
     before = caution_lines(cautions, cells, room.unfolded_most - len(asked))
     if before and len(before) + len(asked) > room.unfolded_most:

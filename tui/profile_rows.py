@@ -28,7 +28,7 @@ from model.sheets.profile_text import (
 from model.sheets.volts_profile import Drop, Origin, Profile, ProfilePoint
 from model.sheets.walk_words import band_text
 from model.words import size_text, volts_text
-from tui.text import Part, assembled, padded, swatch, width
+from tui.text import Part, assembled, padded, swatch, width, wrapped_lines
 from tui.walk_rows import NEVER_PROBED, row_key
 from tui.widgets.rows import Row
 
@@ -186,4 +186,4 @@ def _control_drops(harness: Harness, profile: Profile, number: int) -> list[str]
 
 
 def _told(words: Content, cells: int) -> list[Row]:
-    return [Row(line, can_be_marked=False) for line in words.wrap(max(cells, 8))]
+    return [Row(line, can_be_marked=False) for line in wrapped_lines(words, max(cells, 8))]

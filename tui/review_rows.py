@@ -12,7 +12,7 @@ from textual.content import Content
 
 from model.sheets.review_sheet import Column, Grid, ReviewSheet, Section
 from tui.review_columns import GAP, fit_columns
-from tui.text import assembled, padded, painted, width
+from tui.text import assembled, padded, painted, width, wrapped_lines
 from tui.trace_layout import folded_cautions
 from tui.widgets.rows import Row
 
@@ -115,7 +115,7 @@ def told_below(name: str, told: Sequence[tuple[str, str]], cells: int) -> list[C
     heads = max((width(head) for head, _ in told), default=0) + GAP
     lines: list[Content] = [assembled((name, "bold"))] if name else []
     for head, words in told:
-        for place, line in enumerate(painted(words).wrap(max(cells - heads, _LEAST_CELLS))):
+        for place, line in enumerate(wrapped_lines(painted(words), max(cells - heads, _LEAST_CELLS))):
             lines.append(assembled((padded(head if place == 0 else "", heads), "$quiet"), line))
     return lines
 
@@ -191,7 +191,7 @@ class _Laying:
     def _lines(self, content: Content, cells: int) -> list[Content]:
         if content.cell_length <= cells:
             return [content]
-        return content.wrap(max(cells, _LEAST_CELLS)) or [content]
+        return wrapped_lines(content, max(cells, _LEAST_CELLS)) or [content]
 
 
 def _row_lines(row: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> list[Callable[[], Content]]:
@@ -206,7 +206,7 @@ def _wrapped_cell(words: str, cells: int) -> tuple[str, ...]:
     # places and reasons come again row after row
     if not cells or width(words) <= cells:
         return (words if cells else "",)
-    return tuple(line.plain.rstrip() for line in assembled(words).wrap(cells)) or ("",)
+    return tuple(line.plain.rstrip() for line in wrapped_lines(assembled(words), cells)) or ("",)
 
 
 def _content_of(line: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> Content:

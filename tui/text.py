@@ -20,6 +20,13 @@ FRAME_LEFT, PAINT, FRAME_RIGHT = "▕", "▓", "▏"
 
 _SWATCH = f"{FRAME_LEFT}{PAINT * 3}{FRAME_RIGHT}"
 _SWATCH_OF = re.compile(rf"{_SWATCH}([A-Za-z/]*)")
+_HELD = "\ue000"
+"""Stands for a space at which no line may end: it is one cell wide, and no space for what wraps lines."""
+
+_HELD_TOGETHER = re.compile(
+    rf"(?<=\d) (?=(?:[mkM]?(?:V|A|Ω|W)|Ah|mm²|mm|m|%|°C|s|min|h)(?!\w))|(?<={FRAME_RIGHT}\w\w) (?=\d)"
+    rf"|(?<={FRAME_RIGHT}\w\w/\w\w) (?=\d)"
+)
 _SHADED = re.compile(r"#[0-9A-F]{6} on #[0-9A-F]{6}")
 
 
@@ -37,6 +44,17 @@ def assembled(*parts: Part) -> Content:
         A text, or a text and its style (``bold``, ``reverse``, ``$quiet``); a style is ours, never a word of a file.
     """
     return Content.assemble(*(_disarmed(part) for part in parts))
+
+
+def wrapped_lines(content: Content, cells: int) -> list[Content]:
+    """Return content in lines of at most so many cells; none parts a figure from its unit, or a colour from its size.
+
+    What is longer than a line by itself is broken all the same.
+    """
+    if _HELD in content.plain:
+        return list(content.wrap(cells))
+    held = Content(_HELD_TOGETHER.sub(_HELD, content.plain), spans=[*content.spans])
+    return [Content(line.plain.replace(_HELD, " "), spans=[*line.spans]) for line in held.wrap(cells)]
 
 
 def lines(contents: list[Content]) -> Content:

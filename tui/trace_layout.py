@@ -9,7 +9,7 @@ from textual.content import Content
 
 from model.words import plural
 from tui.sentences import first_sentence
-from tui.text import Part, assembled, coloured, fit, signed, width
+from tui.text import Part, assembled, coloured, fit, signed, width, wrapped_lines
 
 NAME_CELLS = 8
 Named = tuple[str, str]
@@ -157,4 +157,4 @@ def _painted(caution: str, cells: int) -> list[Content]:
 
 
 def _wrapped(words: str, cells: int) -> list[Content]:
-    return [line for line in assembled(words).wrap(max(cells, 8)) if line.plain.strip()] or [Content("")]
+    return [line for line in wrapped_lines(assembled(words), max(cells, 8)) if line.plain.strip()] or [Content("")]

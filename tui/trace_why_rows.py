@@ -13,7 +13,7 @@ from model.tracing.fault_words import suspect_words
 from model.tracing.named_checks import apart_words
 from model.tracing.suspects import Suspect
 from model.words import plural
-from tui.text import Part, assembled, padded, painted
+from tui.text import Part, assembled, padded, painted, wrapped_lines
 from tui.trace_run import Why
 from tui.trace_step import check_title, minutes_words
 from tui.widgets.rows import Row
@@ -86,7 +86,7 @@ def share_text(share: float) -> str:
 def _suspects(harness: Harness, suspects: tuple[Suspect, ...], cells: int, most: int) -> Iterator[Row]:
     yield from _head("suspects")
     for share, words in suspect_lines(harness, suspects, most):
-        lines = painted(words).wrap(max(cells - _SHARE - 2, 8))
+        lines = wrapped_lines(painted(words), max(cells - _SHARE - 2, 8))
         for place, line in enumerate(lines):
             head: Part = (padded("" if place else share, _SHARE, right=True), "bold")
             yield _line(assembled(head, "  ", line))
@@ -107,7 +107,7 @@ def _head(words: str) -> Iterator[Row]:
 
 
 def _paragraph(words: str, cells: int) -> Iterator[Row]:
-    yield from (_line(line) for line in painted(words).wrap(max(cells, 8)))
+    yield from (_line(line) for line in wrapped_lines(painted(words), max(cells, 8)))
 
 
 def _line(content: Content) -> Row:

@@ -24,6 +24,7 @@ from tui.text import (
     signed,
     swatch,
     width,
+    wrapped_lines,
 )
 
 ANY_TEXT = st.sampled_from(NASTY) | st.text(alphabet=st.characters(exclude_categories=()))
@@ -125,3 +126,34 @@ def test_cells_without_a_colour_behind_them_stay_without_paint() -> None:
     for text in ("▕▓▓▓▏", "▕▓▓▓▏teal", "▕▓▓▓▏…", "▕▓▓"):
         assert not coloured(text).spans
         assert coloured(text).plain == text
+
+
+@pytest.mark.parametrize(
+    ("words", "cells", "wanted"),
+    [
+        ("it reads 12.33 V there", 14, ["it reads", "12.33 V there"]),
+        ("at most 0.201 Ω, limit", 14, ["at most", "0.201 Ω, limit"]),
+        ("with a 30 A fuse", 9, ["with a", "30 A fuse"]),
+        ("of 6 mm² wire", 5, ["of", "6 mm²", "wire"]),
+        ("in 3 months or more", 6, ["in 3", "months", "or", "more"]),
+        ("5 %, 12 Vans, 7 A1", 8, ["5 %, 12", "Vans, 7", "A1"]),
+    ],
+)
+def test_no_line_parts_a_figure_from_its_unit(words: str, cells: int, wanted: list[str]) -> None:
+    """What looks like a unit and is the start of a word is none."""
+    assert [line.plain.rstrip() for line in wrapped_lines(assembled(words), cells)] == wanted
+
+
+def test_no_line_parts_a_colour_from_its_size() -> None:
+    """The swatch, the code and the size of a wire stay together, painted as before."""
+    told = wrapped_lines(painted("wire side, GN/WH 0.75 here"), 22)
+    assert [line.plain.rstrip() for line in told] == ["wire side,", "▕▓▓▓▏GN/WH 0.75 here"]
+    assert [span.style for span in told[1].spans if is_paint(str(span.style))]
+
+
+@given(ANY_TEXT, st.integers(4, 40))
+def test_wrapping_keeps_every_sign(text: str, cells: int) -> None:
+    """Spaces at the ends of lines aside, the lines say what the text says, each within its cells."""
+    told = [line.plain for line in wrapped_lines(plain(text), cells)]
+    assert "".join("".join(told).split()) == "".join(clean(text).split())
+    assert all(cell_len(line.rstrip()) <= max(cells, 2) for line in told)

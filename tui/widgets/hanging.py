@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from tui.text import assembled
+from tui.text import assembled, wrapped_lines
 
 _BEGINS = re.compile(r" *(?:·|\d+\.|<?\d+ %) +")
 _LEAST_CELLS = 8
@@ -50,6 +50,6 @@ def _hung(paragraph: Content, cells: int) -> list[Content]:
     begins = _BEGINS.match(paragraph.plain)
     set_in = begins.end() if begins is not None else 0
     if set_in == 0 or paragraph.cell_length <= cells or set_in > cells // 2:
-        return paragraph.wrap(cells)
-    first, *rest = paragraph[set_in:].wrap(cells - set_in)
+        return wrapped_lines(paragraph, cells)
+    first, *rest = wrapped_lines(paragraph[set_in:], cells - set_in)
     return [paragraph[:set_in] + first, *(assembled(" " * set_in, line) for line in rest)]

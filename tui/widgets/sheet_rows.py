@@ -6,7 +6,7 @@ from textual.content import Content
 from textual.events import Click
 from textual.geometry import Region
 
-from tui.text import assembled, padded
+from tui.text import assembled, padded, wrapped_lines
 from tui.widgets.rows import Row, RowList
 
 _ROUND_THE_MARK = 2
@@ -22,7 +22,7 @@ def named_rows(key: str, names: int, words: Content, room: int) -> list[Row]:
     room
         Cells of the words.
     """
-    lines = enumerate(words.wrap(room))
+    lines = enumerate(wrapped_lines(words, room))
     return [
         Row(assembled((padded("" if place else key, names), "bold"), "  ", line), key, can_be_marked=place == 0)
         for place, line in lines
