@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import product
 
 from model.errors import ArgumentError
 from model.harness.amended_parts import (
@@ -15,11 +16,11 @@ from model.harness.amended_parts import (
 )
 from model.harness.amendments import Amendment, AmendmentKind, OldEnd
 from model.harness.applied_changes import Change, DropKey, SetKey
-from model.harness.conductor_chains import Chain, chain_of
+from model.harness.conductor_chains import Chain, chain_of, mates_of
 from model.harness.harness import Harness
 from model.harness.near_places import known_end_place, lie_next_to
 from model.harness.places import end_place
-from model.harness.records import Wire
+from model.harness.records import Connector, Wire
 from model.harness.supply import wire_size
 from model.units import parse_size
 from model.words import size_text
@@ -79,8 +80,59 @@ def moved_to_spare(
         (*(wire.id for wire in (*old.wires, *spares.wires)), *_ended_on(old)),
         supersedes,
         tuple(ends),
-        (*_thinner(harness, old, spares), *_elsewhere(harness, old, spares)),
+        (*_repinned(harness, old, spares), *_thinner(harness, old, spares), *_elsewhere(harness, old, spares)),
     )
+
+
+def whole_way(harness: Harness, old_id: str, spare_id: str) -> tuple[tuple[str, ...], tuple[str, ...]] | None:
+    """Give the conductor that a wire is a piece of through one plug, and the spares that do the work of all of it.
+
+    Their pins stay in the cavities in which they sit.
+
+    Returns
+    -------
+    tuple of tuple of str, or None
+        The old wires and the spares, each two in order; None where the spare does not go on through that plug.
+    """
+    old, spare = wire_named(harness, old_id), _spare(harness, spare_id)
+    for old_end, end in product(ENDS, ENDS):
+        on_old, on_spare = (_goes_on(harness, point_at(*one)) for one in ((old, old_end), (spare, end)))
+        if len(on_old) == len(on_spare) == 1 and on_spare[0].spare:
+            pairs = (old_id, on_old[0].id), (spare_id, on_spare[0].id)
+            try:
+                moved_to_spare(harness, *pairs)
+            except ArgumentError:
+                continue
+            return pairs
+    return None
+
+
+def _goes_on(harness: Harness, point: str | None) -> list[Wire]:
+    """Give the wires in the other half of the cavity that a point is, none of any other point."""
+    mates = mates_of(harness, point) if point else ()
+    return [wire for wire in harness.wires if not {wire.from_point, wire.to_point}.isdisjoint(mates)]
+
+
+def _repinned(harness: Harness, old: Chain, spares: Chain) -> Iterator[str]:
+    """Say where a spare has to come out of the cavity, or off the terminal, that it is on, and what saves that."""
+    for (old_wire, old_end), (spare, end) in zip(old.outer, spares.outer, strict=True):
+        now, then = point_at(spare, end), point_at(old_wire, old_end)
+        if now is None or then is None or now == then:
+            continue
+        off, on = _seat(harness, now, "out of", "off"), _seat(harness, then, "into", "onto")
+        yield f"Take {spare.id} {off} and put it {on}: where it is by the file it does nothing for {old_wire.id}."
+        whole = whole_way(harness, old_wire.id, spare.id) if len(old.wires) == len(spares.wires) == 1 else None
+        if whole is not None:
+            yield f"Or move {listed(whole[0])} to {listed(whole[1])}: then every pin stays where it is in the plug."
+
+
+def _seat(harness: Harness, point: str, cavity_word: str, terminal_word: str) -> str:
+    """Name a point with the word for it: ``out of cavity 6 of X3 front``, ``off F23.out``."""
+    part_id, _, rest = point.partition(".")
+    half, dot, cavity = rest.rpartition(".")
+    if dot and isinstance(harness.parts.get(part_id), Connector):
+        return f"{cavity_word} cavity {cavity} of {part_id} {half}"
+    return f"{terminal_word} {point}"
 
 
 def _hazard_passed_on(old: Chain, spares: Chain) -> Iterator[Change]:

@@ -57,7 +57,7 @@ def _meeting(harness: Harness, one: Wire, other: Wire) -> tuple[str, str]:
     """Give the ends at which two wires meet: on one point, or in the two halves of a cavity."""
     for end, here in _ends(one):
         for far_end, there in _ends(other):
-            if here == there or here in _mates(harness, there):
+            if here == there or here in mates_of(harness, there):
                 return end, far_end
     raise ArgumentError(
         f"{one.id} and {other.id} do not meet in a plug or on a point.",
@@ -70,7 +70,8 @@ def _ends(wire: Wire) -> list[tuple[str, str]]:
     return [(end, point) for end, point in points if point]
 
 
-def _mates(harness: Harness, point: str) -> tuple[str, ...]:
+def mates_of(harness: Harness, point: str) -> tuple[str, ...]:
+    """Give the other halves of the cavity that a point is; none where it is none."""
     part_id, _, rest = point.partition(".")
     part = harness.parts.get(part_id)
     if not isinstance(part, Connector):

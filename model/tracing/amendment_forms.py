@@ -9,7 +9,7 @@ from typing import assert_never
 from model.errors import ArgumentError
 from model.harness.amended_parts import table_of
 from model.harness.amendment_kinds import found_different, ground_moved, removed, replaced, spliced
-from model.harness.amendment_spare import moved_to_spare
+from model.harness.amendment_spare import moved_to_spare, whole_way
 from model.harness.amendments import Amendment, AmendmentKind
 from model.harness.harness import CHASSIS, Harness
 from model.harness.parts_list_read import keys_of
@@ -200,9 +200,12 @@ def _changed(harness: Harness, form: AmendForm) -> dict[str, Value | None]:
 def _spare_fields(harness: Harness, wire: Wire) -> Iterator[AmendField]:
     fit = [one.wire.id for one in spares_for(harness, wire)]
     others = [one.id for one in harness.wires if one.spare and one.id not in fit and one.id != wire.id]
-    yield AmendField("old", "the wires that failed, in order", wire.id)
-    best = fit[0] if fit else ""
-    yield AmendField("spares", "the spares that do their work now, in order", best, (*fit, *others))
+    whole = next(filter(None, (whole_way(harness, wire.id, one) for one in fit)), None)
+    old, spares = (", ".join(one) for one in whole) if whole is not None else ("", "")
+    told = f"; {old} by {spares} leave every pin in its cavity" if old else ""
+    yield AmendField("old", f"the wires that failed, in order{told}", wire.id, (wire.id, old) if old else ())
+    choices = (*fit, *([spares] if spares else []), *others)
+    yield AmendField("spares", f"the spares that do their work now, in order{told}", fit[0] if fit else "", choices)
     ends = (f"{wire.id}.a", f"{wire.id}.b", f"{wire.id}.a, {wire.id}.b")
     yield AmendField("left_on", "old ends that stay on their terminals; none is best", "", ("", *ends))
 

@@ -3,8 +3,9 @@
 import pytest
 
 from model.errors import ArgumentError
+from model.harness.amended_parts import point_at
 from model.harness.amendment_kinds import added, found_different, ground_moved, removed, replaced, spliced
-from model.harness.amendment_spare import moved_to_spare
+from model.harness.amendment_spare import moved_to_spare, whole_way
 from model.harness.amendments import Amendment, OldEnd, amended_text
 from model.harness.applied_changes import DropKey, SetKey
 from model.harness.fields import Hazard
@@ -77,6 +78,35 @@ def test_a_run_of_two_wires_moves_to_the_spares_of_its_trunk(loom: Harness) -> N
         OldEnd("W2", "W2.a", "box", is_off=True),
         OldEnd("W3", "W3.b", "tail", is_off=True),
     )
+
+
+def test_a_spare_whose_pin_sits_in_another_cavity_is_repinned_in_words(loom: Harness) -> None:
+    """The file has it in the old wire's cavity at once: who leaves the pin where it is has a dead load on the vehicle.
+
+    Moved with the wire behind the plug, by the spares on both sides of it, no pin has to come out.
+    """
+    alone = moved_to_spare(loom, ["W2"], ["W6"])
+    there = point_at(wire(loom, "W2"), "b") or ""
+    cavity = there.rpartition(".")[2]
+    assert alone.remarks[:2] == (
+        f"Take W6 out of cavity 4 of X1 box and put it into cavity {cavity} of X1 box: "
+        "where it is by the file it does nothing for W2.",
+        "Or move W2, W3 to W6, W7: then every pin stays where it is in the plug.",
+    )
+    assert wire(after(alone), "W6").to_point == there
+    assert moved_to_spare(loom, ["W2", "W3"], ["W6", "W7"]).remarks == ()
+    assert whole_way(loom, "W2", "W6") == (("W2", "W3"), ("W6", "W7"))
+    assert whole_way(loom, "W3", "W7") == (("W3", "W2"), ("W7", "W6"))
+
+
+def test_a_spare_on_a_terminal_is_taken_off_it() -> None:
+    """It does not go on through a plug: nothing else is offered."""
+    text = LOOM.replace('"J1", location = "tail" }', '"J1", location = "tail" }, { id = "J2", location = "nose" }')
+    loom = read_harness_text(text.replace('to = "X1.box.4"', 'to = "J2"'), "trailer")
+    told = moved_to_spare(loom, ["W2"], ["W6"]).remarks
+    assert told[0].startswith("Take W6 off J2 and put it into cavity 1 of X1 box: ")
+    assert not any(words.startswith("Or move") for words in told)
+    assert whole_way(loom, "W2", "W6") is None
 
 
 def test_an_old_end_may_stay_on_its_terminal(loom: Harness) -> None:

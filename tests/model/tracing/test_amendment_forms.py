@@ -54,6 +54,17 @@ def test_a_form_as_it_is_proposed_moves_the_work_to_the_best_spare(buggy: Harnes
     assert left_on == moved_to_spare(buggy, ["W25"], ["W184"], left_on=["W25.a"])
 
 
+def test_the_way_on_through_the_plug_is_offered_to_choose(buggy: Harness) -> None:
+    """Both wires of the feed by both spares: the form has it for either row, and it says what it saves."""
+    old, spares, _ = form_of(buggy, AmendmentKind.TO_SPARE, "W25").fields
+    assert old.choices == ("W25", "W25, W26")
+    assert spares.choices[:2] == ("W184", "W184, W185")
+    assert "W25, W26 by W184, W185 leave every pin in its cavity" in old.words
+    whole = filled(buggy, AmendmentKind.TO_SPARE, "W25", old=old.choices[1], spares=spares.choices[1])
+    assert whole == moved_to_spare(buggy, ["W25", "W26"], ["W184", "W185"])
+    assert not whole.remarks
+
+
 def test_what_is_typed_is_what_the_command_would_make(buggy: Harness) -> None:
     """Splice, ground, taking out, and values of a row, of which only the changed ones are put in."""
     assert filled(buggy, AmendmentKind.SPLICED, "W25", splice="J77", at="0,4 m") == spliced(
