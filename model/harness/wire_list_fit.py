@@ -6,10 +6,9 @@ import re
 
 from model.harness.wire_list_book import FoundPart, PartsBook, Use
 from model.harness.wire_list_cells import fold
+from model.harness.wire_list_fuses import LEAST_AMPS
 from model.harness.wire_list_points import as_terminal, cavity_of, is_minus, is_plus
 
-FUSE_AMPS = 10.0
-"""Assumed of a fuse without a rating (the middle of the blade fuses in use)."""
 CHARGER_SHARE = 14.2 / 12.0
 """Volts of a charger without figures over the vehicle's nominal volts (common practice: 14.2 V at 12 V)."""
 _BARS = frozenset({"bar", "busbar", "bus", "strap", "strip", "block", "stud", "post"})
@@ -62,7 +61,7 @@ def fit_fuse(part: FoundPart, book: PartsBook) -> None:
             use.settle(f"{part.id}.{side}", is_second and side == "in")
     _turn_where_one_sided(part)
     if part.row.get("style") != "thermal":
-        part.assume("amps", FUSE_AMPS)
+        part.assume("amps", LEAST_AMPS)
 
 
 def fit_ground(part: FoundPart, book: PartsBook) -> None:

@@ -25,6 +25,7 @@ from model.harness.wire_list_fit import (
 )
 from model.harness.wire_list_fit_loads import fit_load, fit_module, fit_resistor
 from model.harness.wire_list_fit_switching import fit_relay, fit_switch, is_flasher
+from model.harness.wire_list_fuses import rate_fuses
 from model.harness.wire_list_hazards import mark_hazards
 from model.harness.wire_list_ids import fit_wire_id, give_ids
 from model.harness.wire_list_kinds import KEY_STATE_ROWS, Kind
@@ -86,6 +87,7 @@ def make_loom(
     part_solenoids(book, volts)
     for part in list(book.parts.values()):
         _fit(part, book, volts)
+    rate_fuses(book, rows, volts)
     give_ids(wires.wires, rows, book)
     for row, wire in zip(rows, wires.wires, strict=True):
         loom.lines[str(row["id"])] = wire.line

@@ -269,10 +269,14 @@ def _changed_keys(
     """Compare a row in three states: in the list now, in the list before, in the file."""
     listed, fitted = rows
     was = before or {}
+    guessed, open_still = _marks(listed) & _marks(was), _marks(stands)
     for key in dict.fromkeys([*listed, *was]):
         now, then, here = listed.get(key), was.get(key), stands.get(key)
         value = fitted.get(key)
         if now == then or key in ("id", "name") or here in (now, value):
+            continue
+        # another guess takes the place of the one before, not of what was answered
+        if key in guessed and (here != then or key not in open_still):
             continue
         if here == then and value is not None:
             yield Edit(SetKey(table, row_id, key, value), f"{row_id}: {key} is now {_shown(value)}")
@@ -284,6 +288,10 @@ def _changed_keys(
             )
             says = f"{row_id}: {key} {was_words}, and {_shown(here)} in the file; the file stays as it is"
             remarks.append(Remark(loom.lines.get(row_id, 0), says))
+
+
+def _marks(row: Row) -> frozenset[str]:
+    return frozenset(marks_of(str(row.get("note", ""))))
 
 
 def _missing(

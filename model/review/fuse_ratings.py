@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from model.harness.derived import once_per_harness
+from model.harness.fuse_tables import standard_ratings
 from model.harness.harness import Harness
 from model.harness.records import Wire
 from model.review.finding import rule_of
-from model.tracing.fuse_words import bears_amps, standard_ratings
+from model.tracing.fuse_words import bears_amps
 from model.tracing.wire_bears import Thinnest, guards_of
 
 __all__ = [

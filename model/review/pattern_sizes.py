@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
+from model.harness.fuse_tables import wire_bears_amps
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, FuseStyle, LoadKind
 from model.review.finding import rule_of
@@ -14,7 +15,6 @@ from model.review.fuse_ratings import standard_ratings
 from model.review.fuse_use import lasting_share
 from model.review.wire_size import AWG_GAUGES, ProposedSize, SizeSystem, smallest_wire
 from model.tables import SourceKind, conductor_ohms_per_km, table_rows
-from model.tracing.wire_bears import wire_bears_amps
 from model.units import CLASS_5, awg_area_mm2, parse_size, wire_ohms_per_metre
 
 LEAST_MM2 = 1.0

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from model.harness.fuse_tables import wire_bears_amps
 from model.tables import conductor_ohms_per_km
-from model.tracing.wire_bears import wire_bears_amps
 from model.units import CLASS_5, awg_area_mm2, wire_ohms_per_metre
 
 OHM_CMIL_PER_FOOT = 10.75

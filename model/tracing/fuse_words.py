@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
+from model.harness.fuse_tables import rating_borne, wire_bears_amps
 from model.harness.harness import Harness
 from model.harness.parts import Fuse, FuseStyle
 from model.harness.records import Wire
 from model.harness.supply import wire_size
 from model.tables import table_rows
-from model.tracing.wire_bears import guards_of, thinnest_behind, wire_bears_amps
+from model.tracing.wire_bears import guards_of, thinnest_behind
 from model.units import parse_size
 
 BEARS_SOURCE = "a wire maker's catalogue, one wire in free air, JIS C 3406 AV"
@@ -74,14 +74,7 @@ def fitting_of(harness: Harness, fuse: Fuse) -> Fitting:
     thinnest = thinnest_behind(harness).get(fuse.id)
     if thinnest is None or thinnest.amps >= fuse.amps:
         return Fitting(fuse.amps)
-    made = [amps for amps in standard_ratings() if amps <= thinnest.amps]
-    return Fitting(max(made, default=min(standard_ratings())), harness.part_of(thinnest.wire_id, Wire))
-
-
-@cache
-def standard_ratings() -> tuple[float, ...]:
-    """List the ratings of blade fuses in amperes, the smallest first (ISO 8820-3, types C, E and F)."""
-    return tuple(sorted({float(row["rating_amps"]) for row in table_rows("fuse_colours")}))
+    return Fitting(rating_borne(thinnest.amps), harness.part_of(thinnest.wire_id, Wire))
 
 
 def fuse_fitting(harness: Harness, fuse: Fuse) -> str:

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from model.harness.derived import once_per_harness
+from model.harness.fuse_tables import wire_bears_amps
 from model.harness.harness import Harness
 from model.harness.metal import same_metal, wire_points
 from model.harness.records import Wire
 from model.harness.supply import wire_size
-from model.tables import table_rows
 from model.tracing.graph import hot_posts
 from model.tracing.nets import ground_metal, nets_of
 from model.units import parse_size
-
-_STANDARD = "JIS C 3406 AV"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,27 +21,6 @@ class Thinnest:
 
     wire_id: str
     amps: float
-
-
-def wire_bears_amps(area_mm2: float) -> float:
-    """Give the current that a single wire bears, in amperes.
-
-    Parameters
-    ----------
-    area_mm2
-        Area of its copper in mm².
-
-    Notes
-    -----
-    Between the sizes of the table on a line through the logarithms, beyond them on the line of the last two. The
-    figures are for a single wire of JIS C 3406 AV cable in free air: a wire in a bundle or in the heat bears less.
-    """
-    rows = [row for row in table_rows("conductors") if row["standard"] == _STANDARD and row["catalogue_amps"]]
-    known = sorted((float(row["area_mm2"]), float(row["catalogue_amps"])) for row in rows)
-    place = next((n for n, (area, _) in enumerate(known) if area >= area_mm2), len(known) - 1)
-    (low_area, low_amps), (high_area, high_amps) = known[max(place - 1, 0)], known[max(place, 1)]
-    slope = math.log(high_amps / low_amps) / math.log(high_area / low_area)
-    return float(low_amps * (area_mm2 / low_area) ** slope)
 
 
 def guards_of(harness: Harness, wire: Wire) -> frozenset[str]:

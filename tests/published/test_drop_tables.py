@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from model.harness.fuse_tables import wire_bears_amps
 from model.review.wire_size import (
     AWG_GAUGES,
     CMIL_PER_MM2,
@@ -13,7 +14,6 @@ from model.review.wire_size import (
     smallest_gauge,
     smallest_wire,
 )
-from model.tracing.wire_bears import wire_bears_amps
 from model.units import awg_area_mm2
 
 BOOK_OHM_CMIL_PER_FOOT = 10.09

@@ -41,7 +41,7 @@ def test_a_list_becomes_a_file_and_the_questions_are_printed(
     assert (code, err) == (0, "")
     assert f"{output}: made; 3 wires" in out
     assert "  line 3: “puce” is no colour" in out
-    assert "line 2: What is the rating of fuse F1, in amperes? Until then: 10." in out
+    assert "line 2: What is the rating of fuse F1, in amperes? Until then: 20." in out
     assert [wire.id for wire in read_harness(output).wires] == ["W1", "W2", "W3"]
     assert run(capsys, "check", output)[0] == 0
 

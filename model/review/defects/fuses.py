@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from model.harness.fuse_tables import standard_ratings
 from model.harness.harness import Element
 from model.harness.parts import Fuse
 from model.harness.records import Wire
@@ -14,7 +15,7 @@ from model.review.element_said import element_said
 from model.review.finding import Finding, FindingRule, Gravity, roles_of, rule_of
 from model.review.fuse_ratings import bears_in_loom_amps, largest_rating
 from model.review.review_scene import ReviewScene
-from model.tracing.fuse_words import bears_amps, standard_ratings
+from model.tracing.fuse_words import bears_amps
 from model.tracing.names import either, id_and_label, wire_code
 from model.tracing.rated import role_of
 from model.tracing.wire_bears import guards_of

@@ -45,7 +45,7 @@ def test_what_was_filled_in_by_hand_stays(tmp_path: Path) -> None:
     """Ratings, labels, comments and wires of the hand stay while the list brings a new wire and a changed size."""
     path = tmp_path / "buggy.toml"
     taken(FIRST, path)
-    by_hand(path, "amps = 10", "amps = 20")
+    by_hand(path, "amps = 15", "amps = 20")
     by_hand(path, 'note = "Assumed: amps."', 'label = "Head lamp"')
     by_hand(
         path,
@@ -63,6 +63,22 @@ def test_what_was_filled_in_by_hand_stays(tmp_path: Path) -> None:
     assert "W90" not in said(found)
     assert harness.build.revision == 2
     assert read_harness(tmp_path / "buggy.rev1.toml").build.revision == 1
+
+
+def test_a_rating_that_was_assumed_follows_its_wires_until_it_is_answered(tmp_path: Path) -> None:
+    """Behind F1 the lamp's wire grows from 1 to 2.5 mm², then W2, 1.5 mm², is the thinnest: 23 A, so 20 A.
+
+    Answered, be it with the very figure that was assumed, it stays, and nobody hears of another guess.
+    """
+    thicker = FIRST.replace("YE,1,2", "YE,2.5,2")
+    for typed, amps in (("amps = 15, note", 20.0), ('amps = 15, note = "Assumed: amps."', 15.0)):
+        path = tmp_path / f"{amps:g}.toml"
+        taken(FIRST, path)
+        by_hand(path, typed, typed.partition(", note =")[0])
+        found = taken(thicker, path)
+        assert read_harness(path).fuses[0].amps == amps
+        assert ("F1: amps is now 20" in said(found)) is (amps == 20.0)
+        assert ("F1" in said(found)) is (amps == 20.0)
 
 
 def test_a_wire_changed_in_both_is_a_conflict_and_the_hand_wins(tmp_path: Path) -> None:

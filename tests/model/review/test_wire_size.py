@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from model.harness.fuse_tables import wire_bears_amps
 from model.review.wire_size import SizeSystem, least_cmil, smallest_gauge, smallest_wire
-from model.tracing.wire_bears import wire_bears_amps
 
 
 @pytest.mark.parametrize(
