@@ -30,6 +30,7 @@ class CautionKind(StrEnum):
     MOTION = "motion"
     HOT_PLACE = "hot place"
     HOT_PART = "hot part"
+    IGNITION_COIL = "ignition coil"
     FUSE_RATING = "fuse rating"
     SUPPLY_OFF = "supply off"
     METER_ONLY = "meter only"
@@ -166,6 +167,12 @@ _WORDS: tuple[tuple[CautionKind, str, tuple[str, SourceKind]], ...] = (
     (
         CautionKind.HOT_PART,
         "This part burns skin when it has been on: let it cool, and lay a lit lamp on metal, not on carpet or trim.",
+        _PRACTICE,
+    ),
+    (
+        CautionKind.IGNITION_COIL,
+        "The engine stands and the ignition coil has current: coil and points get hot. Key on for the reading alone, "
+        "and off again.",
         _PRACTICE,
     ),
     (

@@ -12,6 +12,7 @@ from model.plans.first_power_modules import module_rows
 from model.plans.first_power_rows import bare_rows, fuse_rows
 from model.plans.first_power_scene import FirstPower, is_module, unplugged
 from model.plans.plan import LAMP_WATTS, Plan, PlanKind, PlanRow
+from model.plans.set_by_hand import with_hands
 from model.tracing.names import id_and_label, point_name
 from model.words import amps_text, clean
 
@@ -44,7 +45,7 @@ def first_power_plan(harness: Harness, lamp_watts: float = LAMP_WATTS) -> Plan:
         kind=PlanKind.FIRST_POWER,
         vehicle=clean(harness.build.name),
         revision=harness.build.revision,
-        rows=tuple(_once(rows)),
+        rows=tuple(with_hands(harness, row) for row in _once(rows)),
         about=_about(first),
         cautions=tuple(caution.text for caution in GENERAL_CAUTIONS),
         left_out=(*_tapped(first, fittings.tapped), *_left_out(first)),

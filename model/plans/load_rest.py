@@ -9,11 +9,13 @@ from model.cautions import cautions_for, crank_keys
 from model.circuit.bands import Band
 from model.circuit.condition import Condition
 from model.circuit.survey import ASKED_SHARE
+from model.harness.harness import Element, Harness
 from model.harness.hazards import may_be_probed
 from model.harness.parts import Module
 from model.harness.places import point_place
 from model.harness.supply import battery_chain, battery_volts
 from model.plans.limits import as_limit, limit_of
+from model.plans.load_coils import is_coil
 from model.plans.load_limits import band_words, computed_limit, half_with_read_posts
 from model.plans.load_rows import beyond_limit, is_charging, load_name
 from model.plans.load_scene import LoadScene
@@ -116,6 +118,10 @@ def _still_row(scene: LoadScene, condition: Condition) -> PlanRow:
     )
 
 
+def _is_hidden(harness: Harness, element: Element) -> bool:
+    return isinstance(harness.parts[element.part_id], Module) or is_coil(harness, element)
+
+
 def on_words(scene: LoadScene, condition: Condition) -> str:
     """Say which loads are on in a condition, weak ones apart, and that nothing else is."""
     on = on_in(scene, condition)
@@ -136,10 +142,13 @@ def _named(labels: list[str]) -> str:
 
 
 def on_in(scene: LoadScene, condition: Condition) -> dict[str, float]:
-    """Give the elements of loads that are on in a condition, modules aside: name → share of their rated volts."""
+    """Give the elements that show that they are on in a condition: name → share of their rated volts.
+
+    Modules and ignition coils do not show it: nobody sees or hears them.
+    """
     survey = scene.survey(condition)
     if survey is None:
         return {}
-    loads = [one for one in scene.elements if not isinstance(scene.harness.parts[one.part_id], Module)]
+    loads = [one for one in scene.elements if not _is_hidden(scene.harness, one)]
     shares = {one.name: (survey.loads[one.name].volts / one.at_volts, survey.loads[one.name].amps) for one in loads}
     return {name: share for name, (share, amps) in shares.items() if amps > 0.0 and share >= ASKED_SHARE}

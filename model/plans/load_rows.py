@@ -73,11 +73,11 @@ def working_rows(scene: LoadScene, element: Element, condition: Condition) -> It
         return
     across = _across_row(scene, element, condition, _right_way_round(scene, element, condition))
     if across is not None:
-        yield replace(across, covers=_on_way(scene, element, condition))
+        yield replace(across, covers=way_of(scene, element, condition))
     yield from _side_rows(scene, element, condition, feeds.feed_ends(element))
 
 
-def _on_way(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, ...]:
+def way_of(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, ...]:
     """Name what an element's current goes through in a condition: itself, its feed, its ground."""
     feeds = scene.feeds(condition)
     if feeds is None:
@@ -157,8 +157,8 @@ def state_row(scene: LoadScene, element: Element, found: WorksRow) -> PlanRow | 
 
 def _new_on_way(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, ...]:
     """Name what an element's current goes through in a condition, and not in the one in which it is proven to work."""
-    known = _on_way(scene, element, scene.working(element).condition)
-    return tuple(site for site in _on_way(scene, element, condition) if site not in known)
+    known = way_of(scene, element, scene.working(element).condition)
+    return tuple(site for site in way_of(scene, element, condition) if site not in known)
 
 
 def _working_limit(scene: LoadScene, element: Element, condition: Condition, bands: tuple[Band, Band]) -> Limit:

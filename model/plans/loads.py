@@ -6,19 +6,23 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from model.caution_words import GENERAL_CAUTIONS
-from model.circuit.condition import Condition
+from model.circuit.condition import Condition, switch_position
+from model.circuit.faults import part_of_site
 from model.harness.harness import Element, Harness
 from model.harness.hazards import may_be_probed
-from model.harness.parts import Fuse
+from model.harness.parts import Fuse, Switch
+from model.plans.load_coils import with_coil_caution
 from model.plans.load_keys import asked_keys, works_in
 from model.plans.load_proofs import with_proofs
 from model.plans.load_rest import POSTS, rest_rows
-from model.plans.load_rows import engine_off_only, fuse_row, load_name, state_row, working_rows
+from model.plans.load_rows import engine_off_only, fuse_row, load_name, state_row, way_of, working_rows
 from model.plans.load_scene import LoadScene
 from model.plans.load_switches import setting_rows
 from model.plans.load_together import together_rows
 from model.plans.plan import Measure, Plan, PlanKind, PlanRow
+from model.plans.set_by_hand import with_hands
 from model.plans.stages import Stage, place_ranks, stage_of
+from model.tracing.hand_set import by_chance, how_brought
 from model.words import clean
 
 _ABOUT = (
@@ -62,7 +66,9 @@ def loads_plan(harness: Harness) -> Plan:
         kind=PlanKind.LOADS,
         vehicle=clean(harness.build.name),
         revision=harness.build.revision,
-        rows=tuple(with_proofs(scene, _in_order(harness, rows))),
+        rows=tuple(
+            with_coil_caution(scene, with_hands(harness, row)) for row in with_proofs(scene, _in_order(harness, rows))
+        ),
         about=_ABOUT,
         cautions=tuple(caution.text for caution in GENERAL_CAUTIONS),
         left_out=tuple(dict.fromkeys(left_out)),
@@ -91,14 +97,26 @@ def _rows_of(scene: LoadScene, element: Element, undetected: list[str]) -> Itera
             "the engine turns."
         )
     else:
-        yield from working_rows(scene, element, condition)
-        yield from _fuse_rows(scene, element, condition)
+        brought = _brought(scene, element, condition)
+        rows = (*working_rows(scene, element, condition), *_fuse_rows(scene, element, condition))
+        yield from (replace(row, before=(*brought, *row.before)) for row in rows)
     for found in asked_keys(scene, element, condition):
         if engine_off_only(scene, element, found.condition):
             continue
         row = state_row(scene, element, found)
         if row is not None:
             yield row
+
+
+def _brought(scene: LoadScene, element: Element, condition: Condition) -> tuple[str, ...]:
+    """Say how switches on the way of an element whose rest is chance come to where it works."""
+    parts = {part_of_site(site): None for site in way_of(scene, element, condition)}
+    switches = [part for part_id in parts if isinstance(part := scene.harness.parts.get(part_id), Switch)]
+    return tuple(
+        how_brought(scene.harness, switch, switch_position(scene.harness, switch, condition))
+        for switch in switches
+        if by_chance(switch) and switch.id not in condition.by_name
+    )
 
 
 def _fuse_rows(scene: LoadScene, element: Element, condition: Condition) -> Iterator[PlanRow]:

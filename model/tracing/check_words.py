@@ -15,6 +15,7 @@ from model.harness.supply import grounded_posts
 from model.tracing.checks import FUSE_LAMP_WATTS, MEASURED, Check, CheckKind
 from model.tracing.condition_words import held_words, key_words, settings_words
 from model.tracing.fuse_words import fuse_fitting
+from model.tracing.hand_set import comes_by_itself
 from model.tracing.names import either, id_and_label, part_name, point_name, point_wires
 from model.tracing.noticing import Noticed, heard_doing, noticed
 from model.words import clean, watts_text
@@ -73,7 +74,7 @@ def check_lines(
     lines = (
         (LineName.PLACE, check_place(harness, check)),
         (LineName.KEY, ", ".join(one for one in key if one)),
-        (LineName.SET, ", ".join([*settings, *besides])),
+        (LineName.SET, ", ".join([*settings, *comes_by_itself(harness, check.condition), *besides])),
         (LineName.LOAD, load_words(harness, check, loads, is_on=is_on)),
         (LineName.TOOL, tool_words(harness, check, healthy)),
         (LineName.RED, _red(harness, check)),

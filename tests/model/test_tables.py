@@ -33,6 +33,7 @@ def test_all_tables_are_there() -> None:
         "fuse_colours",
         "fuse_times",
         "fuses",
+        "hand_set",
         "lamps",
         "load_limits",
         "part_letters",
