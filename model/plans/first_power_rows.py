@@ -301,19 +301,31 @@ def _that_tells(first: FirstPower, row: PlanRow, seen: Seen, touching: tuple[str
 
 
 def _to_unplug(first: FirstPower, seen: Seen, touching: tuple[str, str]) -> tuple[str, ...]:
-    """Name the fewest loads, the largest first, without which a short shows; nothing where none helps."""
+    """Name the fewest loads, the largest first, without which a short shows; nothing where none helps.
+
+    Notes
+    -----
+    Each load more that is unplugged takes from what hides the short: where it is hidden without all of them, no fewer
+    are tried.
+    """
     condition = first.condition(seen.bank, seen.key, seen.settings, seen.fuses)
-    out: list[str] = []
-    for part_id in _largest_first(first, seen.bank, condition):
-        out.append(part_id)
-        without = replace(condition, settings=(*condition.settings, *((one, OUT) for one in out)))
-        lamp, short = first.read(seen.bank, without), first.read(seen.bank, without, touching)
-        if lamp is None or short is None:
-            continue
-        high = lamp_limit(first, lamp, standing_still(first, seen.bank, without, lamp)).high
-        if high is not None and short.volts > high:
-            return tuple(out)
-    return ()
+    loads = tuple(_largest_first(first, seen.bank, condition))
+    if _shows_without(first, seen.bank, condition, loads, touching) is False:
+        return ()
+    fewest = (loads[:count] for count in range(1, len(loads) + 1))
+    return next((out for out in fewest if _shows_without(first, seen.bank, condition, out, touching)), ())
+
+
+def _shows_without(
+    first: FirstPower, bank: Bank, condition: Condition, out: tuple[str, ...], touching: tuple[str, str]
+) -> bool | None:
+    """Tell whether a short shows with some loads unplugged; None where a relay chatters then."""
+    without = replace(condition, settings=(*condition.settings, *((one, OUT) for one in out)))
+    lamp, short = first.read(bank, without), first.read(bank, without, touching)
+    if lamp is None or short is None:
+        return None
+    high = lamp_limit(first, lamp, standing_still(first, bank, without, lamp)).high
+    return high is not None and short.volts > high
 
 
 def _largest_first(first: FirstPower, bank: Bank, condition: Condition) -> Iterable[str]:

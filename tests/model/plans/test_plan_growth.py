@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from functools import cache
+from typing import Any
 
 import pytest
 
 from model.circuit.few_nodes import Driven, FewNodes
+from model.circuit.series_lamp import read_series_lamp
 from model.harness.harness import Harness
 from model.harness.toml_file import read_harness_text
 from model.plans.cold_settings import taken_away
 from model.plans.continuity import continuity_plan
 from model.plans.exchanged import exchanges
+from model.plans.first_power import first_power_plan
 from model.plans.insulation import insulation_plan
 from model.plans.plan import LoomState
 from model.tracing.reached import ClosedMetal
@@ -94,3 +97,43 @@ def test_insulation_is_read_without_the_volts_of_every_node(monkeypatch: pytest.
     insulation_plan(loom(LARGE))
     assert looked_up["between"] > 0
     assert calls["all_volts"] == 0
+
+
+LAMPS = tuple(f"E{number}" for number in range(1, 13))
+BALLAST = """
+format = 1
+build = { name = "Ballast", nominal_volts = 12 }
+key_states = [ { name = "off" } ]
+batteries = [ { id = "G1" } ]
+busbars = [ { id = "BB1" } ]
+grounds = [ { id = "GND1" } ]
+fuses = [ { id = "F1", amps = 10, bus = "BB1" } ]
+resistors = [ { id = "R1", elements = [ { name = "ballast", from = 1, to = 2, ohms = 0.05 } ] } ]
+"""
+
+
+def ballast() -> Harness:
+    """Give a ballast of 0.05 Ω that no fuse guards, eleven lamps beside it, and one behind a fuse."""
+    ends = [("G1.+", "BB1"), ("G1.-", "GND1"), ("BB1", "R1.1"), ("R1.2", "GND1"), ("F1.out", "E12.+")]
+    ends += [("BB1", f"{lamp}.+") for lamp in LAMPS[:-1]] + [(f"{lamp}.-", "GND1") for lamp in LAMPS]
+    loads = "".join(f'[[loads]]\nid = "{lamp}"\nkind = "lamp"\nwatts = 2\n' for lamp in LAMPS)
+    wires = "".join(
+        f'[[wires]]\nid = "W{number}"\nfrom = "{one}"\nto = "{other}"\nsize = 1.5\nlength = 1\n'
+        for number, (one, other) in enumerate(ends)
+    )
+    return read_harness_text(BALLAST + loads + wires, "ballast")
+
+
+def test_where_no_load_hides_a_short_none_is_unplugged_by_turns(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The lamp is bright by the ballast: with all twelve lamps out it stays so, and no fewer are tried."""
+    asked = 0
+
+    def counting(*args: Any, **named: Any) -> object:  # noqa: ANN401
+        nonlocal asked
+        asked += 1
+        return read_series_lamp(*args, **named)
+
+    monkeypatch.setattr("model.plans.first_power_scene.read_series_lamp", counting)
+    rows = first_power_plan(ballast()).rows
+    assert "a short looks the same" in rows[-1].blind
+    assert asked < len(LAMPS)
