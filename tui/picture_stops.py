@@ -75,7 +75,7 @@ _TRACE = (
     Stop("trace_end", Place.DIALOG, (*_ESC, "e")),
     Stop("found", Place.FOUND, _ENTER, answer_all),
     Stop("found_why", Place.WHY, ("y",)),
-    Stop("prove", Place.PROVE, (*_ESC, "enter")),
+    Stop("prove", Place.PROVE, (*_ESC, "end", "enter")),
     Stop("prove_cured", Place.PROVE, _ENTER),
     Stop("prove_kinds", Place.DIALOG, ("e",)),
     Stop("prove_amend", Place.AMEND, _ENTER),
