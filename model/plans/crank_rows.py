@@ -167,8 +167,12 @@ def _path_limit(crank: Crank) -> Limit:
 
 
 def _feed_limit(crank: Crank) -> Limit:
+    """Give the limit of the whole feed: the published volts, and no less than what any path of its amperes may lose."""
     row = limit_of("battery + to starter", crank.scene.harness.build.nominal_volts)
-    return _path_limit(crank) if row.source_kind is SourceKind.JUDGEMENT else as_limit(row)
+    of_path = _path_limit(crank)
+    if row.source_kind is SourceKind.JUDGEMENT or (of_path.high or 0.0) > (row.high or 0.0):
+        return of_path
+    return as_limit(row)
 
 
 def _control(crank: Crank) -> Iterator[PlanRow]:
