@@ -248,7 +248,7 @@ class TraceShown(Framed[None]):
         is_number = bool(self.elsewhere) or question.check.kind in MEASURED
         if not is_number:
             return Answering(self.typed, choices=choices_of(question.check), chosen=self.chosen)
-        understood = self.understood() if self.typed else "Type what the meter shows, with a ? where in doubt."
+        understood = self.understood() if self.typed else "Type what the meter shows, with ? if in doubt."
         return Answering(self.typed, understood, self.wrong, at=self.elsewhere)
 
     def fit(self) -> None:
