@@ -108,7 +108,7 @@ async def test_the_key_changes_what_works() -> None:
         assert standing_of(app).condition.key == "ignition"
         count = sum(state == "works" for state in screen.shown.now.values())
         await pilot.pause()
-        assert screen.facts.doing == f"loads, {count} of {len(screen.shown.lines)} circuits on"
+        assert screen.facts.doing == f"{count} of {len(screen.shown.lines)} circuits on"
         await pilot.press("K", "left")
         assert standing_of(app).condition.key == "off"
 

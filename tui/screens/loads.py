@@ -141,7 +141,7 @@ class LoadsScreen(Following[None]):
         if solved is None or solved.survey is None:
             return "loads"
         states = [load.state.value for load in solved.survey.loads.values()]
-        return f"loads, {states.count('works')} of {plural(len(states), 'circuit')} on"
+        return f"{states.count('works')} of {plural(len(states), 'circuit')} on"
 
     def show_waiting(self, standing: Standing) -> None:
         """Leave the states open."""
