@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import chain
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from model.harness.records import Connector
 from model.tracing.graph import Link, links_of
 
 _Pairs = tuple[tuple[int, int], ...]
+_Beside = dict[int, list[tuple[int, str]]]
+"""Each island with those that a switch or plug joins to it, and its id."""
 
 
 class MetalByHand:
@@ -28,39 +31,62 @@ class MetalByHand:
     def __init__(self, harness: Harness) -> None:
         self._harness = harness
         apart = [connector for connector in harness.connectors if connector.rest == APART]
-        self._moved: tuple[Switch | Connector, ...] = (*harness.switches, *apart)
-        ids = {part.id for part in self._moved}
-        self._island = _islands(harness, [link for link in links_of(harness) if link.part_id not in ids])
-        self._joins = {part.id: dict(self._joins_of(part)) for part in self._moved}
+        parts: tuple[Switch | Connector, ...] = (*harness.switches, *apart)
+        self._moved = {part.id: part for part in parts}
+        self._island = _islands(harness, [link for link in links_of(harness) if link.part_id not in self._moved])
+        self._joins = {part.id: dict(self._joins_of(part)) for part in parts}
         supplies = (*harness.batteries, *harness.chargers)
-        self._supplied = [self._island[f"{supply.id}.{sign}"] for supply in supplies for sign in "+-"]
+        self._supplied = frozenset(self._island[f"{supply.id}.{sign}"] for supply in supplies for sign in "+-")
+        self._found_beside: dict[str | None, _Beside] = {}
 
     def may_feed(self, element: Element, condition: Condition | None) -> bool:
-        """Tell whether both ends of an element can hang on a supply; without a condition, however hands move things."""
-        parent: dict[int, int] = {}
+        """Tell whether both ends of an element can hang on a supply; without a condition, however hands move things.
 
-        def root(island: int) -> int:
-            while island in parent:
-                island = parent[island]
-            return island
+        Notes
+        -----
+        What hangs on each end is followed until a supply is met, so that it takes no longer than that is large.
+        """
+        beside = self._beside(None if condition is None else condition.key)
+        is_set = {} if condition is None else self._set(condition)
+        return all(self._is_supplied(end, beside, is_set) for end in (element.from_point, element.to_point))
 
-        for one, other in self._joined(condition):
-            here, there = root(one), root(other)
-            if here != there:
-                parent[here] = there
-        supplied = {root(island) for island in self._supplied}
-        return all(root(self._island[end]) in supplied for end in (element.from_point, element.to_point))
+    def _is_supplied(self, point: str, beside: _Beside, is_set: dict[str, _Pairs]) -> bool:
+        """Tell whether a supply hangs on a point with some parts set and all else as it lies beside the islands."""
+        seen = {self._island[point]}
+        waiting = list(seen)
+        while waiting:
+            here = waiting.pop()
+            if here in self._supplied:
+                return True
+            others = [other for other, part_id in beside.get(here, ()) if part_id not in is_set]
+            others += [pair[here == pair[0]] for pairs in is_set.values() for pair in pairs if here in pair]
+            fresh = set(others) - seen
+            seen |= fresh
+            waiting += fresh
+        return False
 
-    def _joined(self, condition: Condition | None) -> Iterator[tuple[int, int]]:
-        for part in self._moved:
-            joins = self._joins[part.id]
-            if condition is None:
-                for pairs in joins.values():
-                    yield from pairs
-            elif isinstance(part, Switch):
-                yield from joins[switch_position(self._harness, part, condition)]
-            else:
-                yield from joins.get(condition.by_name.get(part.id, APART), ())
+    def _set(self, condition: Condition) -> dict[str, _Pairs]:
+        """Give what each switch and plug joins that a condition sets."""
+        return {name: self._joined(self._moved[name], condition) for name in condition.by_name if name in self._moved}
+
+    def _beside(self, key: str | None) -> _Beside:
+        """Give what is joined at rest in a key state, without one in any position, by island; kept."""
+        if key not in self._found_beside:
+            beside: _Beside = {}
+            for name, part in self._moved.items():
+                every = self._joins[name].values()
+                pairs = chain.from_iterable(every) if key is None else self._joined(part, Condition(key))
+                for one, other in pairs:
+                    beside.setdefault(one, []).append((other, name))
+                    beside.setdefault(other, []).append((one, name))
+            self._found_beside[key] = beside
+        return self._found_beside[key]
+
+    def _joined(self, part: Switch | Connector, condition: Condition) -> _Pairs:
+        joins = self._joins[part.id]
+        if isinstance(part, Switch):
+            return joins[switch_position(self._harness, part, condition)]
+        return joins.get(condition.by_name.get(part.id, APART), ())
 
     def _joins_of(self, part: Switch | Connector) -> Iterator[tuple[str, _Pairs]]:
         """Give each position of a switch or plug with the islands that it joins."""

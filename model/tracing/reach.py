@@ -73,7 +73,7 @@ class Reach:
         self._harness = harness
         self._graph = possible_graph(harness)
         self._tree = BlockTree(self._with_supply(), _SUPPLY)
-        self._moved: dict[int, list[Link]] = {}
+        self._moved: dict[int, tuple[list[Link], list[str]]] = {}
 
     def _with_supply(self) -> nx.Graph:
         plain: nx.Graph = nx.Graph()
@@ -90,16 +90,18 @@ class Reach:
             for number in self._tree.on_ways(waiting.pop()):
                 if number not in seen:
                     seen.add(number)
-                    moved = self._moved_links(number)
+                    moved, controls = self._moved_links(number)
                     found += moved
-                    waiting += [point for link in moved for point in control_points(self._harness, link)]
+                    waiting += controls
         return tuple(found)
 
-    def _moved_links(self, number: int) -> list[Link]:
-        """Give what moves in a block; kept, for many ways go through the same."""
+    def _moved_links(self, number: int) -> tuple[list[Link], list[str]]:
+        """Give what moves in a block, and the points that this is controlled from; kept: many ways go through it."""
         found = self._moved.get(number)
         if found is None:
-            found = self._moved[number] = self._moved_in(number)
+            moved = self._moved_in(number)
+            controls = [point for link in moved for point in control_points(self._harness, link)]
+            found = self._moved[number] = moved, controls
         return found
 
     def _moved_in(self, number: int) -> list[Link]:
