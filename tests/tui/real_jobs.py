@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 from model.circuit.bench import Bench
@@ -104,7 +104,7 @@ def _stands(terminal: RealTerminal, wanted: str) -> bool:
 
 def begin_trace(terminal: RealTerminal) -> None:
     """Find the pump by its name and start a trace of it, up to its first check."""
-    shows(terminal, "key OFF")
+    shows(terminal, "OFF")
     terminal.press("/", "fuel pump", "\r")
     shows(terminal, "G1.+")
     terminal.press("t")
@@ -123,6 +123,7 @@ def trace(terminal: RealTerminal) -> None:
             shows(terminal, f"Caution: {asked.cautions[0].partition('. ')[0]}")
         terminal.press(*asked.keys)
     shows(terminal, f"wire {PART}, RD/BU 2.5, broken")
+    read_to_the_end(terminal)
     terminal.press("\r")
     shows(terminal, "prove it")
     if script.cured:
@@ -131,6 +132,19 @@ def trace(terminal: RealTerminal) -> None:
     terminal.press("1\r")
     shows(terminal, "Cured.")
     terminal.press("\r")
+
+
+def read_to_the_end(terminal: RealTerminal) -> None:
+    """Page through a finding with Enter until that would go on."""
+    terminal.until(lambda: "Enter read on" in terminal.words or "Enter go on" in terminal.words)
+    while "Enter read on" in terminal.words:
+        before = terminal.words
+        terminal.press("\r")
+        terminal.until(partial(_has_changed, terminal, before))
+
+
+def _has_changed(terminal: RealTerminal, before: str) -> bool:
+    return terminal.words != before
 
 
 def prove(terminal: RealTerminal) -> None:

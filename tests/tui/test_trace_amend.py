@@ -12,7 +12,7 @@ from tests.tui.filled_in import form_of, names, shown
 from tests.tui.filled_in import press as press_each
 from tests.tui.on_screen import until
 from tests.tui.test_trace_replies import TO_THE_END
-from tests.tui.traced import RELAY_LAMP, finding_of, kinds_of, press, scripted, tracing
+from tests.tui.traced import RELAY_LAMP, finding_of, kinds_of, press, scripted, to_the_proof, tracing
 from tui.form_rows import PUT_IN
 from tui.screens.amend import AmendScreen
 from tui.screens.card import CardScreen
@@ -67,7 +67,8 @@ async def test_the_repair_goes_into_the_file_and_the_trace_to_its_proof(tmp_path
         assert (entry.reason, entry.readings) == (finding.sentence, finding.because)
         await press(app, pilot, "e")
         assert "amended since this trace was begun" in shown(app)
-        await press(app, pilot, "enter", *("1", "2", "full_stop", "2"), "enter", "enter", "enter")
+        await to_the_proof(app, pilot)
+        await press(app, pilot, *("1", "2", "full_stop", "2"), "enter", "enter", "enter")
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
         assert [kind for kind in kinds_of(path) if kind in ("finding", "amended", "repaired")] == [
             "finding", "amended", "repaired",

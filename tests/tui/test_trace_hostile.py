@@ -9,7 +9,7 @@ from tests.tui.builds import build, opened
 from tests.tui.hostile_build import LABELS, hostile_build
 from tests.tui.on_screen import at_rest, screen_text, until
 from tests.tui.test_hostile_build import assert_harmless
-from tests.tui.traced import RELAY_LAMP, asked_of, begun, mark_load, press, scripted, trace_of, tracing
+from tests.tui.traced import RELAY_LAMP, asked_of, begun, mark_load, press, scripted, to_the_proof, trace_of, tracing
 from tui.app import FusewalkApp
 from tui.screens.loads import LoadsScreen
 from tui.screens.trace_found import FoundScreen
@@ -68,7 +68,8 @@ async def test_nasty_names_break_no_screen_of_a_trace(tmp_path: Path, size: tupl
             await press(app, pilot, key)
             assert_harmless(app)
         assert isinstance(app.screen, FoundScreen)
-        await press(app, pilot, "enter", "1", "enter", "1", "enter", "enter")
+        await to_the_proof(app, pilot)
+        await press(app, pilot, "1", "enter", "1", "enter", "enter")
         await until(pilot, lambda: isinstance(app.screen, LoadsScreen))
         assert_harmless(app)
 

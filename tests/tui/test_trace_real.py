@@ -10,7 +10,7 @@ from textual.pilot import Pilot
 from tests.tui.builds import TRACTOR, opened
 from tests.tui.faulty_vehicle import FaultyVehicle, keys_for
 from tests.tui.on_screen import at_rest, screen_text, until
-from tests.tui.traced import answering_of, asking, finding_of, free, kinds_of, mark_load
+from tests.tui.traced import answering_of, asking, finding_of, free, kinds_of, mark_load, to_the_proof
 from tui.app import FusewalkApp
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.loads import LoadsScreen
@@ -60,9 +60,7 @@ async def test_a_fault_is_traced_from_t_to_cured(tmp_path: Path, fault: str, par
         assert checks >= 1
         assert part in screen_text(app)
         assert "finding" in kinds_of(path)
-        while isinstance(app.screen, FoundScreen):
-            await pilot.press("enter")
-            await pilot.pause()
+        await to_the_proof(app, pilot)
         await until(pilot, lambda: isinstance(app.screen, ProveScreen))
         await at_rest(pilot)
         await pilot.press("enter")

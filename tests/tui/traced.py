@@ -19,6 +19,7 @@ from tests.tui.traced_by_script import TracedByScript
 from tui.app import FusewalkApp
 from tui.screens.trace import TraceScreen
 from tui.screens.trace_ask import TraceAskScreen
+from tui.screens.trace_found import FoundScreen
 from tui.widgets.reading import Answering, ReadingLine
 
 RELAY_LAMP = """format = 1
@@ -112,6 +113,12 @@ async def press(app: FusewalkApp, pilot: Pilot[Any], *keys: str) -> None:
     for key in keys:
         await pilot.press(key)
         await free(app, pilot)
+
+
+async def to_the_proof(app: FusewalkApp, pilot: Pilot[Any]) -> None:
+    """Read a finding to its end with Enter, and go on from there."""
+    while isinstance(app.screen, FoundScreen):
+        await press(app, pilot, "enter")
 
 
 async def asking(app: FusewalkApp, pilot: Pilot[Any]) -> None:
