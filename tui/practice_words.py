@@ -91,6 +91,10 @@ def verdict_sentences(practice: Practice, verdict: Verdict) -> Iterator[str]:
     harness, hidden = practice.harness, practice.hidden
     words, place = hypothesis_words(harness, hidden), suspect_place(harness, Suspect(hidden.site, "", "", 0.0))
     truth = f"It was {words}, {place}."
+    if verdict.is_alike:
+        named = _named(harness, verdict.named)
+        yield f"Right: no check in reach tells {named} from what was hidden. {truth}"
+        return
     if verdict.is_right:
         yield f"Right. {truth}"
         return

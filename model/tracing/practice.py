@@ -18,7 +18,7 @@ from model.tracing.named_checks import named_check
 from model.tracing.names import site_parts
 from model.tracing.never_offered import never_offered
 from model.tracing.planning import relay_out
-from model.tracing.practice_fault import hide_fault
+from model.tracing.practice_fault import are_told_apart, hide_fault
 from model.tracing.questions import cautions_of
 from model.tracing.suspects import Hypothesis
 from model.tracing.trace import Trace
@@ -73,7 +73,9 @@ class Verdict:
     named
         Empty where it was given up.
     is_right
-        Whether the work that mends it mends the hidden fault.
+        Whether the work that mends it mends the hidden fault, or no check tells it from that.
+    is_alike
+        Whether it is right for no check tells it from the hidden fault, whose work is another.
     is_effect
         Whether it really is so, but came of the hidden fault: a fuse that blew.
     """
@@ -81,6 +83,7 @@ class Verdict:
     named: tuple[Hypothesis, ...]
     is_right: bool
     is_effect: bool
+    is_alike: bool = False
 
 
 @dataclass
@@ -290,9 +293,14 @@ class Practice:
 
     def _verdict_on(self, named: Sequence[Hypothesis]) -> Verdict:
         self._refuse_over()
-        is_right = any(one.repair == self.hidden.repair for one in named)
+        if any(one.repair == self.hidden.repair for one in named):
+            return Verdict(tuple(named), is_right=True, is_effect=False)
         blown = self._hidden.vehicle().blown
-        return Verdict(tuple(named), is_right, not is_right and any(one.site in blown for one in named))
+        if any(one.site in blown for one in named):
+            return Verdict(tuple(named), is_right=False, is_effect=True)
+        inquiry = self._hidden.inquiry
+        is_alike = any(not are_told_apart(inquiry, self.hidden, one) for one in named)
+        return Verdict(tuple(named), is_right=is_alike, is_effect=False, is_alike=is_alike)
 
     def give_up(self) -> Verdict:
         """End the practice without naming anything."""

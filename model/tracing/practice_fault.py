@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 
+from model.circuit.arrays import FloatArray
 from model.circuit.bench import Bench
 from model.circuit.faults import Fault
 from model.errors import ArgumentError, CircuitError
 from model.harness.harness import Element, Harness, all_elements
 from model.harness.hazards import NEVER_PROBED, hazards_of_part
 from model.tracing.checks import CheckKind, Word
+from model.tracing.complained import is_asked, usual_condition
 from model.tracing.complaint import Complaint, LoomAge, Symptom
+from model.tracing.ending import TELLS_APART
 from model.tracing.foresee import Known
 from model.tracing.inquiry import Inquiry, open_inquiry
 from model.tracing.load_rows import load_needs
@@ -34,6 +38,10 @@ _SHOWS = {
     Symptom.WEAK: frozenset({Word.WEAK}),
     Symptom.STAYS_ON: frozenset({Word.WORKS, Word.GLOWS}),
 }
+_FAILS = (Word.DEAD, Word.WEAK)
+OTHERS_MOST = 4
+"""So many other loads are named that are dead too, or weak; judgement."""
+
 _COMPLAINTS_TRIED = 40
 _FAULTS_TRIED = 30
 _TELLING = frozenset(
@@ -77,7 +85,7 @@ def hide_fault(bench: Bench, chance: random.Random) -> Hidden:
         symptom = chance.choices(list(_SYMPTOMS), list(_SYMPTOMS.values()))[0]
         hidden = _hidden_in(bench, chance, element, symptom, age)
         if hidden is not None:
-            return hidden
+            return _told_with_others(bench, hidden)
     raise ArgumentError(
         "No load of this harness can be practised on.", do="Its loads work in no condition, or no check tells a fault."
     )
@@ -105,6 +113,36 @@ def _hidden_in(bench: Bench, chance: random.Random, element: Element, symptom: S
         if _shows(hidden) and is_told(inquiry, row):
             return hidden
     return None
+
+
+def _told_with_others(bench: Bench, hidden: Hidden) -> Hidden:
+    """Tell in the complaint which others do nothing, or work weakly, for the same fault: nobody overlooks these.
+
+    Of those that work nothing is said: to look at them is a check.
+    """
+    complaint = hidden.inquiry.complaint
+    if complaint.symptom not in (Symptom.DEAD, Symptom.WEAK):
+        return hidden
+    try:
+        vehicle = hidden.vehicle()
+        seen = {name: vehicle.state_of(name, usual_condition(bench, name)) for name in _beside(hidden, vehicle)}
+        dead, weak = (tuple(name for name in seen if seen[name] is word) for word in _FAILS)
+        if not dead and not weak:
+            return hidden
+        inquiry = open_inquiry(bench, replace(complaint, dead=dead, weak=weak))
+    except CircuitError:
+        return hidden
+    here = next((one for one in inquiry.field.hypotheses if one.name == hidden.hypothesis.name), None)
+    return hidden if here is None else replace(hidden, inquiry=inquiry, hypothesis=here)
+
+
+def _beside(hidden: Hidden, vehicle: Vehicle) -> list[str]:
+    """Name the others that should be on in the condition of the complaint and are not, a few, as the file has them."""
+    bench, condition = hidden.inquiry.bench, hidden.inquiry.condition
+    complained = {name.partition(":")[0] for name in hidden.inquiry.complaint.loads}
+    others = (one.name for one in all_elements(bench.harness) if one.part_id not in complained)
+    asked = (name for name in others if is_asked(bench, name, condition))
+    return list(islice((name for name in asked if vehicle.state_of(name) in _FAILS), OTHERS_MOST))
 
 
 def _fuse_of(bench: Bench, element: Element) -> str:
@@ -138,3 +176,22 @@ def is_told(inquiry: Inquiry, row: int) -> bool:
             if 0.5 * float(np.abs(shares[:, row] - shares.mean(axis=1)).sum()) > TOLD_SHARE:
                 return True
     return False
+
+
+def are_told_apart(inquiry: Inquiry, one: Hypothesis, other: Hypothesis) -> bool:
+    """Tell whether any check tells two suspects apart, as far as a trace asks of one: else both are a right name.
+
+    Slow where checks have not been foreseen yet.
+    """
+    known = Known(inquiry.posts_volts)
+    pair = np.column_stack([_row_weights(inquiry, inquiry.field.hypotheses.index(name)) for name in (one, other)])
+    pair /= pair.sum(axis=0)
+    return any(
+        0.5 * float(np.abs(np.diff(inquiry.foresight.shares(check, known) @ pair, axis=1)).sum()) >= TELLS_APART
+        for check in sorted(inquiry.checks, key=lambda check: check.condition != inquiry.condition)
+    )
+
+
+def _row_weights(inquiry: Inquiry, place: int) -> FloatArray:
+    """Give the weights of the rows that are of a hypothesis, 0 of all others, shape (rows,)."""
+    return np.asarray(np.where(inquiry.field.owner == place, inquiry.field.weights, 0.0))

@@ -7,16 +7,19 @@ from functools import cache
 import pytest
 
 from model.circuit.bench import Bench
+from model.circuit.faults import FaultKind
 from model.errors import AnswerError, ArgumentError
 from model.harness.harness import Harness
 from model.tracing.checks import Check, CheckKind, Word
+from model.tracing.complained import usual_condition
 from model.tracing.complaint import Symptom
 from model.tracing.costs import Costs
 from model.tracing.named_checks import named_check
 from model.tracing.practice import Practice
-from model.tracing.practice_fault import is_told
+from model.tracing.practice_fault import OTHERS_MOST, are_told_apart, is_told
 from model.tracing.vehicle import Vehicle
 from tests.model.tracing.rigs import demo, rig, wires
+from tui.practice_words import told_complaint
 
 SEEDS = range(7)
 FEEDS = ("G1.+ F1.in", "F1.out S1.1", "S1.2 M1.+", "G1.+ F2.in", "F2.out P1.+")
@@ -112,6 +115,48 @@ def test_another_part_is_wrong() -> None:
     verdict = one.judge(one.named(other.site, other.fault))
     assert not verdict.is_right
     assert verdict.named
+
+
+@cache
+def dead_tractor() -> Practice:
+    """Give a tractor whose battery strap is broken: nothing on it works."""
+    one = Practice(Bench(demo("field_tractor")), 643079)
+    assert (one.hidden.site, one.hidden.fault) == ("W1", FaultKind.OPEN)
+    return one
+
+
+def test_what_no_check_tells_from_it_is_right_too() -> None:
+    """A broken strap and its open clamp read alike everywhere; a clamp of poor contact, or a stud, does not."""
+    one = dead_tractor()
+    open_clamp, poor_clamp = one.named("G1.+", "open"), one.named("G1.+", "high")
+    assert open_clamp[0].repair != one.hidden.repair
+    assert not are_told_apart(one._hidden.inquiry, one.hidden, open_clamp[0])
+    assert are_told_apart(one._hidden.inquiry, one.hidden, poor_clamp[0])
+    verdict = one.name(poor_clamp)
+    assert (verdict.is_right, verdict.is_alike) == (False, False)
+    verdict = Practice(Bench(demo("field_tractor")), 643079).name(open_clamp)
+    assert (verdict.is_right, verdict.is_alike) == (True, True)
+
+
+def test_what_else_does_nothing_is_told_with_it() -> None:
+    """With the whole tractor dead the complaint names others that should be on just then, and the trace knows too."""
+    one = dead_tractor()
+    assert one.complaint.loads == ("E10:load",)
+    assert one.complaint.dead == ("E8:load", "E9:load", "E11:primary")
+    assert "Of the others Charge lamp (E8)" in " ".join(told_complaint(one))
+    given = [evidence.check.load for evidence in one._hidden.inquiry.given]
+    assert set(one.complaint.dead) <= set(given)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_only_what_fails_is_told_of_the_others(seed: int) -> None:
+    """Dead ones are dead on this vehicle where they should work, weak ones weak; what works is for a check to see."""
+    one = practice(seed)
+    vehicle, bench = one._hidden.vehicle(), one.bench
+    for word, names in ((Word.DEAD, one.complaint.dead), (Word.WEAK, one.complaint.weak)):
+        assert all(vehicle.state_of(name, usual_condition(bench, name)) is word for name in names)
+    assert not one.complaint.works
+    assert len({*one.complaint.dead, *one.complaint.weak}) <= OTHERS_MOST
 
 
 def test_a_blown_fuse_is_an_effect_where_something_blew_it() -> None:
