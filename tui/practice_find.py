@@ -10,6 +10,8 @@ from model.harness.places import NO_PLACE_WORDS
 from model.tracing.check_words import check_place
 from model.tracing.checks import Check
 from model.words import clean
+from tui.screens.what_if import offered
+from tui.trace_step import point_typed
 
 OFFERED_MOST = 12
 
@@ -46,3 +48,31 @@ def _letters(harness: Harness, name: str, check: Check) -> str:
 
 def _place(harness: Harness, check: Check) -> str:
     return check_place(harness, check) or NO_PLACE_WORDS
+
+
+def points_typed(harness: Harness, typed: str) -> tuple[str, str]:
+    """Read one point, or two with a space between: red, then black; black is empty where the grounded post is meant.
+
+    Raises
+    ------
+    ArgumentError
+        Where there is no such point, naming the nearest.
+    """
+    red, _, black = typed.strip().rpartition(" ")
+    if not red:
+        return point_typed(harness, typed), ""
+    try:
+        first = point_typed(harness, red)
+    except ArgumentError:
+        return point_typed(harness, typed), ""
+    return first, point_typed(harness, black)
+
+
+def offered_points(harness: Harness, typed: str) -> list[tuple[str, str]]:
+    """Offer the points that have every word typed; behind a whole one and a space, those for the black probe."""
+    red, _, black = typed.strip().rpartition(" ")
+    try:
+        first = point_typed(harness, red)
+    except ArgumentError:
+        return offered(harness, typed, with_wires=False)
+    return [(f"{first} {name}", shown) for name, shown in offered(harness, black, with_wires=False)]

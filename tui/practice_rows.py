@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from textual.content import Content
@@ -25,10 +25,10 @@ _ALL_OF_IT = " a: all of it"
 Place = tuple[str, list[Check]]
 
 
-def practice_checks(practice: Practice) -> list[Place]:
-    """List the checks by place: those that are offered, and behind them points read besides."""
+def practice_checks(practice: Practice, hinted: Sequence[Check] = ()) -> list[Place]:
+    """List the checks by place: those that are offered, and behind them points read besides, and others hinted at."""
     found: dict[str, dict[Check, None]] = {}
-    for check in (*practice.offered, *(one.check for one in practice.made)):
+    for check in (*practice.offered, *(one.check for one in practice.made), *hinted):
         place = check_place(practice.harness, check) or NO_PLACE_WORDS
         found.setdefault(place, {})[check] = None
     return [(place, list(checks)) for place, checks in found.items()]

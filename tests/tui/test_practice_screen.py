@@ -13,18 +13,21 @@ from textual.pilot import Pilot
 from textual.widgets import Static
 
 from model.circuit.condition import Condition
-from model.errors import AnswerError
+from model.errors import AnswerError, ArgumentError
 from model.tracing.named_checks import named_check
 from tests.tui.on_bench import app_of, looking_at, no_control_bytes, put_on_bench, row_texts
 from tests.tui.on_screen import NASTY, at_rest, screen_text, until
 from tests.tui.test_cli_practice import HARNESS, two_fuses
+from tui.practice_find import points_typed
+from tui.practice_lines import point_check
 from tui.practice_rows import WantsRoom, check_rows, practice_checks, wanted_lines
 from tui.practice_words import asked_sentence, named_as_typed
 from tui.screens.ask import AskScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
 from tui.screens.loads import LoadsScreen
-from tui.screens.practice import PracticeScreen
+from tui.screens.practice import AGAIN, PracticeScreen
 from tui.screens.practised import PractisedScreen
+from tui.screens.trace_shown import WAIT
 from tui.widgets.rows import RowList
 
 SEED = 4
@@ -129,6 +132,52 @@ async def test_enter_makes_the_marked_check(tmp_path: Path) -> None:
         assert "practice, 1 check, about" in screen_text(pilot.app)
 
 
+async def test_enter_out_of_habit_makes_no_check_twice(tmp_path: Path) -> None:
+    """The second Enter asks, the third reads again; with the mark moved in between it is asked anew."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "down", "enter", "enter")
+        practice = screen.practice
+        assert practice is not None
+        assert len(practice.made) == 1
+        assert said(screen) == AGAIN
+        await press(pilot, "down", "up", "enter")
+        assert len(practice.made) == 1
+        await press(pilot, "enter")
+        assert [one.check for one in practice.made] == [practice.made[0].check] * 2
+        await press(pilot, "enter")
+        assert len(practice.made) == 2
+
+
+async def test_keys_pressed_while_something_is_worked_out_say_so(tmp_path: Path) -> None:
+    """None of them is swallowed, none makes the check that was marked before."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        practice = screen.practice
+        assert practice is not None
+        screen.is_busy = True
+        for key in ("enter", "h", "i", "g"):
+            screen.say("")
+            await press(pilot, key)
+            assert WAIT in screen_text(pilot.app)
+        screen.is_busy = False
+        assert (practice.made, practice.hints, practice.verdict) == ((), 0, None)
+        assert pilot.app.screen is screen
+
+
+async def test_a_hint_that_is_not_in_the_list_comes_into_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else Enter would make the check that was marked before, which is read already."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        practice = screen.practice
+        assert practice is not None
+        hinted = point_check(practice.harness, practice.condition, "F1.in", "F1.out")
+        assert hinted not in screen.named.values()
+        monkeypatch.setattr(practice, "hint", lambda: hinted)
+        await press(pilot, "down", "enter", "h")
+        assert screen.marked_check() == hinted
+        assert said(screen) == "The next best check is marked."
+        await press(pilot, "enter")
+        assert practice.made[-1].check == hinted
+
+
 async def test_a_hint_marks_a_check_and_is_counted(tmp_path: Path) -> None:
     """Enter then makes it."""
     async with practised(two_fuses(tmp_path)) as (pilot, screen):
@@ -149,12 +198,40 @@ async def test_any_point_can_be_read(tmp_path: Path) -> None:
         await pilot.press(*"W3.a")
         await pilot.press("escape")
         await at_rest(pilot)
-        screen.read_at("G1.+")
+        screen.read_at(("G1.+", ""))
         await at_rest(pilot)
         practice = screen.practice
         assert practice is not None
         assert practice.made[0].check.red == "G1.+"
         assert practice.made[0].outcome.value == pytest.approx(12.6, abs=0.5)
+
+
+async def test_two_points_are_red_and_black(tmp_path: Path) -> None:
+    """As in lines: the second, behind a space, is where the black probe goes; it is offered by what is typed of it."""
+    async with practised(two_fuses(tmp_path)) as (pilot, screen):
+        await press(pilot, "o")
+        ask = pilot.app.screen
+        assert isinstance(ask, AskScreen)
+        await pilot.press(*"G1.+ F1.in")
+        await pilot.pause()
+        assert [name for name, _ in ask.offered][:1] == ["G1.+ F1.in"]
+        await press(pilot, "enter")
+        practice = screen.practice
+        assert practice is not None
+        await until(pilot, lambda: bool(practice.made))
+        check = practice.made[0].check
+        assert (check.red, check.black) == ("G1.+", "F1.in")
+
+
+def test_a_second_point_that_is_none_is_told(tmp_path: Path) -> None:
+    """Words of one point stay words of one."""
+    harness = put_on_bench(two_fuses(tmp_path)).harness
+    assert points_typed(harness, " g1.+ ") == ("G1.+", "")
+    assert points_typed(harness, "g1.+ f1.IN") == ("G1.+", "F1.in")
+    with pytest.raises(ArgumentError, match=r"There is no point “F9\.in”"):
+        points_typed(harness, "G1.+ F9.in")
+    with pytest.raises(ArgumentError, match="There is no point “fuel pump”"):
+        points_typed(harness, "fuel pump")
 
 
 @pytest.mark.slow

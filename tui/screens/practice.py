@@ -17,6 +17,7 @@ from tui.commands import Place, bindings_of
 from tui.key_shown import key_shown
 from tui.pages import Page
 from tui.screens.frame import Framed
+from tui.screens.trace_shown import WAIT
 from tui.text import assembled, lines, plain
 from tui.widgets.bars import BarFacts
 from tui.widgets.rows import RowList
@@ -24,7 +25,7 @@ from tui.widgets.rows import RowList
 if TYPE_CHECKING:
     from model.harness.harness import Harness
     from model.tracing.checks import Check
-    from model.tracing.practice import Made, Practice
+    from model.tracing.practice import Made, Practice, Verdict
     from model.tracing.suspects import Hypothesis
     from tui.practice_rows import WantsRoom
 
@@ -32,6 +33,7 @@ SEEDS = 1_000_000
 HIDING = "Hiding a fault."
 READING = "Reading."
 THINKING = "Weighing what is left."
+AGAIN = "That is read already: Enter once more reads it again, and it counts."
 
 Done = TypeVar("Done")
 
@@ -60,6 +62,8 @@ class PracticeScreen(Framed[None]):
         self.seed = seed
         self.practice: Practice | None = None
         self.named: dict[str, Check] = {}
+        self.hinted_at: tuple[Check, ...] = ()
+        self.meant_again: Check | None = None
         self.is_busy = False
 
     def body(self) -> Iterable[Widget]:
@@ -81,7 +85,7 @@ class PracticeScreen(Framed[None]):
         from model.circuit.bench import Bench
         from model.tracing.practice import Practice
 
-        self.practice = None
+        self.practice, self.hinted_at, self.meant_again = None, (), None
         chosen = SystemRandom().randrange(SEEDS) if seed is None else seed
         self.query_one("#complaint", Static).update(plain(""))
         self.query_one("#wants", Static).update(plain(""))
@@ -91,6 +95,7 @@ class PracticeScreen(Framed[None]):
     def work(self, work: Callable[[], Done], then: Callable[[Done], None], words: str) -> None:
         """Do one thing aside, and go on with what came of it; until it is done no other is begun."""
         if self.is_busy:
+            self.say(WAIT)
             return
         self.is_busy = True
         self.tell(words)
@@ -139,7 +144,7 @@ class PracticeScreen(Framed[None]):
         practice = self.practice
         if practice is None:
             return
-        checks = practice_checks(practice)
+        checks = practice_checks(practice, self.hinted_at)
         self.named = {
             named_check(practice.harness, check, practice.condition): check for _, there in checks for check in there
         }
@@ -152,6 +157,7 @@ class PracticeScreen(Framed[None]):
 
     def on_row_list_marked(self) -> None:
         """Say what the check wants that is marked now."""
+        self.meant_again = None
         self.show_wants()
 
     def show_wants(self) -> None:
@@ -190,11 +196,16 @@ class PracticeScreen(Framed[None]):
         if practice is None or check is None:
             self.say("No check is marked: arrows mark one.")
             return
-        self.make(check)
+        is_made = any(one.check == check for one in practice.made)
+        if is_made and self.meant_again != check and not self.is_busy:
+            self.meant_again = check
+            self.tell(AGAIN)
+        else:
+            self.make(check)
 
     def make(self, check: Check) -> None:
         """Let the vehicle answer a check."""
-        practice = self.practice
+        practice, self.meant_again = self.practice, None
         if practice is not None:
             self.work(partial(practice.make, check), self.made, READING)
 
@@ -225,8 +236,11 @@ class PracticeScreen(Framed[None]):
         if check is None:
             self.tell("Enough has been read: i names what is wrong.")
             return
-        self.tell("The next best check is marked.")
+        if check not in self.named.values():
+            self.hinted_at = (*self.hinted_at, check)
+            self.show_checks()
         self.mark(check)
+        self.tell("The next best check is marked.")
 
     def action_find_check(self) -> None:
         """Ask for a check and mark it."""
@@ -249,27 +263,26 @@ class PracticeScreen(Framed[None]):
             self.mark(check)
 
     def action_elsewhere(self) -> None:
-        """Ask for a point to read against the grounded post."""
+        """Ask for a point to read against the grounded post, or for two to read between."""
+        from tui.practice_find import offered_points, points_typed
         from tui.screens.ask import AskScreen
-        from tui.screens.what_if import offered
-        from tui.trace_step import point_typed
 
         if self.practice is None:
             return
-        ask: AskScreen[str] = AskScreen(
-            "Volts at which point, against the grounded post?",
-            "a point, or words of it: X2.cab.6, pump",
-            partial(point_typed, self.harness),
-            lambda typed: offered(self.harness, typed, with_wires=False),
+        ask: AskScreen[tuple[str, str]] = AskScreen(
+            "Volts at which point, against the grounded post? A second one is for the black probe.",
+            "a point, or words of it: X2.cab.6, pump; two: X2.cab.6 GND1",
+            partial(points_typed, self.harness),
+            partial(offered_points, self.harness),
         )
         self.app.push_screen(ask, self.read_at)
 
-    def read_at(self, point: str | None) -> None:
-        """Read volts at a point that was chosen."""
+    def read_at(self, points: tuple[str, str] | None) -> None:
+        """Read volts at a point that was chosen, or between two."""
         from tui.practice_lines import point_check
 
-        if point and self.practice is not None:
-            self.make(point_check(self.harness, self.practice.condition, point))
+        if points and self.practice is not None:
+            self.make(point_check(self.harness, self.practice.condition, *points))
 
     def action_name(self) -> None:
         """Ask what is wrong."""
@@ -279,18 +292,23 @@ class PracticeScreen(Framed[None]):
 
         practice = self.practice
         if practice is None or self.is_busy:
+            self.say(WAIT)
             return
         hint = "a part, or words of the fault: W9, fuse F5 blown"
         read, offer = partial(named_as_typed, practice), partial(offered_suspects, practice)
         self.app.push_screen(AskScreen("What is wrong?", hint, read, offer), self.judge)
 
     def judge(self, named: tuple[Hypothesis, ...] | None) -> None:
-        """Judge what was named; a wrong name is told and it goes on, and so it does where the question was left."""
+        """Judge what was named, aside: whether a check tells it from what was hidden may have to be worked out."""
+        practice = self.practice
+        if named and practice is not None:
+            self.work(partial(practice.name, named), self.judged, THINKING)
+
+    def judged(self, verdict: Verdict) -> None:
+        """End the practice with a right name; a wrong one is told and it goes on."""
         from tui.practice_words import wrong_sentence
 
-        if not named or self.practice is None:
-            return
-        verdict = self.practice.name(named)
+        assert self.practice is not None
         if verdict.is_right:
             self.show_end()
         else:
@@ -311,9 +329,11 @@ class PracticeScreen(Framed[None]):
 
     def action_give_up(self) -> None:
         """Tell what it was."""
-        if self.practice is not None and not self.is_busy:
-            self.practice.give_up()
-            self.show_end()
+        if self.practice is None or self.is_busy:
+            self.say(WAIT)
+            return
+        self.practice.give_up()
+        self.show_end()
 
     def show_end(self) -> None:
         """Show how it went, then hide another fault or go back."""
