@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from model.circuit.arrays import FloatArray, IntArray
+from model.circuit.arrays import BoolArray, FloatArray, IntArray
 from model.harness.records import Wire
 from model.tracing.belief import Belief
 from model.tracing.bounded import is_bounded
@@ -92,18 +92,28 @@ def weakest_answer(belief: Belief) -> int | None:
 
     None where no group is likely yet, or none hangs on one answer. That another relay cured it is seen, not read.
     """
+    return next(iter(weak_answers(belief)), None)
+
+
+def weak_answers(belief: Belief) -> list[int]:
+    """Give the places of all answers on any of which a likely group hangs alone, the weakest first."""
     best, share = _leading(belief)
     if best is None or share < LIKELY_SHARE:
-        return None
-    works, _ = works_of(belief)
-    is_best = works[belief.field.owner] == best
+        return []
+    is_best = leading_rows(belief)
     struck = {
         place: float(belief.without(place)[is_best].sum())
         for place, one in enumerate(belief.answers)
         if not one.given and not is_cure(one)
     }
-    weakest = min(struck, key=lambda place: struck[place], default=None)
-    return weakest if weakest is not None and struck[weakest] < STRUCK_SHARE else None
+    return sorted((place for place in struck if struck[place] < STRUCK_SHARE), key=lambda place: struck[place])
+
+
+def leading_rows(belief: Belief) -> BoolArray:
+    """Tell of each row whether it is of the work that leads, shape (rows,)."""
+    works, names = works_of(belief)
+    best = int(np.argmax(np.bincount(works, belief.hypotheses(), len(names))))
+    return np.asarray(works[belief.field.owner] == best)
 
 
 def _leading(belief: Belief) -> tuple[int | None, float]:

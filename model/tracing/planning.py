@@ -15,6 +15,7 @@ from model.tracing.asking import Offered
 from model.tracing.belief import Belief
 from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
+from model.tracing.confirm import confirming
 from model.tracing.costs import Standing
 from model.tracing.ending import MOSTLY_SHARE, NO_WORKS, few_wires_left, weakest_answer
 from model.tracing.folding import Fold, battery_posts, target_of
@@ -61,6 +62,8 @@ class Plan:
         Such looks before that: what else can be told is told first.
     as_asked
         Checks in whose place one that told nothing is asked once more, as it was.
+    confirms
+        The place among `ranked` of the check that most surely lets the trace end; None where none is likely to.
     """
 
     checks: tuple[Check, ...]
@@ -72,6 +75,7 @@ class Plan:
     left_to_repair: frozenset[Check] = frozenset()
     put_off: frozenset[Check] = frozenset()
     as_asked: Mapping[Check, Check] = field(default_factory=dict)
+    confirms: int | None = None
 
     def offered(self) -> tuple[Offered, ...]:
         """List what can be made."""
@@ -85,7 +89,8 @@ class Plan:
     def best(self) -> Check | None:
         """The check that is asked for; None where none tells enough, or every answer of those that do is foregone."""
         worth = ((one, shares) for one, shares in zip(self.ranked, self.shares, strict=True) if _is_worth_asking(one))
-        first = next((one for one, shares in worth if self._may_be_asked(one, shares)), None)
+        confirms = None if self.confirms is None else self.ranked[self.confirms]
+        first = confirms or next((one for one, shares in worth if self._may_be_asked(one, shares)), None)
         check = None if first is None else self.checks[first.option]
         return None if check is None or check in self.left_to_repair else self.as_asked.get(check, check)
 
@@ -155,7 +160,8 @@ def plan_of(
     looks = _looks_along(inquiry, checks) if few_wires_left(belief, MOSTLY_SHARE) else frozenset()
     sorts = (looks, frozenset[Check]()) if few_wires_left(belief) else (frozenset[Check](), looks)
     again = as_asked(state, checks, inquiry.costs)
-    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, *sorts, again)
+    confirms = confirming(belief, found, outcomes)
+    return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, *sorts, again, confirms)
 
 
 def _of_works(belief: Belief, rows: FloatArray, works: IntArray) -> FloatArray:
