@@ -121,7 +121,7 @@ _WORDS = {
     "say_bad": "bad, without a number; Enter keeps it",
     "say_skipped": "skips the row; Enter keeps it",
     "take_back": "takes the answer of the row back",
-    "left": "only what is open, bad or skipped; all again",
+    "left": "only what is open, bad or skipped, at the end what is unproven; all again",
     "find_row": "finds a row",
     "find_check": "finds a check",
     "trace_row": "traces what a bad row is due to",

@@ -72,8 +72,10 @@ def standing_of(row: PlanRow, kept: Mapping[str, Kept]) -> Standing:
 
 
 def left_rows(rows: Sequence[PlanRow], kept: Mapping[str, Kept]) -> list[PlanRow]:
-    """List the rows that are open, bad or skipped."""
-    left = (Standing.OPEN, Standing.BAD, Standing.SKIPPED)
+    """List the rows that are open, bad or skipped; once none is open those that are unproven too."""
+    left = {standing_of(row, kept) for row in rows} & {Standing.OPEN, Standing.BAD, Standing.SKIPPED}
+    if Standing.OPEN not in left:
+        left.add(Standing.UNPROVEN)
     return [row for row in rows if standing_of(row, kept) in left]
 
 

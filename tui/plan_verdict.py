@@ -42,7 +42,7 @@ def ended_words(counted: Mapping[Standing, int]) -> str:
     if counted[Standing.OPEN] or not any(counted.values()):
         return ""
     told = ", ".join(f"{count} {standing}" for standing, count in counted.items() if count)
-    left = [str(one) for one in (Standing.BAD, Standing.SKIPPED) if counted[one]]
+    left = [str(one) for one in (Standing.BAD, Standing.SKIPPED, Standing.UNPROVEN) if counted[one]]
     first = f" First the {left[0]} ones: f shows them." if left else ""
     return f"All rows answered: {told}.{first}"
 

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from model.plans.judging import Standing
+from tests.model.plan_rows import ROWS
 from tests.tui.on_screen import screen_text
-from tests.tui.planned import made_by_hand, planning, ready, written
+from tests.tui.planned import made_by_hand, plan_of, planning, ready, written
 from tui.plan_verdict import ended_words
 
 
@@ -32,12 +33,31 @@ async def test_the_last_answer_says_how_the_plan_ended(tmp_path: Path) -> None:
         assert told in " ".join(screen_text(app).split())
 
 
+async def test_only_what_is_left_shows_what_is_unproven_once_nothing_is_open(tmp_path: Path) -> None:
+    """W5 could not have failed: while a row is open it is not to be done again, at the end it is what is left."""
+    blind = [row.key for row in ROWS if not row.tells]
+    assert blind
+    assert ROWS[-1].tells
+    async with planning(tmp_path) as (app, pilot, _):
+        await pilot.press("f")
+        for count, row in enumerate(ROWS, start=1):
+            plan_of(app).go_to(row.key)
+            await pilot.press("g", "enter")
+            await written(app, pilot)
+            left = [one.key for one in ROWS[count:]] or blind
+            assert [one.key for one in plan_of(app).shown().rows] == left
+        await pilot.press("f", "f")
+        assert "Only what is bad, skipped or unproven is shown." in screen_text(app)
+
+
 def test_a_plan_that_has_ended_counts_what_is_unproven_too() -> None:
-    """With nothing bad, what was skipped is next; with neither, nothing is; while a row is open nothing is said."""
+    """With nothing bad, what was skipped is next, then that; with none of them, nothing; nothing while one is open."""
     counted = dict.fromkeys(Standing, 0)
     assert ended_words(counted) == ""
     counted |= {Standing.GOOD: 15, Standing.UNPROVEN: 3}
-    assert ended_words(counted) == "All rows answered: 15 good, 3 unproven."
+    told = "All rows answered: 15 good, 3 unproven. First the unproven ones: f shows them."
+    assert ended_words(counted) == told
+    assert ended_words(counted | {Standing.UNPROVEN: 0}) == "All rows answered: 15 good."
     assert ended_words(counted | {Standing.SKIPPED: 2}).endswith(
         "2 skipped, 3 unproven. First the skipped ones: f shows them."
     )

@@ -15,6 +15,7 @@ from model.plans.plan import Measure, Plan, PlanKind, PlanRow
 from tui.pages import Page
 from tui.plan_find import found_row, offered_rows
 from tui.plan_keeper import unwritten_rows
+from tui.plan_rows import standing_of
 from tui.plan_verdict import ended_words
 from tui.screens.choose import ChooseScreen
 from tui.screens.dialog import MessageDialog, QuestionDialog
@@ -80,10 +81,6 @@ class PlanScreen(PlanShown, TypedEntry):
     def can_answer(self) -> bool:
         """Tell whether an answer can be taken now."""
         return self.row is not None and self.keeper.is_open and self.is_counted
-
-    def goes_on_from(self) -> str:
-        """Give what the next sign is added to: what was refused is replaced by the next reading."""
-        return "" if self.wrong else self.typed
 
     def takes_number(self) -> bool:
         """Tell whether a number can be typed now."""
@@ -201,10 +198,16 @@ class PlanScreen(PlanShown, TypedEntry):
         self.say(f"Taken back: {row.title} is open again.")
 
     def action_only_left(self) -> None:
-        """Show only what is open, bad or skipped, or all again."""
+        """Show only what is open, bad or skipped, at the end what is unproven, or all again."""
         self.only_left = not self.only_left
         self.show_rows()
-        self.say("Only what is open, bad or skipped is shown." if self.only_left else "All rows are shown.")
+        self.say(self._shown_words())
+
+    def _shown_words(self) -> str:
+        if not self.only_left:
+            return "All rows are shown."
+        is_open = any(standing_of(row, self.kept) is Standing.OPEN for row in self.shown().rows)
+        return f"Only what is {'open, bad or skipped' if is_open else 'bad, skipped or unproven'} is shown."
 
     def action_find_row(self) -> None:
         """Ask for a row and mark it."""
