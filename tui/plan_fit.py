@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from model.caution_words import CAUTIONS
 from tui.text import CUT, assembled, fit, wrapped_lines
 from tui.trace_layout import NAME_CELLS, Named, TraceStep, brief_caution, caution_lines, named_lines
 
@@ -26,6 +27,7 @@ _CUTS: tuple[tuple[str, int], ...] = (
 )
 """Lines in the order in which they are cut, each with how many it keeps, once place and set take one."""
 
+_KINDS = {caution.text: str(kind) for kind, caution in CAUTIONS.items()}
 _MORE: Named = ("all", "a shows the whole step")
 _DROPPED = ("with", UNSEEN, "place", "set", "open", "blind", "do", "first")
 
@@ -46,7 +48,7 @@ class PlanStep(TraceStep):
 def fitted(step: PlanStep, cells: int, height: int) -> PlanStep:
     """Return a step whose lines and first caution fit into a height, as long as that can be.
 
-    First the caution is said in one line, then the place and what is set are; then the source of the limit goes, and
+    First the cautions are said in one line, then the place and what is set are; then the source of the limit goes, and
     only then is cut what is to be done before. In a window so small that even this is too much lines are left out,
     the probes and what to expect last, with the key that shows all.
     """
@@ -111,10 +113,14 @@ def easy_height(step: TraceStep, cells: int, most: int, easy: int) -> int:
 
 
 def briefly_cautioned(step: PlanStep, cells: int) -> PlanStep:
-    """Return a step whose cautions stand in one line, cut, with the key that shows them."""
+    """Return a step whose cautions stand in one line, with the key that shows them: several by what they are about."""
     if not step.cautions:
         return step
-    return replace(step, cautions=(brief_caution(step.cautions, cells - len(_CAUTION)),))
+    kinds = [_KINDS[text] for text in step.cautions if text in _KINDS]
+    if len(kinds) != len(step.cautions) or len(kinds) == 1:
+        return replace(step, cautions=(brief_caution(step.cautions, cells - len(_CAUTION)),))
+    key = f" a: all {len(kinds)}"
+    return replace(step, cautions=(f"{fit(', '.join(kinds), cells - len(_CAUTION) - len(key))}{key}",))
 
 
 def _lines(lines: tuple[Named, ...], cells: int) -> int:

@@ -108,6 +108,8 @@ def ask_words(row: PlanRow) -> str:
     if row.measure is Measure.SEEN:
         return "Nothing is read: g good, b bad, s skip."
     ask = "mV" if row.fuse is not None else _ASK[row.measure]
+    if row.in_millivolts:
+        ask = "mV, as 1.3 mV"
     if row.measure is Measure.AMPS and row.most_amps is not None:
         ask = "22 mA as 0.022, or as 22 mA"
     return f"Type {ask}; g good, b bad, s skip."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from model.caution_words import CAUTIONS, CautionKind
 from tui.plan_fit import UNSEEN, PlanStep, briefly_cautioned, easy_height, fitted, least_height
 from tui.trace_layout import named_lines, step_lines
 
@@ -84,6 +85,17 @@ def test_a_short_caution_is_never_cut() -> None:
     short = PlanStep("", ("Rings off.",), ())
     assert briefly_cautioned(short, 58) == short
     assert briefly_cautioned(PlanStep("", ("Rings off.", "Fuel."), ()), 58).cautions == ("Rings off. a: all 2",)
+
+
+def test_several_cautions_are_named_by_what_they_are_about() -> None:
+    """In one line all topics tell more than half a sentence of the first; the key shows them in full."""
+    texts = tuple(CAUTIONS[kind].text for kind in (CautionKind.UNFUSED, CautionKind.BATTERY_GAS, CautionKind.MOTION))
+    assert briefly_cautioned(PlanStep("", texts, ()), 58).cautions == ("unfused, battery gas, motion a: all 3",)
+    (narrow,) = briefly_cautioned(PlanStep("", texts, ()), 38).cautions
+    assert narrow.startswith("unfused, bat")
+    assert narrow.endswith("… a: all 3")
+    (single,) = briefly_cautioned(PlanStep("", texts[:1], ()), 58).cautions
+    assert single.startswith("No fuse stands before this metal")
 
 
 def test_what_is_worth_knowing_besides_stands_where_it_is_easy() -> None:

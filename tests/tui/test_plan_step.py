@@ -7,11 +7,12 @@ from pathlib import Path
 
 from model.harness.toml_file import read_harness, read_harness_text
 from model.plans.crank_and_charge import crank_and_charge_plan
-from model.plans.plan import Measure
+from model.plans.plan import Limit, Measure
 from model.sheets.plan_points import black_words, clamp_words, others_by_place, touched
+from model.tables import SourceKind
 from tests.model.plan_rows import ROWS, small_harness, small_plan
 from tests.tui.planned import RIG
-from tui.plan_step import plan_step, step_in_full
+from tui.plan_step import ask_words, plan_step, step_in_full
 
 NONE: frozenset[tuple[str, str]] = frozenset()
 
@@ -86,3 +87,14 @@ def test_a_row_that_is_bad_by_its_file_says_so_in_its_step() -> None:
     step = plan_step(small_harness(), small_plan((row,)), row, NONE)
     assert dict(step.lines)["expect"] == "20 mV by the file, already over the limit of 12 mV (AC 43.13-1B 11-188)"
     assert dict(step.brief)["expect"] == "20 mV by the file, over the limit of 12 mV"
+
+
+def test_a_lamp_that_is_to_stay_dark_is_read_in_millivolts() -> None:
+    """The meter and what is to be typed go together: DC mV, with the unit; a lamp that lights is read in volts."""
+    dark = replace(ROWS[3], measure=Measure.LAMP, limit=Limit(None, 0.0029, "", SourceKind.JUDGEMENT))
+    lit = replace(dark, limit=Limit(3.3, 4.4, "", SourceKind.JUDGEMENT))
+    harness = small_harness()
+    assert dict(plan_step(harness, small_plan((dark,)), dark, NONE).lines)["with"] == "DC mV, across the lamp"
+    assert "as 1.3 mV" in ask_words(dark)
+    assert "20 V" in dict(plan_step(harness, small_plan((lit,)), lit, NONE).lines)["with"]
+    assert ask_words(lit).startswith("Type volts across the lamp;")
