@@ -32,8 +32,6 @@ from model.words import clean, ohms_text
 LOST_VOLTS = 1.0
 """What a bad joint is taken to lose."""
 
-_TITLE_CHARACTERS = 90
-
 
 @dataclass
 class Scene:
@@ -165,7 +163,7 @@ def volts_row(
     harness = scene.harness
     return PlanRow(
         key=key,
-        title=clean(title[:1].upper() + title[1:], _TITLE_CHARACTERS),
+        title=clean(title[:1].upper() + title[1:]),
         group=group,
         measure=Measure.VOLTS,
         condition=condition,

@@ -24,7 +24,6 @@ from model.words import amps_text, clean, drop_text
 AT_THE_END = "At the end"
 WITHOUT_FUSE = "What hangs on the battery without a fuse"
 
-_TITLE_CHARACTERS = 90
 _AWAKE_BLIND = "Awake, control units draw what they like for some minutes: the row asleep judges the draw."
 
 
@@ -317,4 +316,4 @@ def end_rows(scene: DrawScene, bank: BankDraw) -> Iterator[PlanRow]:
 
 
 def _title(words: str) -> str:
-    return clean(words[:1].upper() + words[1:], _TITLE_CHARACTERS)
+    return clean(words[:1].upper() + words[1:])

@@ -28,8 +28,6 @@ from model.words import amps_text, clean, ohms_text
 HEAVY_AMPS = 10.0
 """From this current on a lug is judged by the volts that it lets the ground rise; judgement."""
 
-_TITLE_CHARACTERS = 90
-
 
 @dataclass(frozen=True, slots=True)
 class Way:
@@ -198,4 +196,4 @@ def _is_ground(harness: Harness, point: str) -> bool:
 
 
 def _titled(title: str) -> str:
-    return clean(title[:1].upper() + title[1:], _TITLE_CHARACTERS)
+    return clean(title[:1].upper() + title[1:])

@@ -29,7 +29,6 @@ BEHIND = "Behind each fuse, that fuse out"
 SWITCHED = "Behind each fuse, with what a switch joins"
 FITTED = "One fuse in at a time"
 
-_TITLE_CHARACTERS = 90
 _ELSEWHERE = "the open readings of the continuity plan prove that it stands off the body"
 _CAUTIONS = (
     CautionKind.BATTERY_ORDER,
@@ -158,7 +157,7 @@ def _add_switched(making: _Making, groups: Iterable[Group]) -> None:
 
 
 def _titled(title: str) -> str:
-    return clean(title[:1].upper() + title[1:], _TITLE_CHARACTERS)
+    return clean(title[:1].upper() + title[1:])
 
 
 def _about(harness: Harness) -> tuple[str, ...]:

@@ -123,6 +123,13 @@ def test_a_bad_joint_of_a_drop_row_makes_it_bad(demo: tuple[Harness, Plan]) -> N
     assert tried >= 4
 
 
+def test_no_name_in_a_title_is_cut(demo: tuple[Harness, Plan]) -> None:
+    """Two parts with labels of forty characters fit; a list or a verdict cuts it once for its width."""
+    _, plan = demo
+    assert not [row.title for row in plan.rows if "..." in row.title]
+    assert max(len(row.title) for row in plan.rows) > 60
+
+
 def test_no_part_of_the_feed_may_lose_more_than_the_whole(demo: tuple[Harness, Plan]) -> None:
     """0.2 V per 100 A of any path are 0.42 V at the buggy's 212 A: more than the 0.4 V given for the whole feed."""
     _, plan = demo
