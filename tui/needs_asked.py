@@ -5,7 +5,7 @@ What takes time here belongs in a thread.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -183,3 +183,25 @@ def row_words(question: Question) -> str:
     """Name what a question is about: a key and whose it is."""
     owner = question.part or {"build": "the build", "defaults": "the defaults"}.get(question.table, question.table)
     return clean(f"{question.key.partition('.')[0].replace('_', ' ')} of {owner}", 120)
+
+
+def answer_keys(
+    question: Question | None, keys: Iterable[tuple[str, str]], *, is_untouched: bool, has_marked: bool
+) -> tuple[tuple[str, str], ...]:
+    """Give the keys of the bottom line with what Enter does now: what is only marked is taken by Space alone.
+
+    Parameters
+    ----------
+    question
+        What is asked; None where nothing is, and nothing can be taken.
+    is_untouched
+        True while nothing has been typed, ticked or chosen.
+    has_marked
+        True where a row of a plain list is marked.
+    """
+    words: dict[str, tuple[str, str]] = {}
+    if question is None:
+        words = dict.fromkeys(("Enter", "Tab"), ("", ""))
+    elif question.assumed and is_untouched:
+        words = {"Enter": ("Enter", "leave it assumed"), "Tab": ("Space", "take it") if has_marked else ("", "")}
+    return tuple(one for one in (words.get(key, (key, word)) for key, word in keys) if one[0])

@@ -54,8 +54,8 @@ class TypedEntry:
         return False
 
     def goes_on_from(self) -> str:
-        """Give what the next sign is added to."""
-        return self.typed
+        """Give what the next sign is added to: what was refused is replaced by the next entry."""
+        return "" if self.wrong else self.typed
 
     def add_typed(self, words: str) -> None:
         """Add to the entry; what it has no room for is left out whole: half a number is another number."""

@@ -128,7 +128,7 @@ def _values(question: Question, text: str) -> dict[str, object]:
         case _, "size":
             return {"size": size_of(text)}
         case "wires", "length":
-            return {"length": length_m_of(text)}
+            return {"length": _whole(length_m_of(text))}
         case "wires", "colour":
             return {"colour": colour_of(text)}
         case "loads", "watts" | "amps":
@@ -139,7 +139,12 @@ def _values(question: Question, text: str) -> dict[str, object]:
         raise ListRefusedError("what kind of part it is stands in the parts list: change it there")
     if key == "kind" and text not in question.choices:
         raise ListRefusedError(f"“{clean(text, 40)}” is none of: {', '.join(question.choices)}")
-    return {key: value_of(question.table, key, text)}
+    return {key: _whole(value_of(question.table, key, text))}
+
+
+def _whole(value: object) -> object:
+    """Give a figure without decimals as it was typed: 60 is not written as 60.0."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def _rating(text: str, key: str) -> dict[str, object]:
@@ -151,7 +156,8 @@ def _rating(text: str, key: str) -> dict[str, object]:
     if value <= 0:
         raise ListRefusedError(f"a rating is above zero, not {clean(text, 40)}")
     unit = _UNITS[found[2][0].casefold()] if found[2] else key
-    return {other: None for other in ("watts", "amps", "ohms") if other == key and other != unit} | {unit: value}
+    dropped: dict[str, object] = {} if unit == key else {key: None}
+    return dropped | {unit: _whole(value)}
 
 
 def _inside(row: Mapping[str, object], inner: str, terminal: str, text: str, question: Question) -> list[object]:

@@ -99,6 +99,47 @@ async def test_enter_alone_gives_nothing(tmp_path: Path) -> None:
         assert "Tab" not in foot
 
 
+async def test_the_foot_says_what_enter_does(tmp_path: Path) -> None:
+    """Untouched it leaves the marked row assumed, and Space takes it; once something is typed or chosen Enter takes."""
+    async with opened(build(tmp_path, CART), (60, 20)) as (app, pilot):
+        await asked(app, pilot)
+
+        def foot() -> str:
+            return screen_text(app).splitlines()[-1]
+
+        assert "12 assumed" in shown(app)
+        assert "Enter leave it assumed" in foot()
+        assert "Space take it" in foot()
+        assert "Esc back" in foot()
+        await press(app, pilot, "2")
+        assert "Enter take " in foot()
+        assert "Tab leave it assumed" in foot()
+        await press(app, pilot, "backspace")
+        assert "Enter leave it assumed" in foot()
+        await press(app, pilot, "down")
+        assert "Enter take " in foot()
+        await press(app, pilot, "tab")
+        assert question_id(app) == "fuses.F1.amps"
+        assert "Enter leave it assumed" in foot()
+
+
+async def test_what_was_refused_is_replaced_by_what_is_typed_next(tmp_path: Path) -> None:
+    """No two answers stand behind one another; who puts the cursor into it mends it instead."""
+    path = build(tmp_path, CART)
+    async with opened(path, (60, 20)) as (app, pilot):
+        screen = await asked(app, pilot)
+        await press(app, pilot, "tab", *typed("plenty"), "enter")
+        assert "“plenty” is no number" in shown(app)
+        await press(app, pilot, *typed("1x"), "enter")
+        entry = screen.query_one("#typed")
+        assert entry.value == "1x"  # type: ignore[attr-defined]
+        await press(app, pilot, "left", "delete", "backspace")
+        assert entry.value == ""  # type: ignore[attr-defined]
+        await press(app, pilot, *typed("1x"), "enter", "backspace", *typed("5"), "enter")
+        assert read_harness(path).parts["F1"].amps == 15  # type: ignore[attr-defined]
+        assert "amps = 15," in path.read_text(encoding="utf-8") or "amps = 15 " in path.read_text(encoding="utf-8")
+
+
 @pytest.mark.slow
 async def test_a_wrong_answer_is_refused_in_words_and_stays(tmp_path: Path) -> None:
     """What was typed stands in the line still; what is wrong goes once something else stands there."""

@@ -96,6 +96,21 @@ async def test_what_cannot_be_read_loses_nothing(tmp_path: Path, keys: tuple[str
         assert asked_of(app).check != before.check
 
 
+async def test_what_was_refused_is_replaced_by_what_is_typed_next(tmp_path: Path) -> None:
+    """A second reading is not typed onto the refused one; Backspace mends that instead."""
+    async with tracing(tmp_path) as (app, pilot, _):
+        await press(app, pilot, *"10", "full_stop", "full_stop", "full_stop", "enter")
+        assert answering_of(app).wrong
+        await press(app, pilot, "1", "1")
+        assert (answering_of(app).typed, answering_of(app).wrong) == ("11", "")
+        await press(app, pilot, "x", "enter")
+        assert answering_of(app).wrong
+        await press(app, pilot, "backspace", "full_stop", "5", "enter")
+        seen = trace_of(app).seen
+        assert seen is not None
+        assert seen.answers[0].outcome.least == 11.5
+
+
 async def test_millivolts_are_volts(tmp_path: Path) -> None:
     """0.3mV is three tenths of a thousandth of a volt."""
     async with tracing(tmp_path) as (app, pilot, path):

@@ -31,7 +31,6 @@ if TYPE_CHECKING:
 _STYLES = Path(__file__).parent.parent / "styles/forms.tcss"
 _NOTHING = "Nothing is left to answer: every figure of this file was given."
 _TYPED_MOST = 2000
-_ANSWER_KEYS = frozenset({"Enter", "Tab"})
 _TYPE, _TYPE_OR_CHOOSE = "type the answer", "type it; Space takes the marked one, Enter alone goes on"
 
 
@@ -122,10 +121,7 @@ class NeedsScreen(Framed[None]):
         question = self.question = asked.question
         self.grid = grid_of(asked.read.harness, question) if question is not None else None
         self.is_chosen = False
-        keys = foot_of(self.PLACE)
-        self.query_one(BottomBar).keys = tuple(
-            one for one in keys if question is not None or one[0] not in _ANSWER_KEYS
-        )
+        self.show_keys()
         self.facts = replace(self.facts, doing=self._doing(asked))
         self.query_one("#asks", Static).update(assembled(_NOTHING if question is None else question.asks))
         self.query_one("#from", Static).update(assembled("" if question is None else origin_words(question)))
@@ -142,6 +138,19 @@ class NeedsScreen(Framed[None]):
         self.show_choices()
         if question is not None and self.grid is None:
             self.query_one(RowList).mark_key(question.assumed)
+
+    def show_keys(self) -> None:
+        """Say at the bottom what Enter does now: nothing that is only marked is taken by it."""
+        from tui.needs_asked import answer_keys
+
+        question, is_untouched = self.question, self.is_untouched()
+        has_marked = question is not None and bool(question.choices) and self.grid is None
+        keys = answer_keys(question, foot_of(self.PLACE), is_untouched=is_untouched, has_marked=has_marked)
+        self.query_one(BottomBar).keys = keys
+
+    def is_untouched(self) -> bool:
+        """Tell whether nothing has been typed, ticked or chosen."""
+        return not self.query_one(Input).value.strip() and not self.is_chosen
 
     def _doing(self, asked: Asked) -> str:
         count = len(asked.open)
@@ -191,7 +200,8 @@ class NeedsScreen(Framed[None]):
             self.action_take()
 
     def on_input_changed(self) -> None:
-        """Drop what was wrong with what stood there before."""
+        """Drop what was wrong with what stood there before, and say what Enter does with what stands there now."""
+        self.show_keys()
         if self.query_one(Input).value != self.wrong_typed:
             self.show_wrong("")
 
@@ -207,6 +217,7 @@ class NeedsScreen(Framed[None]):
         if self.is_writing:
             # what is typed till then is for the next question
             return not (event.key == "backspace" or (event.is_printable and event.character))
+        self._drop_refused(event)
         typed = self.query_one(Input).value
         match event.key:
             case "up" | "down":
@@ -224,7 +235,15 @@ class NeedsScreen(Framed[None]):
                 self.fusewalk.action_explain()
             case _:
                 return False
+        self.show_keys()
         return True
+
+    def _drop_refused(self, event: Key) -> None:
+        """Let what is typed behind a refused answer take its place; with the cursor put into it, it is mended."""
+        entry = self.query_one(Input)
+        is_typed = event.is_printable and bool(event.character)
+        if is_typed and entry.value == self.wrong_typed and entry.cursor_position == len(entry.value):
+            entry.value = ""
 
     def step(self, way: int) -> None:
         """Go to the next terminal or the one before; where nothing is ticked, back to the question before."""
@@ -298,11 +317,10 @@ class NeedsScreen(Framed[None]):
         asked, question = self.asked, self.question
         if asked is None or question is None or self.is_writing:
             return
-        is_untouched = not self.query_one(Input).value.strip() and not self.is_chosen
-        if is_untouched and question.assumed:
+        if self.is_untouched() and question.assumed:
             self.action_leave_assumed()
             return
-        answer = "" if is_untouched else self.answer()
+        answer = "" if self.is_untouched() else self.answer()
         if not answer:
             self.show_wrong("Type the answer, or Tab leaves it as it is assumed.")
             return
@@ -371,6 +389,7 @@ class NeedsScreen(Framed[None]):
             self.grid = grid
             self.is_chosen = is_chosen
             self.show_choices()
+            self.show_keys()
 
     def action_back(self) -> None:
         """Empty the line; where it is empty, leave."""

@@ -33,6 +33,7 @@ _LEAD = "Space changes the marked row, Enter starts the trace."
 _LEAD_RESUME = "Enter goes on with the trace that was left; go down to start anew."
 _READING = "Wait: the record is still being read."
 _RESUME = "resume"
+_NO_VOLTS = "That is no reading in volts: type 12.4."
 
 
 class TraceAskScreen(Framed[None], TypedEntry):
@@ -181,7 +182,7 @@ class TraceAskScreen(Framed[None], TypedEntry):
         typed, line = self.typed, self.query_one(ReadingLine)
         line.display = bool(typed)
         volts = typed_volts(typed)
-        wrong = "" if volts is not None or len(typed) < 2 else "That is no reading in volts: type 12.4."
+        wrong = "" if volts is not None or len(typed) < 2 else _NO_VOLTS
         line.answering = Answering(typed, "" if volts is None else f"posts {volts:g} V", wrong)
 
     def take_posts(self) -> None:
@@ -190,18 +191,22 @@ class TraceAskScreen(Framed[None], TypedEntry):
         from model.errors import ArgumentError
 
         standing, volts = self.fusewalk.standing, typed_volts(self.typed)
-        line = self.query_one(ReadingLine)
         if volts is None or standing is None:
-            line.answering = Answering(self.typed, wrong="That is no reading in volts: type 12.4.")
+            self.refuse(_NO_VOLTS)
             return
         try:
             check_posts(standing.harness, volts)
         except ArgumentError as error:
-            line.answering = Answering(self.typed, wrong=f"{error.what} {error.do}")
+            self.refuse(f"{error.what} {error.do}")
             return
         self.asked = replace(self.asked, posts_volts=volts)
         self.set_typed("")
         self.show()
+
+    def refuse(self, why: str) -> None:
+        """Say why what was typed is not taken; it stays until something else is typed."""
+        self.wrong = why
+        self.query_one(ReadingLine).answering = Answering(self.typed, wrong=why)
 
     def on_row_list_taken(self) -> None:
         """Change the row that was clicked."""

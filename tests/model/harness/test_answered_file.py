@@ -136,3 +136,23 @@ def test_the_last_answer_takes_the_note_of_the_build_out(tmp_path: Path, build: 
     assert found.harness.build.nominal_volts == 24
     assert "note" not in text.partition("key_states")[0]
     assert ("# mine" in text) is ("# mine" in build)
+
+
+@pytest.mark.parametrize(
+    ("question_id", "answer", "written"),
+    [
+        ("fuses.F1.amps", "60", "amps = 60 "),
+        ("fuses.F1.amps", "7,5", "amps = 7.5 "),
+        ("wires.W2.length", "2 m", "length = 2 "),
+        ("wires.W2.length", "250 cm", "length = 2.5 "),
+        ("loads.E1.watts", "21 W", "watts = 21 "),
+        ("loads.E1.watts", "2 A", "amps = 2 "),
+    ],
+)
+def test_a_figure_is_written_as_it_was_typed(tmp_path: Path, question_id: str, answer: str, written: str) -> None:
+    """Sixty is no 60.0 in the file; decimals stay, and a unit goes into the name of the key."""
+    path = tmp_path / "cart.toml"
+    path.write_text(TEXT.replace("watts = 21 }", 'watts = 15, note = "Assumed: watts." }'), encoding="utf-8")
+    read = read_file(path)
+    answer_in_file(read, asked(read, question_id), answer)
+    assert written in path.read_text(encoding="utf-8").replace(",", " ")
