@@ -7,7 +7,7 @@ from typing import Any
 
 from model.circuit.condition import Condition
 from model.harness.harness import Harness
-from model.sheets.find_sheet import what_volts
+from model.sheets.find_sheet import what_volts, with_its_parts
 from model.sheets.plan_csv import Cell, csv_text
 from model.sheets.review_sheet import COLOUR, Column, Grid, ReviewSheet, Section
 from model.words import clean, plural, volts_text
@@ -20,12 +20,14 @@ def find_paper(harness: Harness, listed: Listed, condition: Condition) -> Review
     """Lay what a search found out for paper: a section a thing, the volts of its points in every key state."""
     found: list[Listed] = listed["found"]
     keys = _keys(harness, found)
+    of_each = [(one["id"], one["cautions"]) for one in found]
+    every_caution = dict.fromkeys(words for _, cautions in of_each for words in cautions)
     return ReviewSheet(
         title=f"{plural(listed['total'], 'thing')} found for “{clean(listed['words'], 60)}”",
         vehicle=harness.build.name,
         about=(*listed["remarks"], *([what_volts(harness, keys, condition)] if keys else [])),
         sections=tuple(_section(one, keys) for one in found),
-        cautions=tuple(dict.fromkeys(words for one in found for words in one["cautions"])),
+        cautions=tuple(with_its_parts(words, of_each) for words in every_caution),
     )
 
 

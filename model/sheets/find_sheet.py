@@ -18,6 +18,7 @@ from model.tracing.find import FindKind, Found, Search
 from model.words import clean, plural, volts_text
 
 WIDTH = 80
+_NAMED_MOST = 6
 
 Expected = Mapping[str, Mapping[str, float | str]]
 """Point → key state → volts, or the word that stands for them."""
@@ -41,8 +42,10 @@ def find_lines(harness: Harness, words: str, result: Search, expected: Expected,
         lines[0] += f": {plural(result.total, 'thing')} found for “{clean(words, 60)}”"
     lines += [line for remark in result.remarks for line in textwrap.wrap(remark, WIDTH)]
     shown = {point for found in result.found for point in found.points if point in expected}
+    of_each = [(found.id, _texts(harness, found, expected, condition)) for found in result.found]
     for caution in _cautions(harness, sorted(shown), condition):
-        lines += ["", *textwrap.wrap(f"Caution: {caution.text}", WIDTH, break_on_hyphens=False)]
+        words = f"Caution: {with_its_parts(caution.text, of_each)}"
+        lines += ["", *textwrap.wrap(words, WIDTH, break_on_hyphens=False)]
     if shown:
         lines += ["", *textwrap.wrap(what_volts(harness, _keys(harness, expected), condition), WIDTH)]
     for found in result.found:
@@ -110,7 +113,7 @@ def _found_json(harness: Harness, found: Found, expected: Expected, condition: C
         "size": found.size,
         "side": None if hung is None else str(hung.side),
         "behind": [] if hung is None else list(hung.names),
-        "cautions": [caution.text for caution in _cautions(harness, shown, condition)],
+        "cautions": _texts(harness, found, expected, condition),
         "refused": {refusal.point: refusal.reason for refusal in refusals},
         "expect": {
             point: {key: round(one, 6) + 0.0 if isinstance(one, float) else one for key, one in expected[point].items()}
@@ -187,6 +190,27 @@ def what_volts(harness: Harness, keys: Sequence[str], condition: Condition) -> s
 
 def _cautions(harness: Harness, points: Sequence[str], condition: Condition) -> tuple[Caution, ...]:
     return cautions_for(harness, points, condition) if points else ()
+
+
+def _texts(harness: Harness, found: Found, expected: Expected, condition: Condition) -> list[str]:
+    """List the cautions of one thing that was found."""
+    shown = [point for point in found.points if point in expected]
+    return [caution.text for caution in _cautions(harness, shown, condition)]
+
+
+def with_its_parts(caution: str, of_each: Sequence[tuple[str, Sequence[str]]]) -> str:
+    """Say a caution with the things that it is for, a few by id, where it is not for all: ``At E1, E2: This part …``.
+
+    Parameters
+    ----------
+    of_each
+        Id and cautions of everything that stands below it.
+    """
+    ids = [one for one, cautions in of_each if caution in cautions]
+    if not ids or len(ids) == len(of_each):
+        return caution
+    more = len(ids) - _NAMED_MOST
+    return f"At {', '.join(ids[:_NAMED_MOST])}{f' and {more} more' if more > 0 else ''}: {caution}"
 
 
 def _refusals(harness: Harness, found: Found) -> list[Refusal]:

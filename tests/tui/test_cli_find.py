@@ -191,3 +191,17 @@ def test_what_is_found_goes_into_a_file_in_the_form_of_its_ending(
         assert rows[point]["never probed"] == why
     for point, volts in expected.items():
         assert float(rows[point]["crank, V"]) == pytest.approx(volts["crank"], abs=1e-3)
+
+
+def test_a_caution_above_many_things_names_those_that_it_is_for(capsys: pytest.CaptureFixture[str]) -> None:
+    """Of the lamps the head lamps burn, a tell-tale does not; where all that stands below is meant nobody is named."""
+    tractor = str(DEMO / "field_tractor.toml")
+    assert main(["find", tractor, "lamp", "--most", "50"]) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    hot = told[: told.index(": This part burns skin")].rpartition("Caution: ")[2]
+    assert hot.startswith("At E1, E2, ")
+    assert "E8" not in hot.removeprefix("At ").split(", ")
+    assert main(["find", tractor, "E1", "--most", "1"]) == 0
+    assert "Caution: This part burns skin" in " ".join(capsys.readouterr().out.split())
+    assert main(["find", tractor, "lamp", "--most", "50", "--markdown"]) == 0
+    assert f"{hot}: This part burns skin" in " ".join(capsys.readouterr().out.split())
