@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
@@ -89,7 +89,9 @@ def complaint_of(bench: Bench, said: Said) -> Complaint:
     )
 
 
-def _seen_before(harness: Harness, said: Said, loads: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+def _seen_before(
+    harness: Harness, said: Said, loads: tuple[str, ...]
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
     """Give the loads that were seen to work, dead and weak beside those complained of; none may be told as two."""
     works = _all_named(harness, said.works)
     dead, weak = (
@@ -104,7 +106,7 @@ def _seen_before(harness: Harness, said: Said, loads: tuple[str, ...]) -> Iterat
         if name in works or name in dead:
             other = "works" if name in works else "dead"
             raise ArgumentError(f"{name} is told as weak and as {other}.", do="Name it once.")
-    yield from (works, dead, weak)
+    return works, dead, weak
 
 
 def named_loads(harness: Harness, name: str) -> tuple[str, ...]:
