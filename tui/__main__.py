@@ -74,7 +74,7 @@ def main(typed: Sequence[str] | None = None) -> int:
         return _open_screen(arguments)
     except FusewalkError as error:
         sys.stdout.flush()
-        sys.stderr.write(f"fusewalk: {told(error)}\n")
+        _say_on_stderr(told(error))
         return WRONG_ARGUMENTS
     except BrokenPipeError:
         drop_output()
@@ -82,8 +82,16 @@ def main(typed: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     except Exception as error:
-        sys.stderr.write(f"fusewalk: {_own_fault(error, arguments)}\n")
+        _say_on_stderr(_own_fault(error, arguments))
         return OWN_FAULT
+
+
+def _say_on_stderr(words: str) -> None:
+    """Write what is wrong: on a terminal wrapped at words, so that no option is torn apart at the end of a line."""
+    from tui.line_out import wrapped
+
+    lines = f"fusewalk: {words}".split("\n")
+    sys.stderr.write("".join(f"{wrapped(line, sys.stderr)}\n" for line in lines))
 
 
 def _own_fault(error: Exception, arguments: Sequence[str]) -> str:

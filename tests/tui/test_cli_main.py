@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
-from io import BytesIO, TextIOWrapper
+from io import BytesIO, StringIO, TextIOWrapper
 from pathlib import Path
 
 import pytest
@@ -197,3 +197,21 @@ def test_a_fault_of_our_own_is_one_sentence_and_a_note(
     assert told.startswith(f"fusewalk: It stopped by a fault of its own. A note is in {note}\n")
     assert "Traceback" not in told
     assert "ZeroDivisionError" in note.read_text(encoding="utf-8")
+
+
+def test_on_a_terminal_no_option_is_torn_apart(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is wrong is wrapped at words in sixty columns; into a file it stays one line."""
+
+    class Terminal(StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    typed = ["trace", TRACTOR, "P1", "--symptom", "works-with-another", "--lines"]
+    monkeypatch.setenv("COLUMNS", "60")
+    shown, plain = Terminal(), StringIO()
+    for stream in (shown, plain):
+        monkeypatch.setattr(sys, "stderr", stream)
+        assert main(typed) == 2
+    assert max(map(len, shown.getvalue().splitlines())) <= 60
+    assert "--with LOAD." in shown.getvalue().splitlines()[-1]
+    assert plain.getvalue() == "fusewalk: Which other load it works with is not said. Add --with LOAD.\n"
