@@ -15,7 +15,7 @@ NAME_CELLS = 8
 Named = tuple[str, str]
 """A name in a column of its own, and what it says."""
 
-_STRONG = frozenset({"expect", "red", "black", "do"})
+_STRONG = frozenset({"expect", "red", "black", "do", "move"})
 _GIVEN_UP = ("load", "place", "with", "set")
 """What goes, in this order, where a window is too small for all of a step; the probes and the band stay."""
 
@@ -34,7 +34,7 @@ class TraceStep:
     cautions
         Full sentences, the gravest first.
     lines
-        Where, what is set, the meter, the probes, what to expect: at most seven.
+        Where, what is set, the meter, the probes, what to expect: at most eight.
     after
         What is worth knowing besides, shown where there is room.
     """

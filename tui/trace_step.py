@@ -30,7 +30,7 @@ _DOES = {
 
 
 def question_step(seen: Seen, question: Question) -> TraceStep:
-    """Return the step of a question: at most seven lines, then why it is asked and what it costs."""
+    """Return the step of a question: at most eight lines, then why it is asked and what it costs."""
     harness, check = seen.harness, question.check
     words = left_words if isinstance(seen.now, Question) else renewed_words
     besides = words(harness, check, blown_fuses(harness, seen.complaint, seen.answers))
@@ -42,10 +42,11 @@ def question_step(seen: Seen, question: Question) -> TraceStep:
         besides=besides,
         healthy=question.healthy,
     )
+    moving: list[Named] = [("move", question.moving)] if question.moving else []
     expect = _expect(harness, question)
     after: list[Named] = [("why", question.why)] if question.why else []
     after += [("cost", f"{minutes_words(question.minutes)} from here")]
-    return TraceStep(check_title(harness, check), question.cautions, (*_merged(told), *expect), tuple(after))
+    return TraceStep(check_title(harness, check), question.cautions, (*_merged(told), *moving, *expect), tuple(after))
 
 
 def check_title(harness: Harness, check: Check) -> str:

@@ -24,7 +24,7 @@ from model.sheets.trace_sheet_words import (
     work_words,
 )
 from model.tracing.asking import Finding, Question, Read
-from model.tracing.check_words import CheckLine, check_lines
+from model.tracing.check_words import CheckLine, LineName, check_lines
 from model.tracing.checks import Check, CheckKind, Outcome
 from model.tracing.complaint_told import complained_name, complaint_sentences
 from model.tracing.named_checks import named_check
@@ -238,13 +238,15 @@ class _Tree:
         """Write a box."""
         check = question.check
         part = f", reading {question.reading} of {question.of}" if question.of > 1 else ""
+        lines = check_lines(self.harness, check, trace.complaint.loads, healthy=question.healthy)
+        moving = (CheckLine(LineName.MOVE, question.moving),) if question.moving else ()
         return Box(
             number,
             question.step,
             reached,
             f"{sentence(named_check(self.harness, check, trace.condition))}{part}",
             question.cautions,
-            check_lines(self.harness, check, trace.complaint.loads, healthy=question.healthy),
+            (*lines, *moving),
             expected_words(self.harness, question),
             tuple(exits),
             _parts_of(check),

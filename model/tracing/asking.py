@@ -59,6 +59,8 @@ class Question:
         What it may answer, the likeliest first.
     off_way
         Of a check beside the load's own way, what on that way it tells about, as it stands at the end of the reason.
+    moving
+        What is moved while it is answered, of a complaint that comes and goes; empty where nothing is.
     """
 
     step: int
@@ -77,6 +79,7 @@ class Question:
     posts_volts: float
     posts_read: bool
     off_way: str = ""
+    moving: str = ""
 
 
 @dataclass(frozen=True, slots=True)

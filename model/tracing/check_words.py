@@ -27,6 +27,9 @@ _MILLIVOLTS_TO = 0.2
 _BETWEEN = "between "
 
 
+_ANSWERED_MOVING = frozenset({CheckKind.OBSERVE, CheckKind.LISTEN, CheckKind.LAMP})
+
+
 class LineName(StrEnum):
     """What a line of a check is about, in the order in which the lines stand."""
 
@@ -37,6 +40,7 @@ class LineName(StrEnum):
     TOOL = "with"
     RED = "red"
     BLACK = "black"
+    MOVE = "move"
 
 
 @dataclass(frozen=True, slots=True)
@@ -348,3 +352,12 @@ def _asks(harness: Harness, check: Check) -> str:
         case CheckKind.NEW_FUSE:
             return "does it hold or blow"
     assert_never(check.kind)
+
+
+def moving_words(kind: CheckKind) -> str:
+    """Say what is moved while a check of a fault that comes and goes is answered; empty where moving tells nothing."""
+    if kind in MEASURED:
+        return "the loom and its plugs while you read; where it swings type both: 0.2..12.3"
+    if kind in _ANSWERED_MOVING:
+        return "the loom and its plugs meanwhile, and answer with the worst that shows"
+    return ""

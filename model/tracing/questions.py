@@ -19,7 +19,9 @@ from model.tracing.answer_words import outcome_words
 from model.tracing.asking import Outlook, Question
 from model.tracing.belief import Belief
 from model.tracing.blown_fuses import as_it_stands, blown_fuses
+from model.tracing.check_words import moving_words
 from model.tracing.checks import MEASURED, WORDS_OF, Check, CheckKind, Outcome, Word, measured, seen
+from model.tracing.complaint import Symptom
 from model.tracing.inquiry import Inquiry
 from model.tracing.marks import suspects_left
 from model.tracing.noticing import Noticed, noticed
@@ -89,6 +91,7 @@ def question_of(
         posts_volts=posts_read if posts_read is not None else _posts(inquiry, check.condition),
         posts_read=posts_read is not None,
         off_way=off_way,
+        moving=moving_words(check.kind) if inquiry.complaint.symptom is Symptom.COMES_AND_GOES else "",
     )
 
 
