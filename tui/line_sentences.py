@@ -12,7 +12,7 @@ from model.tracing.check_words import check_sentence
 from model.tracing.checks import MEASURED, CheckKind
 from model.tracing.fault_words import suspect_place, suspect_words
 from model.tracing.names import part_name
-from model.tracing.repair import NAMED_AT_MOST
+from model.tracing.repair import NAMED_AT_MOST, only_part
 from model.tracing.suspects import Suspect
 from model.words import plural, volts_text
 
@@ -37,6 +37,8 @@ def question_sentences(
     yield f"Check {question.step}{reading}, about {minutes_words(question.minutes)}."
     yield from (f"Caution: {caution}" for caution in question.cautions)
     yield check_sentence(harness, check, loads, left_words(harness, check, blown))
+    if question.moving:
+        yield f"Move {question.moving}."
     yield _expected(harness, question)
     letters = ", ".join(f"{one.word} ({one.letter})" for one in prompt_words(check.kind))
     if letters:
@@ -121,7 +123,9 @@ def finding_sentences(harness: Harness, finding: Finding, blown: Sequence[str] =
     yield f"Found, {share_words(finding.group_probability)} sure, with {checks}."
     yield finding.sentence
     if len(finding.group) > 1:
-        yield "It is one of these, which one and the same work mends or no check in reach tells apart."
+        part = only_part(harness, finding.group)
+        of = f"a fault of {part}, one of these" if part else "one of these"
+        yield f"It is {of}, which one and the same work mends or no check in reach tells apart."
         yield from (_suspect(harness, suspect) for suspect in finding.group[:NAMED_AT_MOST])
         if len(finding.group) > NAMED_AT_MOST:
             yield f"And {len(finding.group) - NAMED_AT_MOST} more: type why to list them."

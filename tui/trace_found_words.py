@@ -9,7 +9,7 @@ from model.tracing.asking import Finding
 from model.tracing.blown_fuses import blown_fuses, renewed_words
 from model.tracing.check_words import check_sentence
 from model.tracing.fault_words import suspect_place
-from model.tracing.repair import NAMED_AT_MOST
+from model.tracing.repair import NAMED_AT_MOST, only_part
 from model.words import plural
 from tui.trace_run import Seen
 from tui.trace_step import minutes_words
@@ -36,7 +36,7 @@ def finding_paragraphs(seen: Seen, finding: Finding, *, names_all: bool = False)
     share = [f"{share_text(finding.group_probability)} of all that it may be."] if finding.group else []
     if len(finding.group) > 1:
         told = _suspects(seen, finding, len(finding.group) if names_all else NAMED_AT_MOST)
-        paragraphs.append((_ONE_OF, [*told, *share], ""))
+        paragraphs.append((_heading(seen, finding), [*told, *share], ""))
     elif finding.sentence:
         paragraphs.append((finding.sentence, share, ""))
     if finding.because:
@@ -51,6 +51,14 @@ def finding_paragraphs(seen: Seen, finding: Finding, *, names_all: bool = False)
         paragraphs.append((heading, told, ""))
     work = f"{plural(finding.steps, 'check')}, {minutes_words(finding.minutes)}." if finding.steps else ""
     return [*paragraphs, *([("", [work], "$quiet")] if work else [])]
+
+
+def _heading(seen: Seen, finding: Finding) -> str:
+    """Name the part where all that is left are faults of one; else say why several are left."""
+    part = only_part(seen.harness, finding.group)
+    if not part:
+        return _ONE_OF
+    return f"{part[:1].upper()}{part[1:]}: which of its faults it is no check in reach tells, or one repair mends them"
 
 
 def _suspects(seen: Seen, finding: Finding, most: int) -> list[str]:

@@ -117,6 +117,15 @@ def finding_sentence(harness: Harness, group: tuple[Suspect, ...]) -> str:
     return f"Either {'; or '.join(_first(every))}."
 
 
+def only_part(harness: Harness, group: tuple[Suspect, ...]) -> str:
+    """Name the part that all suspects are faults of; empty where they are of several, or of none."""
+    singles = [one for suspect in group for one in singles_of(suspect)]
+    if not singles or not all(is_of_a_part(one) for one in singles):
+        return ""
+    parts = {name for one in singles for name in site_parts(harness, one.part)}
+    return part_name(harness, parts.pop()) if len(parts) == 1 else ""
+
+
 def _first(words: list[str]) -> list[str]:
     """Give the first of some names, and the number of the others in place of their names."""
     more = len(words) - NAMED_AT_MOST

@@ -6,9 +6,10 @@ import pytest
 
 from model.tracing.asking import Finding
 from model.tracing.complaint import Complaint
-from model.tracing.repair import finding_sentence
-from model.tracing.suspects import Suspect
+from model.tracing.repair import finding_sentence, only_part
+from model.tracing.suspects import RECORD, Suspect
 from tests.tui.line_trace import FOUND, IGNITION, buggy
+from tui.line_sentences import finding_sentences
 from tui.trace_found_words import finding_paragraphs
 from tui.trace_run import Seen
 
@@ -59,3 +60,28 @@ def test_the_sentence_of_the_finding_names_five() -> None:
     assert sentence.count("wire W1") == 5
     assert sentence.endswith("; or 4 more.")
     assert finding_sentence(buggy(), MANY[:5]).count("wire W1") == 5
+
+
+def test_faults_of_one_part_are_headed_by_its_name() -> None:
+    """A wire broken at 98 % and one of poor crimps at 1 % are one wire: that is what one looks for."""
+    at = Seen(buggy(), Complaint(("M2:load",)), IGNITION, FOUND, (), {}, "", 0.0, None, (), "", None)
+    faults = tuple(Suspect("W10", fault, "", share) for fault, share in (("open", 0.98), ("high", 0.01)))
+    heading, lines, _ = finding_paragraphs(at, replace(FOUND, group=faults))[0]
+    assert heading.startswith("Wire W10, ")
+    assert [line.split()[0] for line in lines[:2]] == ["98", "1"]
+    assert only_part(buggy(), faults).startswith("wire W10")
+    said = " ".join(finding_sentences(buggy(), replace(FOUND, group=faults)))
+    assert "It is a fault of wire W10, " in said
+
+
+@pytest.mark.parametrize(
+    "group",
+    [
+        (Suspect("W10", "open", "", 0.9), Suspect("W11", "open", "", 0.1)),
+        (Suspect("W10", "open", "", 0.9), Suspect("", RECORD, "", 0.1)),
+        (),
+    ],
+)
+def test_what_is_of_several_parts_has_no_one_name(group: tuple[Suspect, ...]) -> None:
+    """Nor has what is no fault of a part at all."""
+    assert only_part(buggy(), group) == ""
