@@ -23,17 +23,15 @@ from model.harness.parts import (
     Switch,
 )
 from model.harness.records import Connector, GroundPoint, Joint, Wire
-from model.harness.supply import wire_size
+from model.tracing.bolted import is_thick
 from model.tracing.complaint import Complaint, LoomAge
 from model.tracing.fault_weights import weight_of
 from model.tracing.graph import Link
 from model.tracing.load_ways import BACKFEED, LoadWays, ground_points, reached
 from model.tracing.suspects import Hypothesis
-from model.units import parse_size
 
 HIGH_STEPS_OHMS = (0.3, 1.0, 3.0, 10.0, 30.0, 100.0, 1000.0)
 FINE_STEPS_OHMS = (0.01, 0.03, 0.1)
-THICK_MM2 = 10.0
 _HEAVY_AMPS = 50.0
 _FED_TOGETHER_AT_MOST = 40
 _FINE_UNDER_OHMS = 0.006
@@ -116,11 +114,6 @@ class Scene:
         if isinstance(part, Wire):
             return link.ohms < _FINE_UNDER_OHMS and is_thick(self.harness, part)
         return link.ohms < _FINE_UNDER_OHMS and not self.thick_points.isdisjoint((link.one, link.other))
-
-
-def is_thick(harness: Harness, wire: Wire) -> bool:
-    """Tell whether a wire is a strap or battery cable, with lugs under bolts."""
-    return parse_size(wire_size(harness, wire)).area_mm2 >= THICK_MM2
 
 
 def one_fault(site: str, kind: FaultKind, weight: float, repair: str, partner: str = "") -> Hypothesis:

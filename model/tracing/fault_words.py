@@ -9,6 +9,7 @@ from model.harness.harness import SINGLE_ELEMENT, Harness
 from model.harness.parts import Battery, Charger, Fuse, FuseStyle, Load, Module, Relay, ResistorPack, Switch
 from model.harness.points import all_points, resolve_point
 from model.harness.records import Connector, GroundPoint, Joint, Wire
+from model.tracing.bolted import is_bolted
 from model.tracing.names import either, end_words, id_and_label, part_name, point_name, site_part, site_place, wire_name
 from model.tracing.suspects import NOT_SHOWN, PAIR_SIGN, RECORD, UNKNOWN, Suspect
 from model.words import clean
@@ -225,10 +226,17 @@ def _module_fault(harness: Harness, site: str, kind: FaultKind) -> str:
 
 
 def _seat_fault(harness: Harness, site: str, kind: FaultKind) -> str:
+    part = harness.parts.get(site.partition(".")[0])
+    if is_bolted(harness, site):
+        touch = "no" if kind is FaultKind.OPEN else "poor"
+        return f"{_seat_name(harness, site)} loose where it is bolted, {touch} contact"
+    where = "its socket" if isinstance(part, Relay) else "its clip" if isinstance(part, Fuse) else "its plug"
+    return f"{_seat_name(harness, site)} {'not seated in' if kind is FaultKind.OPEN else 'loose in'} {where}"
+
+
+def _seat_name(harness: Harness, site: str) -> str:
     owner, _, terminal = site.partition(".")
     part = harness.parts.get(owner)
-    where = "its socket" if isinstance(part, Relay) else "its clip" if isinstance(part, Fuse) else "its plug"
     name = f"{owner}.{terminal}" if part is not None else clean(site)
     label = clean(part.label, 40).strip() if part is not None else ""
-    named = f"{name} ({label})" if label else name
-    return f"{named} {'not seated in' if kind is FaultKind.OPEN else 'loose in'} {where}"
+    return f"{name} ({label})" if label else name

@@ -8,11 +8,10 @@ from model.circuit.condition import charger_is_on
 from model.circuit.faults import FaultKind, fault_kinds
 from model.harness.fields import Part
 from model.harness.harness import Element
-from model.harness.metal import wires_at
-from model.harness.parts import Battery, Charger, Fuse, FuseStyle, LoadKind, Module, Relay
-from model.harness.points import resolve_point
+from model.harness.parts import Battery, Charger, Fuse, LoadKind, Module, Relay
 from model.harness.records import Connector, Wire
-from model.tracing.fault_scene import Scene, high_resistance, is_thick, one_fault, repair_of_part
+from model.tracing.bolted import is_bolted
+from model.tracing.fault_scene import Scene, high_resistance, one_fault, repair_of_part
 from model.tracing.fault_weights import wear_of_part
 from model.tracing.graph import METAL_KINDS, LinkKind
 from model.tracing.suspects import Hypothesis
@@ -72,24 +71,12 @@ def _terminal(scene: Scene, point: str) -> Iterator[Hypothesis]:
     if not fault_kinds(scene.harness, point):
         return
     part = scene.harness.parts[point.partition(".")[0]]
-    bolted = is_bolted(scene, part, point)
+    bolted = is_bolted(scene.harness, point)
     site_kind = "bolted terminal" if bolted else "terminal in a plug"
     wear, repair = wear_of_part(scene.harness, part.id), f"terminal {point}"
     yield one_fault(point, FaultKind.OPEN, wear * scene.weight(site_kind, FaultKind.OPEN), repair)
     weight = wear * scene.weight(site_kind, FaultKind.HIGH)
     yield high_resistance(point, weight, repair, fine=bolted and (scene.is_heavy or isinstance(part, Charger)))
-
-
-def is_bolted(scene: Scene, part: Part, point: str) -> bool:
-    """Tell whether a terminal is a stud: of a charger, a link or breaker, or one with a thick cable on it."""
-    if isinstance(part, Charger):
-        return True
-    if isinstance(part, Fuse) and part.style in (FuseStyle.LINK, FuseStyle.BREAKER, FuseStyle.THERMAL):
-        return True
-    if part.pins:
-        return False
-    wires = wires_at(scene.harness).get(resolve_point(scene.harness, point), ())
-    return any(is_thick(scene.harness, wire) for wire in wires)
 
 
 def _supply(scene: Scene) -> Iterator[Hypothesis]:

@@ -20,6 +20,7 @@ from model.harness.parts import (
 from model.harness.points import relay_coils
 from model.harness.records import Connector, GroundPoint, Wire
 from model.tracing.behind import behind
+from model.tracing.bolted import is_bolted
 from model.tracing.fuse_words import BEARS_SOURCE, bears_amps, fitting_of, fuse_fitting, fuse_noun, guarded_wires
 from model.tracing.names import either, id_and_label, part_name, point_wires, site_part, wire_name
 from model.tracing.wire_repair import BATTERY_OFF
@@ -216,6 +217,12 @@ def _seat_steps(harness: Harness, site: str) -> tuple[str, ...]:
     wires = point_wires(harness, site)
     carrying = f", {wires}," if wires else ""
     seat = f"terminal {terminal}{f', cavity {cavity},' if cavity else ''}"
+    if is_bolted(harness, site):
+        return (
+            BATTERY_OFF,
+            f"Undo terminal {terminal} of {part_name(harness, owner)}, clean it and what is on it{carrying} bright.",
+            "Replace a lug that is green or cracked at its crimp; bolt all of it up tight, and tug it.",
+        )
     return (
         "Key off and the battery off before it is unplugged.",
         f"Unplug {part_name(harness, owner)} and look at {seat} from the wire side{carrying} and from the front.",

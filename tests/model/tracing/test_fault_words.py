@@ -7,6 +7,7 @@ import pytest
 from model.circuit.faults import fault_kinds
 from model.harness.toml_file import read_harness_text
 from model.tracing.fault_words import suspect_place, suspect_words
+from model.tracing.repair import work_steps
 from model.tracing.suspects import NOT_SHOWN, RECORD, UNKNOWN, Suspect
 from model.words import clean
 from tests.model.tracing.every_fault import every_fault
@@ -72,6 +73,24 @@ def test_every_fault_of_the_demo_builds_has_words_and_a_place(build: str) -> Non
         assert said == clean(said)
         assert seen.setdefault(said, (suspect.part, suspect.fault)) == (suspect.part, suspect.fault)
         assert suspect_place(harness, suspect)
+
+
+@pytest.mark.parametrize(
+    ("build", "site", "kind", "said"),
+    [
+        ("field_tractor", "S3.2", "open", "S3.2 (Foot starter switch) loose where it is bolted, no contact"),
+        ("field_tractor", "S3.1", "high", "S3.1 (Foot starter switch) loose where it is bolted, poor contact"),
+        ("trail_buggy", "S15.1", "open", "S15.1 (Thermo switch, radiator) not seated in its plug"),
+    ],
+)
+def test_what_is_bolted_is_in_no_plug(build: str, site: str, kind: str, said: str) -> None:
+    """A strap without a wire bolts it as a thick cable does: it is undone and cleaned, not unplugged."""
+    harness = demo(build)
+    suspect = Suspect(site, kind, "", 0.5)
+    assert suspect_words(harness, suspect) == said
+    mended = " ".join(work_steps(harness, suspect))
+    assert ("nplug" in mended) is ("plug" in said)
+    assert ("Undo terminal" in mended) is (site.startswith("S3"))
 
 
 def test_a_wires_place_runs_from_end_to_end_through_its_trunks() -> None:
