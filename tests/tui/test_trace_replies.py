@@ -16,6 +16,7 @@ from tests.tui.traced import (
     mark_load,
     press,
     scripted,
+    to_the_proof,
     trace_of,
     tracing,
 )
@@ -193,7 +194,9 @@ async def test_a_number_in_doubt_proves_no_repair(tmp_path: Path) -> None:
 async def test_the_verdict_of_a_proof_stands_whole_with_what_is_asked(tmp_path: Path, size: tuple[int, int]) -> None:
     """What it proves, what may hide still, and the question that the answers belong to; the band stands above them."""
     async with tracing(tmp_path, size=size) as (app, pilot, _):
-        await press(app, pilot, *TO_THE_END, "enter", "1", "2", "full_stop", "2", "enter")
+        await press(app, pilot, *TO_THE_END)
+        await to_the_proof(app, pilot)
+        await press(app, pilot, "1", "2", "full_stop", "2", "enter")
         await pilot.pause()
         assert isinstance(app.screen, ProveScreen)
         told = " ".join(screen_text(app).split())
