@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import sys
+from collections.abc import Callable
 from typing import Any
 
 from textual.app import App
@@ -43,7 +45,15 @@ class SparingDriver(LinuxDriver):
         if changed:
             super().write(changed)
 
+    def _sigtstp_application(self, *_: object) -> None:
+        """Stop as soon as nothing is under way."""
+        _soon(super()._sigtstp_application)
+
     def _sigcont_application(self, *_: object) -> None:
+        """Go on as soon as nothing is under way."""
+        _soon(self._go_on)
+
+    def _go_on(self) -> None:
         """Go on; stopped by a signal that cannot be heard, give the terminal back first, then take it anew.
 
         Textual would take it a second time: two threads would share its keys, and it would never be put back.
@@ -54,6 +64,17 @@ class SparingDriver(LinuxDriver):
             self.suspend_application_mode()
             self._must_signal_resume = True
         super()._sigcont_application()
+
+
+def _soon(act: Callable[[], object]) -> None:
+    """Do what a signal asks for once the event loop is free; at once where none runs.
+
+    A signal comes in the midst of anything, of the writing to the terminal too: who writes then waits for himself.
+    """
+    try:
+        asyncio.get_running_loop().call_soon_threadsafe(act)
+    except RuntimeError:
+        act()
 
 
 def _window(number: int) -> tuple[int, int] | None:
