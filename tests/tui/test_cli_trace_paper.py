@@ -54,6 +54,7 @@ def test_the_record_is_never_written_over(tmp_path: Path, capsys: pytest.Capture
     assert record.read_text(encoding="utf-8") == "# read over a year\n"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["sheet.md", "sheet.html"])
 def test_an_older_sheet_is_written_over_and_nothing_else(tmp_path: Path, name: str) -> None:
     """What somebody may have typed stays, unless it is forced; a sheet of ours gives way to the next."""

@@ -39,6 +39,7 @@ def _long(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(TracedByScript, "next", long)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.usefixtures("_long")
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_enter_reads_on_until_the_end_stands_there(tmp_path: Path, size: tuple[int, int]) -> None:

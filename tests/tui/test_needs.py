@@ -123,6 +123,7 @@ async def test_the_foot_says_what_enter_does(tmp_path: Path) -> None:
         assert "Enter leave it assumed" in foot()
 
 
+@pytest.mark.slow
 async def test_what_was_refused_is_replaced_by_what_is_typed_next(tmp_path: Path) -> None:
     """No two answers stand behind one another; who puts the cursor into it mends it instead."""
     path = build(tmp_path, CART)

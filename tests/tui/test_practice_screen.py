@@ -380,6 +380,7 @@ async def test_a_step_takes_no_more_than_its_room(tmp_path: Path, most: int, unf
         assert all(len(line) <= 58 for line in drawn)
 
 
+@pytest.mark.slow
 async def test_a_check_is_found_by_words_of_it(tmp_path: Path) -> None:
     """/ offers the checks that have every word, and marks the one that is taken; what none has is told."""
     async with practised(two_fuses(tmp_path)) as (pilot, screen):

@@ -66,6 +66,7 @@ async def test_it_opens_with_the_key_off_and_all_at_rest(tmp_path: Path) -> None
         assert standing_of(app).condition == before
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_live_points_stand_on_the_first_page(size: tuple[int, int]) -> None:
     """The cautions take one row before them, a shows them whole before the marked row; the mark is in sight."""

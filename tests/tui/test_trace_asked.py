@@ -179,6 +179,7 @@ async def test_t_traces_from_the_walk_and_the_card(tmp_path: Path) -> None:
                 await pilot.press("escape")
 
 
+@pytest.mark.first_few(2)
 @pytest.mark.parametrize(
     ("keys", "loads"),
     [

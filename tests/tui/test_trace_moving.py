@@ -61,6 +61,7 @@ def test_the_step_and_the_lines_say_what_is_moved() -> None:
     assert not any(line.startswith("Move ") for line in told)
 
 
+@pytest.mark.slow
 def test_the_sheet_says_it_in_each_box() -> None:
     """On paper it stands among the lines of the check."""
     assert f"**move:** {SWINGS}" in trace_markdown(trace_sheet(traced(Symptom.COMES_AND_GOES)))

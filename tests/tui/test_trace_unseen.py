@@ -20,6 +20,7 @@ def _script(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(TracedByScript, "did", lambda trace: DID if trace.answers else "")
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", LOW)
 async def test_what_the_last_answer_did_makes_room_for_itself(tmp_path: Path, size: tuple[int, int]) -> None:
     """Two lines more under the step: it gives up lines, the page gets no scroll bar, and the cut sentence its sign."""
@@ -32,6 +33,7 @@ async def test_what_the_last_answer_did_makes_room_for_itself(tmp_path: Path, si
         assert "expect" in screen_text(app)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("key", ["down", "up", "pagedown", "pageup", "home", "end"])
 async def test_no_key_marks_a_row_that_is_not_on_the_screen(tmp_path: Path, key: str) -> None:
     """Where the step has all the room, the number typed next answers what is asked."""

@@ -30,6 +30,7 @@ def row_of(plan: Plan, key: str) -> PlanRow:
     return next(row for row in plan.rows if row.key == key)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("name", DEMO_NAMES)
 def test_every_row_that_no_switch_sets_says_how(name: str) -> None:
     """Its first sentences are those of its switches, and what is bridged is not proven."""

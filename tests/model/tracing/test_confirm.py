@@ -55,6 +55,7 @@ def traced(fault: str) -> tuple[list[tuple[Check, bool]], Finding]:
     return asked, now
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize(
     ("wire", "ends"),
     [

@@ -44,6 +44,7 @@ def test_a_load_that_was_said_to_work_is_doubted_at_once_and_looked_at_again(bug
     assert "hardly fits" not in read(trace, "K1.86", 0.0)
 
 
+@pytest.mark.slow
 def test_a_load_that_was_said_to_be_weak_is_doubted_too(buggy: Bench) -> None:
     """What leaves one lamp dead and its neighbour on the same feed weak is hardly any fault: it is looked at first."""
     trace = Trace(buggy, Complaint((STOP,), weak=(INDICATOR,)))
@@ -54,6 +55,7 @@ def test_a_load_that_was_said_to_be_weak_is_doubted_too(buggy: Bench) -> None:
     assert asked(trace).check.load != INDICATOR
 
 
+@pytest.mark.slow
 def test_what_is_seen_again_counts_in_place_of_what_was_said(buggy: Bench) -> None:
     """Dead after all the trace stands where it stands without the tick; working after all it is not asked again."""
     trace = Trace(buggy, Complaint((STOP,), works=(INDICATOR,)))
@@ -67,6 +69,7 @@ def test_what_is_seen_again_counts_in_place_of_what_was_said(buggy: Bench) -> No
     assert asked(trace).check.load != INDICATOR
 
 
+@pytest.mark.slow
 def test_a_look_that_cannot_be_taken_is_asked_once(buggy: Bench) -> None:
     """Who cannot see the lamp from there goes on with the readings."""
     trace = Trace(buggy, Complaint((STOP,), works=(INDICATOR,)))
@@ -88,6 +91,7 @@ def test_a_first_reading_that_nobody_foresaw_is_not_doubted(buggy: Bench) -> Non
     assert "hardly fits" not in read(Trace(buggy, Complaint((STOP,))), "BB4", 0.0)
 
 
+@pytest.mark.slow
 def test_a_trace_ends_where_readings_bound_the_only_suspect(buggy: Bench) -> None:
     """Live at the fuse, dead at the key switch, nothing between but W6: nothing more is asked."""
     trace = Trace(buggy, Complaint((STOP,)))
@@ -99,6 +103,7 @@ def test_a_trace_ends_where_readings_bound_the_only_suspect(buggy: Bench) -> Non
     assert found.group_probability < 0.99
 
 
+@pytest.mark.slow
 def test_a_wire_read_at_one_end_alone_is_not_bounded(buggy: Bench) -> None:
     """The far end of W6 is dead, which a fault before its fuse explains too: the trace goes on."""
     trace = Trace(buggy, Complaint((STOP,)))

@@ -86,6 +86,7 @@ def test_no_two_suspects_are_moved_apart_by_more_than_the_share(inquiry: Inquiry
     assert factors.max() / factors.min() > 1.5 or volts == 6.1
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("volts", [0.0, 12.4])
 def test_one_number_in_doubt_clears_nothing(buggy: Bench, volts: float) -> None:
     """The same number read surely sets parts of the walk aside; its sentence says that it decides nothing."""
@@ -156,6 +157,7 @@ def test_what_would_decide_in_doubt_is_asked_again(buggy: Bench) -> None:
     assert "numbers in doubt" not in ended.repair
 
 
+@pytest.mark.slow
 def test_what_ends_it_without_the_number_in_doubt_is_not_asked_again(buggy: Bench) -> None:
     """Read surely all the same is found: nobody is sent back to the number that was in doubt."""
     trace = Trace(buggy, Complaint((STOP,)))

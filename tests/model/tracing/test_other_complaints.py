@@ -157,6 +157,7 @@ def test_what_is_said_before_weighs() -> None:
     assert works.complaint.works == ("E2:load",)
 
 
+@pytest.mark.slow
 def test_another_weak_load_tells_a_poor_ground() -> None:
     """The brake lamp of the buggy is weak: its tail lamp weak too is likelier the ground of both, GND6, than its own.
 

@@ -337,6 +337,7 @@ def test_open_is_no_volts(trace: Trace) -> None:
         trace.reply(Read(measured(math.inf)))
 
 
+@pytest.mark.slow
 def test_a_reading_that_was_not_sure_is_asked_again_as_it_was() -> None:
     """At F12 the brake switch changes nothing: no helper is asked for, and after a second time the point is let be."""
     buggy = Bench(read_harness(DEMOS / "trail_buggy.toml"))
@@ -369,6 +370,7 @@ def zeros(trace: Trace) -> Finding:
     raise AssertionError("the trace has not ended")
 
 
+@pytest.mark.slow
 def test_zeros_alone_say_to_prove_the_leads_first(bench: Bench) -> None:
     """A lead off the meter reads zero anywhere; the posts, read with the same leads or before, prove them."""
     words = "All volts read are about zero, as with a lead off the meter:"
