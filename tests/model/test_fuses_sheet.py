@@ -117,6 +117,7 @@ def test_a_guessed_start_is_thought_over_only_where_it_is_far_from_what_the_fuse
     assert Concern.MAY_OPEN_AT_START in use.concerns
 
 
+@pytest.mark.slow
 def test_a_charge_fuse_says_what_is_charged_no_longer_and_that_its_most_is_not_known() -> None:
     """The buggy's F3 kills no load: the battery is without its alternator then."""
     harness = demo("trail_buggy")
@@ -127,6 +128,7 @@ def test_a_charge_fuse_says_what_is_charged_no_longer_and_that_its_most_is_not_k
     assert "What an empty battery takes while it is charged is not known" in current_words(harness, use)
 
 
+@pytest.mark.slow
 def test_all_that_dies_is_named_and_what_lives_in_another_setting_stands_apart() -> None:
     """No list of the long text ends in a count; of F10 the front indicators stand apart, with the switch that does."""
     harness = demo("trail_buggy")

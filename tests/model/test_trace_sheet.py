@@ -68,12 +68,14 @@ def test_the_first_box_is_what_the_trace_asks() -> None:
     assert trace.next() == asked
 
 
+@pytest.mark.slow
 def test_what_was_said_of_other_loads_stands_on_paper() -> None:
     """It weighs like a reading, so whoever goes on from the sheet has to know of it."""
     sheet = trace_sheet(Trace(Bench(pump()), Complaint(("M1:load",), weak=("P1:load",))))
     assert "Of the others P1 works weakly." in sheet.about
 
 
+@pytest.mark.slow
 def test_a_box_names_the_load_that_is_looked_at() -> None:
     """For its picture: the horn, at which no probe stands."""
     trace = Trace(Bench(pump()), Complaint(("M1:load",)))

@@ -122,6 +122,7 @@ async def test_what_is_typed_replaces_what_stood_there(tmp_path: Path) -> None:
         assert "What is typed replaces it" not in shown(app)
 
 
+@pytest.mark.slow
 async def test_a_sign_that_stood_there_alone_is_gone_on_with_when_it_is_typed(tmp_path: Path) -> None:
     """15 typed where 1 stands is 15: its first digit is no less typed for standing there already."""
     async with opened(build(tmp_path, CART)) as (app, pilot):

@@ -26,7 +26,7 @@ def typed(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
     monkeypatch.setattr("sys.stdin", TextIOWrapper(BytesIO(text.encode()), encoding="utf-8"))
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fault", "site", "kind"),
     [

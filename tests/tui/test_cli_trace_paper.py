@@ -43,6 +43,7 @@ def test_the_harness_file_is_never_written_over(tmp_path: Path, capsys: pytest.C
     assert file.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_the_record_is_never_written_over(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """It is refused even by force, and every reading stays."""
     file = two_fuses(tmp_path)

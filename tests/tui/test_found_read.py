@@ -69,6 +69,7 @@ async def test_enter_reads_on_until_the_end_stands_there(tmp_path: Path, size: t
         assert isinstance(app.screen, ProveScreen)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("_long")
 async def test_the_arrows_read_as_well(tmp_path: Path) -> None:
     """Who has gone to the end by other keys goes on with one Enter; back up, Enter reads on again."""

@@ -26,7 +26,7 @@ async def test_the_questions(tmp_path: Path, size: tuple[int, int]) -> None:
         check(app, "needs_ticked")
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_new_circuit(tmp_path: Path, size: tuple[int, int]) -> None:
     """The patterns; what one asks; a proposal with its reason."""

@@ -18,7 +18,7 @@ from tui.screens.plans import PlansScreen
 from tui.widgets.rows import RowList
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_plan_from_its_first_row_to_the_list(
     size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch

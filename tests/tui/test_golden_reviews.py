@@ -14,7 +14,7 @@ from tests.tui.test_golden import SIZES, check
 from tui.review_making import ReviewKind
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_list_what_is_live_and_the_findings(size: tuple[int, int]) -> None:
     """All outcomes in the list; live points by feed and by place; the second finding with what stands below it."""

@@ -33,6 +33,7 @@ async def test_the_last_answer_says_how_the_plan_ended(tmp_path: Path) -> None:
         assert told in " ".join(screen_text(app).split())
 
 
+@pytest.mark.slow
 async def test_only_what_is_left_shows_what_is_unproven_once_nothing_is_open(tmp_path: Path) -> None:
     """W5 could not have failed: while a row is open it is not to be done again, at the end it is what is left."""
     blind = [row.key for row in ROWS if not row.tells]

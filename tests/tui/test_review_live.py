@@ -66,7 +66,7 @@ async def test_it_opens_with_the_key_off_and_all_at_rest(tmp_path: Path) -> None
         assert standing_of(app).condition == before
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_live_points_stand_on_the_first_page(size: tuple[int, int]) -> None:
     """The cautions take one row before them, a shows them whole before the marked row; the mark is in sight."""
@@ -85,6 +85,7 @@ async def test_live_points_stand_on_the_first_page(size: tuple[int, int]) -> Non
         assert dialog.sentences[4] == "Point: G1.+ (Battery)"
 
 
+@pytest.mark.slow
 async def test_cautions_are_whole_where_half_of_the_rows_is_left() -> None:
     """At 120 x 40 all four stand in sentences over the points, and more than half of the rows is below them."""
     async with opened(BUGGY, (120, 40)) as (app, pilot):

@@ -76,6 +76,7 @@ def test_commands_hold_every_word_and_lead_when_they_begin_so() -> None:
     assert not leading("light", COMMANDS)
 
 
+@pytest.mark.first_few(2)
 @pytest.mark.parametrize(
     ("asked", "first"),
     [

@@ -71,6 +71,7 @@ async def test_what_was_taken_back_stays_so(tmp_path: Path) -> None:
         assert asked_of(app) == before
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("is_left", [True, False])
 async def test_enter_waits_until_it_is_known_whether_one_was_left(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, is_left: bool
@@ -99,6 +100,7 @@ async def test_enter_waits_until_it_is_known_whether_one_was_left(
         assert asked_of(app).step == (2 if is_left else 1)
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("size", [(60, 20), (120, 40)])
 async def test_the_list_of_loads_names_a_trace_that_was_left(tmp_path: Path, size: tuple[int, int]) -> None:
     """At once after Esc and at the next start, in the line of the load and once at the bottom; not in another's."""

@@ -190,7 +190,7 @@ async def test_a_number_in_doubt_proves_no_repair(tmp_path: Path) -> None:
         assert "is it cured?" in " ".join(screen_text(app).split())
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_the_verdict_of_a_proof_stands_whole_with_what_is_asked(tmp_path: Path, size: tuple[int, int]) -> None:
     """What it proves, what may hide still, and the question that the answers belong to; the band stands above them."""

@@ -72,6 +72,7 @@ async def test_which_circuits_are_traced_stands_under_the_first_check(tmp_path: 
         assert "Taken: " not in screen_text(app)
 
 
+@pytest.mark.slow
 def test_in_lines_it_is_said_before_the_first_check(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -20,7 +20,7 @@ def _script(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(TracedByScript, "did", lambda trace: DID if trace.answers else "")
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("size", LOW)
 async def test_what_the_last_answer_did_makes_room_for_itself(tmp_path: Path, size: tuple[int, int]) -> None:
     """Two lines more under the step: it gives up lines, the page gets no scroll bar, and the cut sentence its sign."""

@@ -43,7 +43,7 @@ async def test_a_reading_is_no_answer_in_words(tmp_path: Path, typed: str) -> No
         assert asked_of(app).check != before.check
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("typed", READINGS)
 async def test_a_reading_does_not_say_that_it_is_cured(tmp_path: Path, typed: str) -> None:
     """Nor that it is not: where the cure is asked for a reading is refused as in a check."""

@@ -120,6 +120,7 @@ def test_a_relay_fed_by_a_relay_elsewhere_pulls_in_a_step_later() -> None:
     assert cases.relay("K2").tolist() == [1, 1]
 
 
+@pytest.mark.slow
 def test_a_loom_that_nothing_joins_to_the_rest_is_a_piece_of_its_own() -> None:
     """Plugs with hundreds of unused cavities: every contact is an area by itself, and no node is met at."""
     text = (DEMO_BUILDS / "trail_buggy.toml").read_text(encoding="utf-8")

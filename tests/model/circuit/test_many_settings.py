@@ -62,6 +62,7 @@ def _agree(harness: Harness, key: str, variants: list[Variant]) -> int:
     return held
 
 
+@pytest.mark.first_few(1)
 @pytest.mark.parametrize("place", [0, 1, 2])
 def test_switches_turned_as_variants_give_the_volts_of_their_own_condition(place: int) -> None:
     """Each load of the buggy has the volts that it has where the switch is set before the circuit is built."""

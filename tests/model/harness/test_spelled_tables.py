@@ -3,6 +3,7 @@
 import json
 import tomllib
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -41,6 +42,7 @@ def test_a_document_is_what_is_read_in_its_text(
     assert repr(toml_document(build, defaults, rows)) == repr(read)
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(ROWS, TABLES, st.dictionaries(TEXTS, st.integers(0, 99), max_size=3))
 def test_what_a_list_said_is_spelled_as_json_indents(

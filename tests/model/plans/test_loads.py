@@ -197,6 +197,7 @@ def test_no_probe_goes_on_ignition_wiring_while_the_engine_turns(name: str) -> N
             assert may_be_probed(harness, point) is None
 
 
+@pytest.mark.slow
 def test_cranking_is_for_what_works_there_alone_and_for_what_is_critical() -> None:
     """The buggy's starter and injector, and of all the others the fuel pump and the oil lamp; with the caution."""
     harness, plan = plan_of("trail_buggy")

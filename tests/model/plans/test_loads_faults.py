@@ -85,6 +85,7 @@ def test_a_wire_beside_which_another_leads_is_not_proven() -> None:
     assert standing_of(harness, opened) is Standing.GOOD
 
 
+@pytest.mark.slow
 def test_one_ground_wire_is_proven_by_the_dip_beam_and_not_by_the_side_lamp() -> None:
     """With W63 open the side lamp finds ground through the cold beams beside it: 5 W lose little there, 55 W all."""
     harness, plan = plan_of("trail_buggy")

@@ -45,6 +45,7 @@ def test_every_row_that_no_switch_sets_says_how(name: str) -> None:
         assert bool(bridged) is any("That proves nothing of" in words for words in row.before), row.key
 
 
+@pytest.mark.slow
 def test_the_fan_is_switched_on_at_the_plug_of_its_thermo_switch() -> None:
     """Behind the lamp of the first power too; with the engine hot it may stand closed by itself."""
     joined = "For S15 (Thermo switch, radiator) at hot pull its plug and join the wires of its terminals 1 and 2"

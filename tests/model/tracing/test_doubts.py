@@ -78,6 +78,7 @@ def test_a_look_that_cannot_be_taken_is_asked_once(buggy: Bench) -> None:
     assert asked(trace).check.load != INDICATOR
 
 
+@pytest.mark.slow
 def test_a_reading_that_hardly_fits_the_others_is_named_by_its_number(buggy: Bench) -> None:
     """Live behind the key switch, dead before it: the third of these answers is likelier mistaken than not."""
     trace = Trace(buggy, Complaint((STOP,)))

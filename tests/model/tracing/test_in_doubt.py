@@ -86,7 +86,7 @@ def test_no_two_suspects_are_moved_apart_by_more_than_the_share(inquiry: Inquiry
     assert factors.max() / factors.min() > 1.5 or volts == 6.1
 
 
-@pytest.mark.first_few(1)
+@pytest.mark.slow
 @pytest.mark.parametrize("volts", [0.0, 12.4])
 def test_one_number_in_doubt_clears_nothing(buggy: Bench, volts: float) -> None:
     """The same number read surely sets parts of the walk aside; its sentence says that it decides nothing."""
@@ -126,6 +126,7 @@ def test_posts_in_doubt_are_not_what_all_else_is_a_share_of(inquiry: Inquiry) ->
     assert belief_of(inquiry, (posts, doubted(11.2))).known.posts_volts == {}
 
 
+@pytest.mark.slow
 def test_a_flat_battery_in_doubt_is_read_again_before_it_is_charged(buggy: Bench) -> None:
     """Under 12.0 V at rest all else misleads: in doubt it is asked again first, and read again it counts."""
     trace = Trace(buggy, Complaint((STOP,)))
@@ -141,6 +142,7 @@ def test_a_flat_battery_in_doubt_is_read_again_before_it_is_charged(buggy: Bench
     assert ended.stopped == Stopped.CHARGE_FIRST
 
 
+@pytest.mark.slow
 def test_what_would_decide_in_doubt_is_asked_again(buggy: Bench) -> None:
     """The second of two readings that find a ground point off is in doubt: it is read again before the trace ends."""
     trace = Trace(buggy, Complaint((DIP,)))

@@ -78,7 +78,7 @@ def typical(asked: Question) -> Outcome:
     return asked.outlooks[0].outcome
 
 
-@pytest.mark.first_few(2)
+@pytest.mark.slow
 @pytest.mark.parametrize("fault", ["E1:load=open", "F2=blown", "S2:BH-H=open", "GND2=open", "W7=open"])
 def test_names_the_hidden_fault(bench: Bench, fault: str) -> None:
     """Whatever breaks the head lamp's circuit is in the group that the trace ends with."""
