@@ -4,13 +4,16 @@ import asyncio
 from pathlib import Path
 
 import pytest
-from textual.events import Key, MouseDown, MouseUp
+from textual.events import Key, MouseDown, MouseUp, Resize
+from textual.geometry import Size
 
 from tests.tui.builds import LAMP, build
 from tests.tui.on_screen import at_rest, screen_text, small_harness, until
 from tests.tui.test_frame import Sample
 from tui.app import FusewalkApp
+from tui.commands import Place
 from tui.screens.dialog import MessageDialog
+from tui.screens.help import HelpScreen
 from tui.screens.loads import LoadsScreen
 from tui.screens.open_harness import Choice, OpenHarness
 from tui.screens.settings import SettingsScreen
@@ -32,6 +35,17 @@ async def test_what_waits_for_the_layout_of_a_left_screen_is_dropped() -> None:
         await until(pilot, lambda: "here" in called)
         await pilot.pause()
         assert called == ["here"]
+
+
+async def test_a_new_size_of_a_left_screen_is_let_go() -> None:
+    """The help left by the key after the one that opened it: its first size comes once its widgets are gone."""
+    app = FusewalkApp()
+    async with app.run_test() as pilot:
+        screen = HelpScreen(Place.OPEN)
+        await app.push_screen(screen)
+        screen.dismiss(False)
+        await until(pilot, lambda: not screen.query("#told"))
+        await screen.on_event(Resize(Size(80, 24), Size(80, 24)))
 
 
 async def test_a_double_click_on_a_file_opens_it_once(tmp_path: Path) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from textual.await_complete import AwaitComplete
-from textual.events import Event, Mount
+from textual.events import Event, Mount, Resize
 from textual.screen import Screen
 
 from tui.widgets.rows import RowList
@@ -24,8 +24,13 @@ class LeftOnce(Screen[Result]):
         return self not in self.app.screen_stack
 
     async def on_event(self, event: Event) -> None:
-        """Do nothing on mount where not all was mounted, as it is when the program is left meanwhile."""
+        """Do nothing on mount where not all was mounted, as it is when the program is left meanwhile.
+
+        Nor with a new size once the screen has been left: its widgets are gone, or going.
+        """
         if isinstance(event, Mount) and not (self.children and self.app.is_running):
+            return
+        if isinstance(event, Resize) and self.is_left:
             return
         await super().on_event(event)
 
