@@ -24,7 +24,9 @@ _TICKED, _NOT_TICKED = "[x] ", "[ ] "
 
 
 class ChooseFrom(LeftOnce[Result], ModalScreen[Result]):
-    """A question over rows; a subclass gives back what was chosen, nothing where it was left.
+    """A question over rows; a subclass takes what was chosen by `action_take`. Nothing comes back where it was left.
+
+    What a click does is the subclass's alone: a handler here would be called besides its own.
 
     Parameters
     ----------
@@ -77,18 +79,10 @@ class ChooseFrom(LeftOnce[Result], ModalScreen[Result]):
         """Return what a row says."""
         return words
 
-    def on_row_list_taken(self) -> None:
-        """Take the row that was clicked."""
-        self.action_take()
-
     def marked_key(self) -> str | None:
         """Return the key of the marked row."""
         marked = self.query_one(SheetRows).marked_row
         return None if marked is None else marked.key
-
-    def action_take(self) -> None:
-        """Go back with what was chosen."""
-        raise NotImplementedError
 
     def action_leave(self) -> None:
         """Go back with nothing."""
@@ -97,6 +91,10 @@ class ChooseFrom(LeftOnce[Result], ModalScreen[Result]):
 
 class ChooseScreen(ChooseFrom[str]):
     """Gives back the key of the row that Enter takes."""
+
+    def on_row_list_taken(self) -> None:
+        """Take the row that was clicked."""
+        self.action_take()
 
     def action_take(self) -> None:
         """Go back with the marked row."""
