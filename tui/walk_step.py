@@ -62,7 +62,7 @@ def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, 
     from model.cautions import cautions_for
     from model.harness.part_picture import picture_of
     from model.harness.places import place_words
-    from model.tracing.posts_floor import is_live_post
+    from model.tracing.graph import hot_posts
 
     row = row_of(told, key)
     if row is None:
@@ -88,7 +88,7 @@ def make_step(harness: Harness, told: ToldWalk, key: str, condition: Condition, 
         ("expect", _expect_words(row, condition) if known else "being worked out"),
     ]
     says = _says(row, condition.key, harness.build.ground_side == "positive") if known else []
-    unread = condition.posts_volts is None and is_live_post(harness, row.point)
+    unread = condition.posts_volts is None and row.point in hot_posts(harness)
     return Step(title, cautions, tuple(lines), (*([("first", _READ_POSTS)] if unread else []), *says, *remarks))
 
 

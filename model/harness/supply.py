@@ -11,7 +11,6 @@ from model.harness.records import Wire
 
 ASSUMED_SIZE_MM2 = 1.0
 ASSUMED_LENGTH_M = 1.5
-_LEAST_REST_SHARE = 1.0
 
 
 @once_per_harness
@@ -44,7 +43,7 @@ def least_rest_volts(harness: Harness, batteries: Iterable[Battery]) -> float:
     Common practice: all else misleads.
     """
     volts = battery_volts(harness)
-    return _LEAST_REST_SHARE * sum(volts[battery.id] for battery in batteries)
+    return sum(volts[battery.id] for battery in batteries)
 
 
 def reference_point(harness: Harness) -> str:

@@ -9,13 +9,15 @@ import numpy as np
 from model.circuit.arrays import BoolArray, FloatArray
 from model.tracing.belief import Belief
 from model.tracing.choose import SHORT_MINUTES, Ranked
-from model.tracing.ending import STRUCK_SHARE, leading_rows, weak_answers
+from model.tracing.ending import STRUCK_SHARE, leading_rows
 
 CONFIRMS_SHARE = 0.5
 """A check that lets the group stand less often than this, were it the true one, confirms nothing; judgement."""
 
 
-def confirming(belief: Belief, ranked: Sequence[Ranked], shares: Sequence[FloatArray]) -> int | None:
+def confirming(
+    belief: Belief, weak: Sequence[int], ranked: Sequence[Ranked], shares: Sequence[FloatArray]
+) -> int | None:
     """Give the place of the check that most surely lets the trace end, for its minutes; None where none is likely to.
 
     A group that is likely, but hangs on some answer alone, stands once it would be likely without that answer too.
@@ -24,14 +26,15 @@ def confirming(belief: Belief, ranked: Sequence[Ranked], shares: Sequence[FloatA
 
     Parameters
     ----------
+    weak
+        The places of the answers that it hangs on.
     ranked, shares
         The checks that can be made, and of each the shares of its outcomes: shape (outcomes, rows).
     """
-    is_leading = leading_rows(belief)
-    weak = [belief.without(place) for place in weak_answers(belief)]
     if not weak or not ranked:
         return None
-    often = [_stands(is_leading, belief.rows, weak, each) for each in shares]
+    is_leading, struck = leading_rows(belief), [belief.without(place) for place in weak]
+    often = [_stands(is_leading, belief.rows, struck, each) for each in shares]
     most = max(SHORT_MINUTES, ranked[0].minutes)
     worth = [
         chance / one.minutes if chance >= CONFIRMS_SHARE and one.minutes <= most else 0.0
@@ -41,11 +44,11 @@ def confirming(belief: Belief, ranked: Sequence[Ranked], shares: Sequence[FloatA
     return best if worth[best] > 0.0 else None
 
 
-def _stands(is_leading: BoolArray, rows: FloatArray, weak: Sequence[FloatArray], shares: FloatArray) -> float:
+def _stands(is_leading: BoolArray, rows: FloatArray, without: Sequence[FloatArray], shares: FloatArray) -> float:
     """Give how likely a check, were the group the true one, lets it stand without any of the answers it hangs on."""
     foreseen = shares[:, is_leading] @ rows[is_leading] / rows[is_leading].sum()
     holds = np.ones(len(shares), dtype=bool)
-    for struck in weak:
+    for struck in without:
         everything = shares @ struck
         holds &= shares[:, is_leading] @ struck[is_leading] >= STRUCK_SHARE * everything
     return float(foreseen[holds].sum())

@@ -69,7 +69,7 @@ def settled_group(belief: Belief, shares: Sequence[FloatArray]) -> Ending | None
     best, share = _leading(belief)
     if best is None or share < LIKELY_SHARE:
         return None
-    if share < SURE_SHARE and weakest_answer(belief) is not None and not _is_alone_and_bounded(belief, best):
+    if share < SURE_SHARE and weak_answers(belief) and not _is_alone_and_bounded(belief, best):
         return None
     heavy = _heavy(belief)
     return _named(belief, _ending(belief, {best, *_alike(belief, shares, heavy)}))
@@ -87,20 +87,16 @@ def _is_alone_and_bounded(belief: Belief, best: int) -> bool:
     return is_bounded(belief, belief.field.hypotheses[likeliest])
 
 
-def weakest_answer(belief: Belief) -> int | None:
-    """Give the place of the answer on which a likely group hangs alone: without it the group has under 60 %.
-
-    None where no group is likely yet, or none hangs on one answer. That another relay cured it is seen, not read.
-    """
-    return next(iter(weak_answers(belief)), None)
-
-
 def weak_answers(belief: Belief) -> list[int]:
-    """Give the places of all answers on any of which a likely group hangs alone, the weakest first."""
+    """Give the places of the answers on each of which a likely group hangs alone: without it that has under 60 %.
+
+    The one without which it has least comes first; none where no group is likely yet. That another relay cured it is
+    seen, not read.
+    """
     best, share = _leading(belief)
     if best is None or share < LIKELY_SHARE:
         return []
-    is_best = leading_rows(belief)
+    is_best = _rows_of(belief, best)
     struck = {
         place: float(belief.without(place)[is_best].sum())
         for place, one in enumerate(belief.answers)
@@ -110,10 +106,14 @@ def weak_answers(belief: Belief) -> list[int]:
 
 
 def leading_rows(belief: Belief) -> BoolArray:
-    """Tell of each row whether it is of the work that leads, shape (rows,)."""
-    works, names = works_of(belief)
-    best = int(np.argmax(np.bincount(works, belief.hypotheses(), len(names))))
-    return np.asarray(works[belief.field.owner] == best)
+    """Tell of each row whether it is of the work that leads, shape (rows,); of none where that is no work on a part."""
+    best, _ = _leading(belief)
+    return np.zeros(belief.field.count, dtype=np.bool_) if best is None else _rows_of(belief, best)
+
+
+def _rows_of(belief: Belief, number: int) -> BoolArray:
+    works, _ = works_of(belief)
+    return np.asarray(works[belief.field.owner] == number)
 
 
 def _leading(belief: Belief) -> tuple[int | None, float]:
@@ -197,7 +197,7 @@ def few_wires_left(belief: Belief, least_share: float = LIKELY_SHARE) -> bool:
     To look along a wire is how its repair begins: a finding that names the wires, the likeliest first, leads to the
     same looks as one question after another would.
     """
-    if weakest_answer(belief) is not None:
+    if weak_answers(belief):
         return False
     works, names = works_of(belief)
     parts = belief.foresight.bench.harness.parts

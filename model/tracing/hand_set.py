@@ -8,6 +8,7 @@ from model.circuit.condition import IN, OUT, Condition, switch_position
 from model.harness.harness import Harness
 from model.harness.metal import wires_at
 from model.harness.parts import Switch
+from model.harness.wire_list_cells import fold
 from model.tables import Row, table_rows
 from model.tracing.names import id_and_label
 
@@ -19,8 +20,8 @@ def how_set(harness: Harness, condition: Condition) -> tuple[str, ...]:
 
     Those at rest are passed over.
     """
-    found = [_how(harness, switch, position) for switch, position in _moved(harness, condition)]
-    return tuple(f"{words[:1].upper()}{words[1:]}." for words in found if words)
+    found = (how_brought(harness, switch, position) for switch, position in _moved(harness, condition))
+    return tuple(filter(None, found))
 
 
 def in_place_of(harness: Harness, condition: Condition) -> tuple[Switch, ...]:
@@ -45,7 +46,7 @@ def by_chance(switch: Switch) -> bool:
 
 
 def how_brought(harness: Harness, switch: Switch, position: str) -> str:
-    """Say how a switch whose rest is chance is brought to a position, in a full sentence."""
+    """Say how a switch that no hand works is brought to a position, in a full sentence; nothing of any other."""
     words = _how(harness, switch, position)
     return f"{words[:1].upper()}{words[1:]}." if words else ""
 
@@ -67,16 +68,12 @@ def _how(harness: Harness, switch: Switch, position: str) -> str:
     if row is None:
         return ""
     words = row[_column(switch, position)]
-    match words:
-        case "bridge":
-            return f"for {_named(harness, switch, position)} {_bridged(harness, switch, position)}"
-        case "unplug":
-            return f"for {_named(harness, switch, position)} {_taken_off(harness, switch)}"
-    return words.replace("{switch}", id_and_label(harness, switch.id))
-
-
-def _named(harness: Harness, switch: Switch, position: str) -> str:
-    return f"{id_and_label(harness, switch.id)} at {position}"
+    named = id_and_label(harness, switch.id)
+    if words == _BRIDGE:
+        return f"for {named} at {position} {_bridged(harness, switch, position)}"
+    if words == _UNPLUG:
+        return f"for {named} at {position} {_taken_off(harness, switch)}"
+    return words.replace("{switch}", named)
 
 
 def _column(switch: Switch, position: str) -> str:
@@ -103,7 +100,7 @@ def _has_wire(harness: Harness, switch: Switch, terminal: str) -> bool:
 
 def _row_of(switch: Switch) -> Row | None:
     """Give the row of the table for a switch by its label, or of one that follows the key the first that bridges it."""
-    label = switch.label.casefold().replace("ö", "o")
+    label = fold(switch.label)
     rows = table_rows("hand_set")
     for row in rows:
         if any(re.search(rf"\b{re.escape(word)}", label) for word in row["words"].split("; ")):

@@ -17,7 +17,7 @@ from model.tracing.checks import Check, CheckKind
 from model.tracing.choose import Ranked, ranked
 from model.tracing.confirm import confirming
 from model.tracing.costs import Standing
-from model.tracing.ending import MOSTLY_SHARE, NO_WORKS, few_wires_left, weakest_answer
+from model.tracing.ending import MOSTLY_SHARE, NO_WORKS, few_wires_left, weak_answers
 from model.tracing.folding import Fold, battery_posts, target_of
 from model.tracing.foregone import is_foregone
 from model.tracing.inquiry import Inquiry
@@ -152,15 +152,15 @@ def plan_of(
     def nearer(option: int) -> tuple[object, ...]:
         return order_of(checks[option])
 
-    weakest = weakest_answer(belief)
-    rows = belief.rows if weakest is None else belief.without(weakest)
+    weak = weak_answers(belief)
+    rows = belief.without(weak[0]) if weak else belief.rows
     weights = rows if doubts_all else _of_works(belief, rows, works)
     found = ranked(weights, works[belief.field.owner], options.table, costing, state.standing, nearer=nearer)
     outcomes = tuple(options.table.options[one.option].shares for one in found)
     looks = _looks_along(inquiry, checks) if few_wires_left(belief, MOSTLY_SHARE) else frozenset()
     sorts = (looks, frozenset[Check]()) if few_wires_left(belief) else (frozenset[Check](), looks)
     again = as_asked(state, checks, inquiry.costs)
-    confirms = confirming(belief, found, outcomes)
+    confirms = confirming(belief, weak, found, outcomes)
     return Plan(checks, tuple(found), outcomes, weights, belief.field.owner, inquiry.off_way, *sorts, again, confirms)
 
 

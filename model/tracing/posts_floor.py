@@ -37,15 +37,10 @@ def posts_floor_volts(settled: Settled, red: str, black: str) -> float | None:
     return min(least_rest_volts(harness, batteries) - fallen_volts, on_volts - NARROWEST_VOLTS)
 
 
-def is_live_post(harness: Harness, point: str) -> bool:
-    """Tell whether a point is a post of a battery that feeds."""
-    return point in hot_posts(harness)
-
-
 def _batteries_between(harness: Harness, live: str, grounded: str) -> tuple[Battery, ...]:
     """Give the batteries from a live post to the grounded post of its chain; none of other points."""
     battery_id, _, _ = live.partition(".")
-    if not is_live_post(harness, live) or grounded != grounded_post_of(harness, battery_id):
+    if live not in hot_posts(harness) or grounded != grounded_post_of(harness, battery_id):
         return ()
     chain = battery_chain(harness, battery_id)
     place = chain.index(battery_id)

@@ -82,5 +82,5 @@ def test_nothing_is_to_be_confirmed_while_no_group_is_likely() -> None:
     state, belief = trace._standing()
     plan = plan_of(trace._inquiry(state), belief, state)
     assert plan.ranked
-    assert confirming(belief, plan.ranked, plan.shares) is None
+    assert confirming(belief, weak_answers(belief), plan.ranked, plan.shares) is None
     assert plan.confirms is None
