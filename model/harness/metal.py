@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from model.harness.derived import once_per_harness
 from model.harness.harness import CHASSIS, Harness
+from model.harness.joined import stand_ins
 from model.harness.points import resolve_point
 from model.harness.records import GroundPoint, Wire
 
@@ -33,18 +34,7 @@ def metal_of(harness: Harness) -> Mapping[str, str]:
 
     Wires, joints, mated cavities (also of a connector that rests apart) and bonded ground points join.
     """
-    parent: dict[str, str] = {}
-
-    def root(point: str) -> str:
-        parent.setdefault(point, point)
-        while parent[point] != point:
-            parent[point] = parent[parent[point]]
-            point = parent[point]
-        return point
-
-    for _, one, other in metal_joins(harness):
-        parent[root(other)] = root(one)
-    return MappingProxyType({point: root(point) for point in list(parent)})
+    return MappingProxyType(stand_ins((one, other) for _, one, other in metal_joins(harness)))
 
 
 def same_metal(harness: Harness, point: str) -> str:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from model.errors import FusewalkError
 from model.harness.fuse_tables import rating_borne, standard_ratings, wire_bears_amps
+from model.harness.joined import stand_ins
 from model.harness.wire_list_book import FoundPart, PartsBook, Row
 from model.units import parse_size
 
@@ -147,26 +148,17 @@ def _pieces(book: PartsBook, joins: Sequence[Join]) -> dict[str, _Piece]:
     return {point: pieces[root[point]] for point in passing}
 
 
-def _roots(book: PartsBook, passing: Iterable[str], joins: Iterable[Join]) -> dict[str, str]:
+def _roots(book: PartsBook, passing: Mapping[str, None], joins: Iterable[Join]) -> dict[str, str]:
     """Map each point that current goes on from onto one that stands for its piece."""
-    parent = {point: point for point in passing}
-
-    def root(point: str) -> str:
-        while parent[point] != point:
-            parent[point] = parent[parent[point]]
-            point = parent[point]
-        return point
-
     inside: dict[str, str] = {}
-    for point in parent:
+    pairs: list[tuple[str, str]] = []
+    for point in passing:
         part_id = _part_of(point)
         is_plug = book.parts[part_id].kind.table == "connectors"
         joined = f"{part_id}.{point.rpartition('.')[2]}" if is_plug else part_id
-        parent[root(point)] = root(inside.setdefault(joined, point))
-    for one, other, _ in joins:
-        if one in parent and other in parent:
-            parent[root(one)] = root(other)
-    return {point: root(point) for point in parent}
+        pairs.append((inside.setdefault(joined, point), point))
+    pairs += [(one, other) for one, other, _ in joins if one in passing and other in passing]
+    return stand_ins(pairs, passing)
 
 
 def _part_of(point: str) -> str:
