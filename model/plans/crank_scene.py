@@ -23,11 +23,11 @@ from model.plans.cold_circuit import ColdLoom
 from model.plans.insulation_groups import Ground
 from model.plans.limits import COMPUTED
 from model.plans.plan import Limit, Measure, PlanRow
-from model.plans.row_words import OUTSIDE_BY_FILE
+from model.plans.row_words import OUTSIDE_BY_FILE, titled
 from model.tables import SourceKind
 from model.tracing.names import either, id_and_label, point_name
 from model.tracing.working import Working, working_condition
-from model.words import clean, ohms_text
+from model.words import ohms_text
 
 LOST_VOLTS = 1.0
 """What a bad joint is taken to lose."""
@@ -163,7 +163,7 @@ def volts_row(
     harness = scene.harness
     return PlanRow(
         key=key,
-        title=clean(title[:1].upper() + title[1:]),
+        title=titled(title),
         group=group,
         measure=Measure.VOLTS,
         condition=condition,

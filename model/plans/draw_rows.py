@@ -11,6 +11,7 @@ from model.harness.parts import Fuse
 from model.harness.places import NO_PLACE_WORDS, place_of, place_words
 from model.plans.draw_scene import DrawScene
 from model.plans.plan import Limit, Measure, PlanRow
+from model.plans.row_words import titled
 from model.plans.stages import place_ranks
 from model.review.draw import BankDraw, FuseDraw
 from model.review.draw_figures import figure
@@ -60,7 +61,7 @@ def _meter_in(scene: DrawScene, bank: BankDraw) -> PlanRow:
     cautions = dict.fromkeys(one.text for one in (*cautions_for(harness, posts, condition), *wanted))
     return PlanRow(
         key=meter_key(bank),
-        title=_title(f"meter in at {scene.bank_words(bank)}, everything off and shut"),
+        title=titled(f"meter in at {scene.bank_words(bank)}, everything off and shut"),
         group=_head(scene, bank),
         measure=Measure.SEEN,
         condition=condition,
@@ -115,7 +116,7 @@ def _draw(
     limit = scene.bank_limit(bank) if is_asleep else Limit(None, most.value, most.source, most.source_kind)
     return PlanRow(
         key=key,
-        title=_title(f"{words}, {scene.bank_words(bank)}"),
+        title=titled(f"{words}, {scene.bank_words(bank)}"),
         group=group or _head(scene, bank),
         measure=Measure.AMPS,
         condition=scene.review.asleep if is_asleep else scene.review.awake,
@@ -197,7 +198,7 @@ def _fuse_row(scene: DrawScene, fuse: Fuse, draw: FuseDraw) -> PlanRow:
     red, black = _sides(scene, fuse, draw)
     return PlanRow(
         key=f"fuse {fuse.id}",
-        title=_title(f"{id_and_label(harness, fuse.id)}{_rating(fuse)}, seated"),
+        title=titled(f"{id_and_label(harness, fuse.id)}{_rating(fuse)}, seated"),
         group=f"Fuses, {place_words(place) if place else NO_PLACE_WORDS}",
         measure=Measure.MILLIVOLTS,
         condition=scene.review.asleep,
@@ -273,7 +274,7 @@ def _unfused_row(scene: DrawScene, part_id: str, point: str, amps: float) -> Pla
     off = f"lift {wires or 'its lead'} off {point_name(harness, point)}"
     return PlanRow(
         key=f"unfused {part_id}",
-        title=_title(f"{part_name(harness, part_id)}: what it draws by no fuse"),
+        title=titled(f"{part_name(harness, part_id)}: what it draws by no fuse"),
         group=WITHOUT_FUSE,
         measure=Measure.AMPS,
         condition=scene.review.asleep,
@@ -296,7 +297,7 @@ def end_rows(scene: DrawScene, bank: BankDraw) -> Iterator[PlanRow]:
     place = clean(place_of(harness, name).name)
     woken = PlanRow(
         key=f"woken {name}",
-        title=_title(f"everything back in, woken once and shut again, {scene.bank_words(bank)}"),
+        title=titled(f"everything back in, woken once and shut again, {scene.bank_words(bank)}"),
         group=AT_THE_END,
         measure=Measure.SEEN,
         condition=scene.review.awake,
@@ -313,7 +314,3 @@ def end_rows(scene: DrawScene, bank: BankDraw) -> Iterator[PlanRow]:
     after = woken.key if scene.has_sleep else ""
     words = "last draw, asleep again" if scene.has_sleep else "last draw"
     yield _draw(scene, bank, f"last draw {name}", words, is_asleep=True, after=after, group=AT_THE_END)
-
-
-def _title(words: str) -> str:
-    return clean(words[:1].upper() + words[1:])

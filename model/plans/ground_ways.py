@@ -20,10 +20,11 @@ from model.plans.insulation_positions import set_to
 from model.plans.limits import as_limit, high_of, limit_of
 from model.plans.live_off import live_side_off
 from model.plans.plan import Limit
+from model.plans.row_words import titled
 from model.plans.switch_settings import Settings, settings_to
 from model.tracing.condition_words import key_words
 from model.tracing.names import id_and_label, point_name
-from model.words import amps_text, clean, ohms_text
+from model.words import amps_text, ohms_text
 
 HEAVY_AMPS = 10.0
 """From this current on a lug is judged by the volts that it lets the ground rise; judgement."""
@@ -133,7 +134,7 @@ def _lugs(scene: GroundScene) -> Iterator[Way]:
         most = scene.most.get(point)
         post = scene.ground.point if most is None or most.amps < HEAVY_AMPS else most.post
         title = f"{point_name(scene.harness, point)} to {point_name(scene.harness, post)}"
-        yield Way(f"lug {point}", _titled(title), point, post, post, _lug_limit(scene, point), point)
+        yield Way(f"lug {point}", titled(title), point, post, post, _lug_limit(scene, point), point)
 
 
 def _lug_limit(scene: GroundScene, point: str) -> Limit:
@@ -155,7 +156,7 @@ def _cases(scene: GroundScene) -> Iterator[Way]:
         if ends is not None:
             case, body = ends
             title = f"{point_name(harness, case)} to {point_name(harness, body)}"
-            yield Way(f"case {joint.id}", _titled(title), case, body, scene.ground.point, limit, joint.id)
+            yield Way(f"case {joint.id}", titled(title), case, body, scene.ground.point, limit, joint.id)
 
 
 def _case_and_body(harness: Harness, joint: Joint) -> tuple[str, str] | None:
@@ -178,7 +179,7 @@ def _straps(scene: GroundScene) -> Iterator[Way]:
         ohms = sum(1.0 / float(scene.ground.loom.siemens[at]) for at in scene.ground.loom.branches_of[wire.id])
         words = f"3 mΩ for each of its two joints and {ohms_text(ohms)} of its own wire"
         limit = Limit(None, 2 * (joint.high or 0.0) + ohms, joint.source, joint.source_kind, words)
-        title = _titled(f"Strap {id_and_label(harness, wire.id)}, {' to '.join(point_name(harness, e) for e in ends)}")
+        title = titled(f"Strap {id_and_label(harness, wire.id)}, {' to '.join(point_name(harness, e) for e in ends)}")
         ways = [
             Way(f"strap {wire.id}", title, lit, far, scene.ground.point, limit, wire.id)
             for lit, far in (ends, ends[::-1])
@@ -193,7 +194,3 @@ def _is_body(harness: Harness, point: str) -> bool:
 
 def _is_ground(harness: Harness, point: str) -> bool:
     return isinstance(harness.parts.get(point), GroundPoint)
-
-
-def _titled(title: str) -> str:
-    return clean(title[:1].upper() + title[1:])

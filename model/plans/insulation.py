@@ -19,6 +19,7 @@ from model.plans.insulation_reading import Reading
 from model.plans.insulation_rows import Head, reading_rows
 from model.plans.limits import limit_of
 from model.plans.plan import Plan, PlanKind, PlanRow
+from model.plans.row_words import titled
 from model.plans.stages import place_ranks
 from model.tracing.condition_words import key_words
 from model.tracing.names import id_and_label, part_name, point_name
@@ -131,7 +132,7 @@ def _add_all_out(making: _Making) -> None:
             "Fuses stay out.",
             "Lay the clamps apart, off the posts; both probes go on clamps.",
         )
-        making.add(making.at_rest(post), Head(f"all out {post}", _titled(title), ALL_OUT, before=before))
+        making.add(making.at_rest(post), Head(f"all out {post}", titled(title), ALL_OUT, before=before))
 
 
 def _group_head(harness: Harness, group: Group, head: str, condition: Condition | None = None) -> Head:
@@ -143,7 +144,7 @@ def _group_head(harness: Harness, group: Group, head: str, condition: Condition 
         turned = condition.key != harness.key_names[0]
         key = " ".join([key, *([f"key={clean(condition.key, 30)}"] if turned else []), *moved])
         title = f"{title}: {', '.join([*([key_words(harness, condition)] if turned else []), *moved])}"
-    return Head(key, _titled(title), head)
+    return Head(key, titled(title), head)
 
 
 def _add_switched(making: _Making, groups: Iterable[Group]) -> None:
@@ -154,10 +155,6 @@ def _add_switched(making: _Making, groups: Iterable[Group]) -> None:
         if at_rest.refusal is None:
             for reading in closed_readings(at_rest, making.proven):
                 making.add(reading, _group_head(making.harness, group, SWITCHED, reading.condition))
-
-
-def _titled(title: str) -> str:
-    return clean(title[:1].upper() + title[1:])
 
 
 def _about(harness: Harness) -> tuple[str, ...]:

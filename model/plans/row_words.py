@@ -5,12 +5,17 @@ from __future__ import annotations
 import math
 
 from model.plans.plan import Limit, Measure, PlanRow
-from model.words import amps_text, drop_text, ohms_text, volts_text
+from model.words import amps_text, clean, drop_text, ohms_text, volts_text
 
 OUTSIDE_BY_FILE = "Already by its file the sound loom is outside the limit here: better that first."
 """What is to be done before a row whose sound reading is bad."""
 
 _OPEN_WORDS = "open"
+
+
+def titled(words: str) -> str:
+    """Give words as the title of a row, whole, with a capital."""
+    return clean(words[:1].upper() + words[1:])
 
 
 def value_words(row: PlanRow, value: float) -> str:
